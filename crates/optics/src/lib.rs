@@ -1,0 +1,12 @@
+//! Paint optics: spectra, colour, Kubelka–Munk films, `paints.toml` and its calibration. Knows nothing of pictures.
+
+pub mod coat;
+pub mod colour;
+pub mod diagnostic;
+pub mod document;
+pub mod film;
+pub mod paint;
+pub mod paints_file;
+pub mod spectrum;
+pub mod surface;
+pub mod table;

@@ -1,0 +1,227 @@
+//! One `[[paint]]`: a drawdown's two codes, an instrument's spectra, or a chip; and its tints.
+
+use super::colour;
+use super::spectra::{self, MeasuredDrawdown};
+use crate::colour::{Encoded, luminance};
+use crate::document::{At, Fields};
+
+pub(super) const KEYS: &[&str] = &[
+    "name",
+    "owned",
+    "over_black",
+    "over_white",
+    "tint",
+    "spectrum",
+    "colour",
+    "contrast_ratio",
+    "opacity",
+];
+pub(super) const TINT_KEYS: &[&str] = &["with", "parts", "over_black", "over_white", "spectrum"];
+
+/// Contrast ratio that each of the painter's four words stands for. From memory of common use, no source.
+pub(super) const OPACITY_WORDS: [(&str, f64); 4] = [
+    ("transparent", 0.10),
+    ("semi-transparent", 0.35),
+    ("semi-opaque", 0.70),
+    ("opaque", 0.97),
+];
+
+/// How much darker (in Y) a drawdown may be over white than over black before it is impossible: one code value of
+/// an opaque paint's two fields, as photographs scatter by that much.
+const CODE_SLACK: f64 = 0.01;
+
+/// The colour codes of one film over the two cards.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pair {
+    /// Over the black card.
+    pub over_black: Encoded,
+    /// Over the white card.
+    pub over_white: Encoded,
+}
+
+/// What a paint is known by.
+#[derive(Debug, Clone)]
+pub enum Given {
+    /// Two codes of a drawdown.
+    Drawdown(Pair),
+    /// Spectra of a drawdown.
+    Spectrum(Box<MeasuredDrawdown>),
+    /// A colour, and the contrast ratio of a film of it.
+    Chip {
+        /// The colour as it dries where it hides what it can.
+        colour: Encoded,
+        /// Y over black divided by Y over white, 0…1 (ISO 6504-3).
+        contrast_ratio: f64,
+    },
+}
+
+/// A mix of this paint with another, brushed over both cards.
+#[derive(Debug, Clone)]
+pub struct TintEntry {
+    /// The other paint.
+    pub with: At<String>,
+    /// Parts by volume: this paint, the other.
+    pub parts: [f64; 2],
+    /// What was seen: a drawdown's codes or spectra, never a chip.
+    pub given: Given,
+}
+
+/// One paint as written.
+#[derive(Debug, Clone)]
+pub struct PaintEntry {
+    /// Its name.
+    pub name: At<String>,
+    /// Whether the painter has it; yes unless it says otherwise.
+    pub owned: bool,
+    /// What it is known by.
+    pub given: Given,
+    /// Its tints.
+    pub tints: Vec<TintEntry>,
+}
+
+pub(super) fn read(fields: &Fields<'_>) -> Option<PaintEntry> {
+    let name = fields.required_text("name", "the paint's name, as it stands on the pot");
+    let owned = fields.flag("owned").is_none_or(|flag| flag.value);
+    let given = read_given(fields);
+    let within = |index: usize| format!("tint {} of {}", index + 1, fields.within());
+    let tints: Vec<Option<TintEntry>> = fields
+        .tables("tint", "tint", TINT_KEYS)
+        .into_iter()
+        .enumerate()
+        .map(|(index, tint)| read_tint(&tint.called(within(index))))
+        .collect();
+    let tints: Option<Vec<TintEntry>> = tints.into_iter().collect();
+    Some(PaintEntry {
+        name: name?,
+        owned,
+        given: given?,
+        tints: tints?,
+    })
+}
+
+fn read_given(fields: &Fields<'_>) -> Option<Given> {
+    let drawdown = fields.has("over_black") || fields.has("over_white");
+    let spectrum = fields.has("spectrum");
+    let chip = fields.has("colour") || fields.has("contrast_ratio") || fields.has("opacity");
+    match (drawdown, spectrum, chip) {
+        (true, false, false) => read_pair(fields).map(Given::Drawdown),
+        (false, true, false) => {
+            spectra::read(fields).map(|spectrum| Given::Spectrum(Box::new(spectrum)))
+        }
+        (false, false, true) => read_chip(fields),
+        (false, false, false) => {
+            fields.problem(
+                &fields.at(),
+                "nothing says what this paint looks like",
+                "`over_black` and `over_white`, or [paint.spectrum], or `colour` with `contrast_ratio` or `opacity`",
+                "brush it over a black and a white card, let it dry, and give the two colours",
+            );
+            None
+        }
+        _ => {
+            fields.problem(
+                &fields.at(),
+                "this paint is given in more than one way",
+                "one of: a drawdown (`over_black`, `over_white`), [paint.spectrum], a chip (`colour`)",
+                "keep the best of them: a spectrum before a drawdown before a chip",
+            );
+            None
+        }
+    }
+}
+
+fn read_pair(fields: &Fields<'_>) -> Option<Pair> {
+    let over_black = colour(fields, "over_black", true);
+    let over_white = colour(fields, "over_white", true);
+    let (over_black, over_white) = (over_black?, over_white?);
+    let (dark, light) = (
+        luminance(over_black.value.linear()),
+        luminance(over_white.value.linear()),
+    );
+    if dark > light + CODE_SLACK {
+        fields.problem(
+            &over_black.at,
+            format!(
+                "over black ({}) the film is lighter than over white ({})",
+                over_black.value, over_white.value
+            ),
+            "over black at most as light as over white",
+            "were the two exchanged?",
+        );
+        return None;
+    }
+    Some(Pair {
+        over_black: over_black.value,
+        over_white: over_white.value,
+    })
+}
+
+fn read_chip(fields: &Fields<'_>) -> Option<Given> {
+    let colour = colour(fields, "colour", true);
+    let expected = "a contrast ratio of 0 to 1: Y over black divided by Y over white";
+    let ratio = fields.number("contrast_ratio", 0.0..=1.0, expected);
+    let word = fields.word("opacity", &OPACITY_WORDS);
+    match (fields.has("contrast_ratio"), fields.has("opacity")) {
+        (true, true) => {
+            let at = word.map_or(fields.at(), |word| word.at);
+            fields.problem(
+                &at,
+                "both `contrast_ratio` and `opacity` are given",
+                "one of them",
+                "keep the number",
+            );
+            return None;
+        }
+        (false, false) => {
+            fields.missing(
+                "contrast_ratio",
+                "`contrast_ratio` (0…1) or `opacity` (\"transparent\" … \"opaque\")",
+            );
+        }
+        _ => {}
+    }
+    Some(Given::Chip {
+        colour: colour?.value,
+        contrast_ratio: ratio.or(word)?.value,
+    })
+}
+
+fn read_tint(fields: &Fields<'_>) -> Option<TintEntry> {
+    let with = fields.required_text("with", "the name of the other paint");
+    let expected = "two parts by volume, this paint first: [1, 9]";
+    if !fields.has("parts") {
+        fields.missing("parts", expected);
+    }
+    let parts = fields
+        .numbers("parts", expected)
+        .and_then(|parts| match parts.value[..] {
+            [this, other] if this > 0.0 && other > 0.0 => Some([this, other]),
+            _ => {
+                fields.problem(
+                    &parts.at,
+                    "`parts` are not two positive numbers",
+                    expected,
+                    "",
+                );
+                None
+            }
+        });
+    let given = if fields.has("spectrum") {
+        if fields.has("over_black") || fields.has("over_white") {
+            fields.problem(
+                &fields.at(),
+                "this tint has both codes and spectra",
+                "one of them",
+                "keep the spectra",
+            );
+        }
+        spectra::read(fields).map(|spectrum| Given::Spectrum(Box::new(spectrum)))
+    } else {
+        read_pair(fields).map(Given::Drawdown)
+    };
+    Some(TintEntry {
+        with: with?,
+        parts: parts?,
+        given: given?,
+    })
+}

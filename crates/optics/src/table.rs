@@ -1,0 +1,266 @@
+//! The colour of a whole stack of coats as a table over two numbers per pixel: substrate and relief.
+//!
+//! In: coats, the substrate that each pair of numbers stands for, the convention of the cards. Out: linear sRGB,
+//! relief rows × substrate columns, row-major, evenly spaced over 0…1 on both axes, read with straight lines between
+//! entries. Sizes grow until the error measured half-way between entries is below [`ERROR_BOUND`].
+
+use crate::coat::{Coat, colour_over_grey, stack_at};
+use crate::colour::Linear;
+use crate::surface::Specular;
+
+/// Largest error in linear sRGB that a table may have half-way between its entries, where the error of straight
+/// lines is largest. The goal is 1e-4 everywhere; a fifth of it leaves room between the places measured.
+pub const ERROR_BOUND: f64 = 2e-5;
+
+/// Longest axis; [`Table::error`] says what was reached where even this is too short.
+const LONGEST: usize = 1025;
+
+/// What a table is made of.
+#[derive(Debug)]
+pub struct Request<'a, F: Fn(f64, f64) -> f64> {
+    /// Coats, lowest first; none gives the substrate itself.
+    pub coats: &'a [Coat],
+    /// The reflectance that lies under the coats, from the substrate and relief planes (both 0…1).
+    pub substrate: F,
+    /// The convention of photo and cards.
+    pub specular: Specular,
+    /// Colour of the lamp, relative; white is 1, 1, 1.
+    pub lamp: Linear,
+}
+
+/// Linear sRGB over substrate and relief.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Table {
+    /// Number of substrate columns, at least 1.
+    pub substrate_steps: usize,
+    /// Number of relief rows, at least 1.
+    pub relief_steps: usize,
+    /// Linear sRGB and an unused fourth number, relief rows × substrate columns.
+    pub entries: Vec<[f32; 4]>,
+    /// Largest error found half-way between entries, linear.
+    pub error: f64,
+}
+
+impl Table {
+    /// Tabulates a stack.
+    #[must_use]
+    pub fn new<F: Fn(f64, f64) -> f64>(request: &Request<'_, F>) -> Self {
+        let (mut columns, mut rows) = (33, 1);
+        loop {
+            let mut table = Self::of_size(request, columns, rows);
+            let across = table.error_between_columns(request);
+            let along = table.error_between_rows(request);
+            table.error = across.max(along);
+            if along > ERROR_BOUND && rows < LONGEST {
+                rows = if rows == 1 { 9 } else { rows * 2 - 1 };
+            } else if across > ERROR_BOUND && columns < LONGEST {
+                columns = columns * 2 - 1;
+            } else {
+                return table;
+            }
+        }
+    }
+
+    /// The colour at a substrate and relief of 0…1, as the kernels read it.
+    #[must_use]
+    pub fn at(&self, substrate: f64, relief: f64) -> Linear {
+        let (column, across) = cell(substrate, self.substrate_steps);
+        let (row, along) = cell(relief, self.relief_steps);
+        let entry = |row: usize, column: usize| {
+            let row = row.min(self.relief_steps - 1);
+            self.entries[row * self.substrate_steps + column.min(self.substrate_steps - 1)]
+        };
+        let corners = [
+            entry(row, column),
+            entry(row, column + 1),
+            entry(row + 1, column),
+            entry(row + 1, column + 1),
+        ];
+        Linear(std::array::from_fn(|channel| {
+            let [a, b, c, d] = corners.map(|corner| f64::from(corner[channel]));
+            let (upper, lower) = (a + (b - a) * across, c + (d - c) * across);
+            upper + (lower - upper) * along
+        }))
+    }
+
+    fn of_size<F: Fn(f64, f64) -> f64>(
+        request: &Request<'_, F>,
+        columns: usize,
+        rows: usize,
+    ) -> Self {
+        let mut entries = Vec::with_capacity(columns * rows);
+        for row in 0..rows {
+            let relief = place(row, rows);
+            let stack = stack_at(request.coats, relief);
+            for column in 0..columns {
+                let grey = (request.substrate)(place(column, columns), relief);
+                let Linear(rgb) = colour_over_grey(&stack, grey, request.specular);
+                #[allow(clippy::cast_possible_truncation, reason = "kernels read f32")]
+                let [red, green, blue] =
+                    std::array::from_fn(|i| (rgb[i] * request.lamp.0[i]) as f32);
+                entries.push([red, green, blue, 0.0]);
+            }
+        }
+        Self {
+            substrate_steps: columns,
+            relief_steps: rows,
+            entries,
+            error: 0.0,
+        }
+    }
+
+    fn error_between_columns<F: Fn(f64, f64) -> f64>(&self, request: &Request<'_, F>) -> f64 {
+        let columns = self.substrate_steps;
+        let every_row = (0..self.relief_steps).step_by((self.relief_steps / 16).max(1));
+        every_row
+            .map(|row| place(row, self.relief_steps))
+            .fold(0.0, |worst, relief| {
+                let stack = stack_at(request.coats, relief);
+                (0..columns - 1).fold(worst, |worst: f64, column| {
+                    let substrate = (place(column, columns) + place(column + 1, columns)) / 2.0;
+                    worst.max(self.error_at(request, &stack, substrate, relief))
+                })
+            })
+    }
+
+    fn error_between_rows<F: Fn(f64, f64) -> f64>(&self, request: &Request<'_, F>) -> f64 {
+        // A table of one row must show that no relief matters, not only the one half-way.
+        let rows = self.relief_steps.max(33);
+        let columns = (0..self.substrate_steps).step_by((self.substrate_steps / 16).max(1));
+        (0..rows - 1).fold(0.0, |worst, row| {
+            let relief = (place(row, rows) + place(row + 1, rows)) / 2.0;
+            let stack = stack_at(request.coats, relief);
+            columns.clone().fold(worst, |worst: f64, column| {
+                worst.max(self.error_at(
+                    request,
+                    &stack,
+                    place(column, self.substrate_steps),
+                    relief,
+                ))
+            })
+        })
+    }
+
+    fn error_at<F: Fn(f64, f64) -> f64>(
+        &self,
+        request: &Request<'_, F>,
+        stack: &[crate::film::Film; crate::spectrum::BANDS],
+        substrate: f64,
+        relief: f64,
+    ) -> f64 {
+        let Linear(direct) = colour_over_grey(
+            stack,
+            (request.substrate)(substrate, relief),
+            request.specular,
+        );
+        let Linear(read) = self.at(substrate, relief);
+        (0..3).fold(0.0, |worst: f64, i| {
+            worst.max((direct[i] * request.lamp.0[i] - read[i]).abs())
+        })
+    }
+}
+
+/// Where entry `index` of `steps` lies on 0…1.
+fn place(index: usize, steps: usize) -> f64 {
+    #[allow(clippy::cast_precision_loss, reason = "axes have at most 1,025 steps")]
+    let place = if steps > 1 {
+        index as f64 / (steps - 1) as f64
+    } else {
+        0.5
+    };
+    place
+}
+
+/// The entry to the left of a place on 0…1, and how far beyond it the place lies.
+fn cell(at: f64, steps: usize) -> (usize, f64) {
+    #[allow(clippy::cast_precision_loss, reason = "axes have at most 1,025 steps")]
+    let scaled = at.clamp(0.0, 1.0) * (steps - 1) as f64;
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "between 0 and steps"
+    )]
+    let index = (scaled.floor() as usize).min(steps.saturating_sub(2));
+    #[allow(clippy::cast_precision_loss, reason = "axes have at most 1,025 steps")]
+    let beyond = scaled - index as f64;
+    (index, beyond)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::coat::Where;
+    use crate::paint::Optics;
+    use crate::spectrum::BANDS;
+
+    fn coat(place: Where, pooling: f64) -> Coat {
+        let k = std::array::from_fn(|band| if band < 15 { 3.0 } else { 0.1 });
+        Coat {
+            optics: Optics { k, s: [0.3; BANDS] },
+            film: 1.3,
+            place,
+            pooling,
+        }
+    }
+
+    /// Largest error at places that are not the ones the table measured itself at.
+    fn worst(table: &Table, coats: &[Coat]) -> f64 {
+        let mut worst: f64 = 0.0;
+        for i in 0..=97 {
+            for j in 0..=89 {
+                let (substrate, relief) = (f64::from(i) / 97.0, f64::from(j) / 89.0);
+                let Linear(direct) =
+                    colour_over_grey(&stack_at(coats, relief), substrate, Specular::Excluded);
+                let Linear(read) = table.at(substrate, relief);
+                worst = (0..3).fold(worst, |worst, c| worst.max((direct[c] - read[c]).abs()));
+            }
+        }
+        worst
+    }
+
+    fn table(coats: &[Coat]) -> Table {
+        let lamp = Linear::grey(1.0);
+        Table::new(&Request {
+            coats,
+            substrate: |s, _| s,
+            specular: Specular::Excluded,
+            lamp,
+        })
+    }
+
+    #[test]
+    fn tables_are_exact_to_a_ten_thousandth_everywhere() {
+        for coats in [
+            vec![coat(Where::All, 0.0)],
+            vec![coat(Where::All, 0.0), coat(Where::Recesses, 0.5)],
+            vec![
+                coat(Where::All, 1.0),
+                coat(Where::Raised, 0.0),
+                coat(Where::Upper, 0.2),
+            ],
+        ] {
+            let table = table(&coats);
+            assert!(worst(&table, &coats) <= 1e-4, "{}", worst(&table, &coats));
+            assert!(table.error <= ERROR_BOUND, "{}", table.error);
+        }
+        // Must fail: a table too coarse for a dark glaze.
+        let coats = [coat(Where::All, 0.0)];
+        let coarse = Table::of_size(
+            &Request {
+                coats: &coats,
+                substrate: |s, _| s,
+                specular: Specular::Excluded,
+                lamp: Linear::grey(1.0),
+            },
+            5,
+            1,
+        );
+        assert!(worst(&coarse, &coats) > 1e-4);
+    }
+
+    #[test]
+    fn an_even_coat_needs_one_row_and_a_wash_needs_more() {
+        assert_eq!(table(&[coat(Where::All, 0.0)]).relief_steps, 1);
+        assert!(table(&[coat(Where::All, 0.5)]).relief_steps > 8);
+    }
+}
