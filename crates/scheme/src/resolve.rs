@@ -1,0 +1,154 @@
+//! From names to optics: every coat's region and paints looked up, every mix made into one K and S.
+
+use velatura_figure::SimulatedUndercoat;
+use velatura_optics::calibrate::PaintBox;
+use velatura_optics::coat::{Coat, stack_at};
+use velatura_optics::colour::{Encoded, Linear};
+use velatura_optics::diagnostic::{Diagnostic, nearest};
+use velatura_optics::paint::{Basis, Optics};
+
+use crate::schemes_file::{CoatEntry, SchemeEntry, SchemesFile, Varnish};
+
+/// The name under which clear glaze medium is always there.
+pub const MEDIUM: &str = "medium";
+
+/// The grey that chips lie on: the code in the middle.
+pub const MID_GREY: Encoded = Encoded([128; 3]);
+
+/// A scheme ready for the pipeline.
+#[derive(Debug, Clone)]
+pub struct Scheme {
+    /// Its name.
+    pub name: String,
+    /// The team that wears it; may be empty.
+    pub team: String,
+    /// What lies under the coats.
+    pub undercoat: SimulatedUndercoat,
+    /// The varnish.
+    pub finish: Varnish,
+    /// One entry per region of the figure, in the figure's order.
+    pub regions: Vec<RegionStack>,
+}
+
+/// What lies on one region.
+#[derive(Debug, Clone)]
+pub struct RegionStack {
+    /// The region's name.
+    pub region: String,
+    /// Coats, lowest first; none leaves the region as photographed.
+    pub coats: Vec<Coat>,
+    /// The weakest thing that its colour is derived from.
+    pub basis: Basis,
+}
+
+impl RegionStack {
+    /// Dried colour of the stack on mid grey, where the relief is middling; `None` without a coat.
+    #[must_use]
+    pub fn chip(&self, paints: &PaintBox) -> Option<Linear> {
+        let Linear([grey, ..]) = MID_GREY.linear();
+        let on_chip: Vec<Coat> =
+            self.coats.iter().map(|coat| Coat { place: velatura_optics::coat::Where::All, ..coat.clone() }).collect();
+        (!on_chip.is_empty())
+            .then(|| velatura_optics::coat::colour_over_grey(&stack_at(&on_chip, 0.5), grey, paints.specular))
+    }
+}
+
+/// Looks up every name of a file of schemes.
+///
+/// `regions` are the figure's, in its order; `figure_name` and `paints_name` are the files' names for messages.
+///
+/// # Errors
+/// Every region and paint that is not there, each with the nearest name that is.
+pub fn resolve(
+    file: &SchemesFile,
+    regions: &[String],
+    figure_name: &str,
+    paints: &PaintBox,
+    paints_name: &str,
+) -> Result<Vec<Scheme>, Vec<Diagnostic>> {
+    let mut problems = Vec::new();
+    let context = Context { file, regions, figure_name, paints, paints_name };
+    let schemes = file.schemes.iter().map(|entry| context.scheme(entry, &mut problems)).collect();
+    if problems.is_empty() { Ok(schemes) } else { Err(problems) }
+}
+
+struct Context<'a> {
+    file: &'a SchemesFile,
+    regions: &'a [String],
+    figure_name: &'a str,
+    paints: &'a PaintBox,
+    paints_name: &'a str,
+}
+
+impl Context<'_> {
+    fn scheme(&self, entry: &SchemeEntry, problems: &mut Vec<Diagnostic>) -> Scheme {
+        let mut regions: Vec<RegionStack> = self
+            .regions
+            .iter()
+            .map(|region| RegionStack { region: region.clone(), coats: Vec::new(), basis: Basis::AsPhotographed })
+            .collect();
+        for (index, coat) in entry.coats.iter().enumerate() {
+            let part = format!("coat {} (region \"{}\") of scheme \"{}\"", index + 1, coat.region.value, entry.name.value);
+            let optics = self.mixed(coat, &part, problems);
+            let Some(stack) = regions.iter_mut().find(|stack| stack.region == coat.region.value) else {
+                problems.push(self.no_region(coat, &part));
+                continue;
+            };
+            let Some((optics, basis)) = optics else { continue };
+            stack.coats.push(Coat { optics, film: coat.film, place: coat.place, pooling: coat.pooling });
+            stack.basis = stack.basis.max(basis);
+        }
+        Scheme {
+            name: entry.name.value.clone(),
+            team: entry.team.clone(),
+            undercoat: entry.undercoat,
+            finish: entry.finish,
+            regions,
+        }
+    }
+
+    fn no_region(&self, coat: &CoatEntry, part: &str) -> Diagnostic {
+        let name = &coat.region.value;
+        let near = nearest(name, self.regions.iter().map(String::as_str));
+        let problem = self
+            .file
+            .source
+            .error_at(&coat.region.at, format!("no region is called \"{name}\""))
+            .within(part)
+            .expected(format!("one of the {} regions in {}: {}", self.regions.len(), self.figure_name, self.regions.join(", ")));
+        match near {
+            Some(near) => problem.mend(format!("did you mean \"{near}\"?")),
+            None => problem.mend("add the region to the figure and its mask, or take the coat out"),
+        }
+    }
+
+    fn mixed(&self, coat: &CoatEntry, part: &str, problems: &mut Vec<Diagnostic>) -> Option<(Optics, Basis)> {
+        let before = problems.len();
+        let mut parts: Vec<(f64, &Optics)> = Vec::new();
+        let mut bases = Vec::new();
+        for (name, share) in &coat.mix {
+            if name.value == MEDIUM {
+                parts.push((*share, &Optics::MEDIUM));
+            } else if let Some(paint) = self.paints.find(&name.value) {
+                parts.push((*share, &paint.optics));
+                bases.push(paint.basis);
+            } else {
+                let names = self.paints.paints.iter().map(|paint| paint.name.as_str()).chain([MEDIUM]);
+                let count = self.paints.paints.len();
+                let problem = self
+                    .file
+                    .source
+                    .error_at(&name.at, format!("no paint is called \"{}\"", name.value))
+                    .within(part)
+                    .expected(format!("one of the {count} paints in {}, or medium", self.paints_name));
+                problems.push(match nearest(&name.value, names) {
+                    Some(near) => problem.mend(format!("did you mean \"{near}\"?")),
+                    None => problem.mend(format!("add the paint to {}, or use another", self.paints_name)),
+                });
+            }
+        }
+        // Medium alone is known exactly: it has no colour.
+        let basis = if bases.is_empty() { Basis::AsPhotographed } else { Basis::weakest(bases) };
+        (problems.len() == before).then(|| (Optics::mix(parts.iter().copied()), basis))
+    }
+}

@@ -1,0 +1,169 @@
+//! `schemes.toml`: which mix lies where, in what order. Reading only; names are looked up in `resolve`.
+
+use velatura_figure::SimulatedUndercoat;
+use velatura_optics::coat::Where;
+use velatura_optics::diagnostic::Diagnostic;
+use velatura_optics::document::{At, Fields, SourceText, read_document};
+
+/// The format line of this file.
+pub const FORMAT: &str = "velatura-schemes/1";
+
+pub(crate) const KEYS: &[&str] = &["format", "scheme"];
+pub(crate) const SCHEME_KEYS: &[&str] = &["name", "team", "undercoat", "finish", "coat"];
+pub(crate) const COAT_KEYS: &[&str] = &["region", "mix", "film", "where", "pooling"];
+
+/// Thickest film taken: twenty drawdowns on top of each other would crack before they dried.
+const THICKEST_FILM: f64 = 20.0;
+
+/// The varnish over a whole scheme.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Varnish {
+    /// Shows the paint as its drawdown dried.
+    #[default]
+    Matte,
+    /// Half way to gloss.
+    Satin,
+    /// Deep darks and highlights of the lamp.
+    Gloss,
+}
+
+/// A whole `schemes.toml`.
+#[derive(Debug, Clone)]
+pub struct SchemesFile {
+    /// The schemes in the order written.
+    pub schemes: Vec<SchemeEntry>,
+    /// The text they were read from, for messages that come later.
+    pub source: SourceText,
+}
+
+/// One scheme as written.
+#[derive(Debug, Clone)]
+pub struct SchemeEntry {
+    /// Its name.
+    pub name: At<String>,
+    /// The team that wears it; may be empty.
+    pub team: String,
+    /// What lies under the coats.
+    pub undercoat: SimulatedUndercoat,
+    /// The varnish.
+    pub finish: Varnish,
+    /// Coats, lowest first.
+    pub coats: Vec<CoatEntry>,
+}
+
+/// One coat as written.
+#[derive(Debug, Clone)]
+pub struct CoatEntry {
+    /// Where: a region of the figure.
+    pub region: At<String>,
+    /// Names of paints (or medium) and their parts by volume.
+    pub mix: Vec<(At<String>, f64)>,
+    /// Thickness; 1 = as thick as the drawdown.
+    pub film: f64,
+    /// Where on the relief.
+    pub place: Where,
+    /// 0 even … 1 runs into the recesses.
+    pub pooling: f64,
+}
+
+/// Reads `schemes.toml`.
+///
+/// Returns the file and warnings, or no file and all errors.
+#[must_use]
+pub fn read_schemes_file(source: &SourceText) -> (Option<SchemesFile>, Vec<Diagnostic>) {
+    read_document(source, FORMAT, KEYS, |fields| {
+        let tables = fields.tables("scheme", "scheme", SCHEME_KEYS);
+        if tables.is_empty() && !fields.has("scheme") {
+            fields.problem(&(0..0), "there is no scheme in this file", "at least one [[scheme]]", "add a [[scheme]]");
+        }
+        let schemes: Vec<Option<SchemeEntry>> = tables.iter().map(read_scheme).collect();
+        let schemes = schemes.into_iter().collect::<Option<Vec<_>>>()?;
+        for (index, (scheme, table)) in schemes.iter().zip(&tables).enumerate() {
+            let name = &scheme.name;
+            if schemes[..index].iter().any(|earlier| earlier.name.value == name.value) {
+                let found = format!("a second scheme is called \"{}\"", name.value);
+                table.warning(&name.at, found, "a name of its own for every scheme", "rename one of the two");
+            }
+            if scheme.coats.is_empty() {
+                let found = format!("scheme \"{}\" has no coat", name.value);
+                table.warning(&name.at, found, "at least one [[scheme.coat]]", "add one, or take the scheme out");
+            }
+        }
+        Some(SchemesFile { schemes, source: source.clone() })
+    })
+}
+
+fn read_scheme(fields: &Fields<'_>) -> Option<SchemeEntry> {
+    let name = fields.required_text("name", "the scheme's name");
+    let team = fields.text("team", "the team's name");
+    let undercoat = fields.word(
+        "undercoat",
+        &[
+            ("as-photographed", SimulatedUndercoat::AsPhotographed),
+            ("white-with-wash", SimulatedUndercoat::WhiteWithWash),
+            ("plain-white", SimulatedUndercoat::PlainWhite),
+            ("black-to-white", SimulatedUndercoat::BlackToWhite),
+        ],
+    );
+    let finish =
+        fields.word("finish", &[("matte", Varnish::Matte), ("satin", Varnish::Satin), ("gloss", Varnish::Gloss)]);
+    let scheme = name.as_ref().map_or("a scheme", |name| &name.value);
+    let coats: Vec<Option<CoatEntry>> = fields
+        .tables("coat", "coat", COAT_KEYS)
+        .into_iter()
+        .map(|coat| {
+            let within = format!("{} of scheme \"{scheme}\"", coat.within());
+            read_coat(&coat.called(within))
+        })
+        .collect();
+    Some(SchemeEntry {
+        coats: coats.into_iter().collect::<Option<Vec<_>>>()?,
+        name: name?,
+        team: team.map_or(String::new(), |team| team.value),
+        undercoat: undercoat.map_or(SimulatedUndercoat::AsPhotographed, |undercoat| undercoat.value),
+        finish: finish.map_or(Varnish::Matte, |finish| finish.value),
+    })
+}
+
+fn read_coat(fields: &Fields<'_>) -> Option<CoatEntry> {
+    let region = fields.required_text("region", "the name of a region in figure.toml");
+    let expected_film = "a thickness of 0 to 20; 1 = as thick as the drawdown";
+    let film = fields.number("film", 0.0..=THICKEST_FILM, expected_film);
+    let place = fields.word(
+        "where",
+        &[("all", Where::All), ("recesses", Where::Recesses), ("raised", Where::Raised), ("upper", Where::Upper)],
+    );
+    let pooling = fields.number("pooling", 0.0..=1.0, "0 (an even film) to 1 (a wash that runs into the recesses)");
+    let mix = read_mix(fields);
+    Some(CoatEntry {
+        region: region?,
+        mix: mix?,
+        film: film.map_or(1.0, |film| film.value),
+        place: place.map_or(Where::All, |place| place.value),
+        pooling: pooling.map_or(0.0, |pooling| pooling.value),
+    })
+}
+
+fn read_mix(fields: &Fields<'_>) -> Option<Vec<(At<String>, f64)>> {
+    let expected = "paints with their parts by volume: mix = { \"Oil Amber\" = 3, medium = 7 }";
+    if !fields.has("mix") {
+        fields.missing("mix", expected);
+        return None;
+    }
+    let mix = fields.named_numbers("mix", expected)?;
+    if mix.value.is_empty() {
+        fields.problem(&mix.at, "the mix is empty", expected, "");
+        return None;
+    }
+    let mut parts = Vec::new();
+    for (name, part) in mix.value {
+        if part.value > 0.0 {
+            parts.push((name, part.value));
+        } else {
+            let found = format!("{} parts of \"{}\"", part.value, name.value);
+            fields.problem(&part.at, found, "more than 0 parts", "take it out of the mix, or give it parts");
+            return None;
+        }
+    }
+    Some(parts)
+}

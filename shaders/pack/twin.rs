@@ -1,0 +1,61 @@
+//! The CPU path of `pack`: slices in, slices out.
+
+use super::encode_table;
+use crate::Pixel;
+
+/// Encodes `frame` into `out`; pixels without a coat are taken from `photo`. All three are as long.
+pub fn pack(frame: &[Pixel], photo: &[[u8; 3]], out: &mut [[u8; 3]]) {
+    let table: &[u8; ENCODE_STEPS] = encode_table()
+        .try_into()
+        .expect("the table has its stated length");
+    for ((pixel, photographed), code) in frame.iter().zip(photo).zip(out) {
+        *code = if pixel[3] > 0.0 {
+            let [red, green, blue, _] = *pixel;
+            [red, green, blue].map(|channel| table[step(channel)])
+        } else {
+            *photographed
+        };
+    }
+}
+
+/// The entry of the table nearest to a linear value; beyond its ends, the ends.
+#[inline]
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "clamped to the table just before"
+)]
+fn step(linear: f32) -> usize {
+    usize::from((linear.clamp(0.0, 1.0) * 65535.0 + 0.5) as u16)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_code_comes_back_from_its_own_linear_value() {
+        for code in 0..=255_u8 {
+            let encoded = f64::from(code) / 255.0;
+            // IEC 61966-2-1, decoding.
+            let linear = if encoded <= 0.04045 {
+                encoded / 12.92
+            } else {
+                ((encoded + 0.055) / 1.055).powf(2.4)
+            };
+            #[allow(clippy::cast_possible_truncation, reason = "frames are f32")]
+            let linear = linear as f32;
+            let mut out = [[0; 3]];
+            pack(&[[linear, linear, linear, 1.0]], &[[7; 3]], &mut out);
+            assert_eq!(out, [[code; 3]]);
+        }
+    }
+
+    #[test]
+    fn what_lies_outside_is_clipped_and_what_has_no_coat_is_kept() {
+        let frame = [[-1.0, 2.0, f32::NAN, 1.0], [0.5, 0.5, 0.5, 0.0]];
+        let mut out = [[9; 3]; 2];
+        pack(&frame, &[[1, 2, 3], [4, 5, 6]], &mut out);
+        assert_eq!(out, [[0, 255, 0], [4, 5, 6]]);
+    }
+}
