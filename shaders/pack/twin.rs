@@ -5,9 +5,7 @@ use crate::Pixel;
 
 /// Encodes `frame` into `out`; pixels without a coat are taken from `photo`. All three are as long.
 pub fn pack(frame: &[Pixel], photo: &[[u8; 3]], out: &mut [[u8; 3]]) {
-    let table: &[u8; ENCODE_STEPS] = encode_table()
-        .try_into()
-        .expect("the table has its stated length");
+    let table = encode_table();
     for ((pixel, photographed), code) in frame.iter().zip(photo).zip(out) {
         *code = if pixel[3] > 0.0 {
             let [red, green, blue, _] = *pixel;

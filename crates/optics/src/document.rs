@@ -290,8 +290,25 @@ impl<'a> Fields<'a> {
         keys
     }
 
-    /// Writes a problem down at a place in this table.
+    /// Writes an error down at a place in this table; empty parts are left out.
     pub fn problem(&self, at: &Range<usize>, found: impl Into<String>, expected: &str, mend: &str) {
+        self.problems
+            .push(self.diagnostic(at, found, expected, mend));
+    }
+
+    /// Writes a warning down at a place in this table.
+    pub fn warning(&self, at: &Range<usize>, found: impl Into<String>, expected: &str, mend: &str) {
+        self.problems
+            .push(self.diagnostic(at, found, expected, mend).as_warning());
+    }
+
+    fn diagnostic(
+        &self,
+        at: &Range<usize>,
+        found: impl Into<String>,
+        expected: &str,
+        mend: &str,
+    ) -> Diagnostic {
         let mut problem = self.source.error_at(at, found).within(self.within.clone());
         if !expected.is_empty() {
             problem = problem.expected(expected);
@@ -299,7 +316,7 @@ impl<'a> Fields<'a> {
         if !mend.is_empty() {
             problem = problem.mend(mend);
         }
-        self.problems.push(problem);
+        problem
     }
 
     /// Says that a key is missing.

@@ -1,5 +1,6 @@
 //! Paint optics: spectra, colour, Kubelka–Munk films, `paints.toml` and its calibration. Knows nothing of pictures.
 
+pub mod calibrate;
 pub mod coat;
 pub mod colour;
 pub mod diagnostic;

@@ -1,0 +1,116 @@
+//! The likeliest K and S, given a Gaussian prior on their logarithms and observations that depend on them.
+//!
+//! In: prior mean and covariance of θ (for each paint 31 × ln K, then 31 × ln S), a model that gives whitened residuals
+//! and their derivatives. Out: θ. Each step linearises the model and solves the Gaussian case exactly in the space of the
+//! observations (few) instead of θ (many), with backtracking; the result is deterministic.
+//! Source: Tarantola 2005, Inverse Problem Theory, eq. 3.51 (quasi-Newton in data space).
+
+use nalgebra::{DMatrix, DVector};
+
+const STEPS_AT_MOST: usize = 60;
+/// Longest step in any ln K or ln S; longer ones leave the range where the linear model means anything.
+const LONGEST_STEP: f64 = 3.0;
+/// Relative gain below which the search ends.
+const SMALL_GAIN: f64 = 1e-7;
+
+/// Whitened residuals (1 = one standard deviation) and their derivatives by θ.
+pub(super) type Linearised = (DVector<f64>, DMatrix<f64>);
+
+/// Gaussian prior on θ.
+#[derive(Debug, Clone)]
+pub(super) struct Gaussian {
+    pub(super) mean: DVector<f64>,
+    pub(super) covariance: DMatrix<f64>,
+}
+
+/// The most likely θ.
+pub(super) fn most_likely(
+    prior: &Gaussian,
+    model: impl Fn(&DVector<f64>) -> Linearised,
+) -> DVector<f64> {
+    let Gaussian { mean, covariance } = prior;
+    // θ = mean + covariance · u: the prior's cost is then ½ u · (θ − mean), without an inverse.
+    let mut u = DVector::zeros(mean.len());
+    let mut theta = mean.clone();
+    let (mut residual, mut jacobian) = model(&theta);
+    let mut cost = half_square(&residual);
+    for _ in 0..STEPS_AT_MOST {
+        let spread = covariance * jacobian.transpose();
+        let information = &jacobian * &spread + DMatrix::identity(residual.len(), residual.len());
+        let Some(factor) = information.cholesky() else {
+            break;
+        };
+        let target =
+            jacobian.transpose() * factor.solve(&(&jacobian * (&theta - mean) - &residual));
+        let step = &target - &u;
+        let longest = (covariance * &step).amax();
+        let mut share = if longest > LONGEST_STEP {
+            LONGEST_STEP / longest
+        } else {
+            1.0
+        };
+        let gained = loop {
+            let next_u = &u + &step * share;
+            let next = mean + covariance * &next_u;
+            let (next_residual, next_jacobian) = model(&next);
+            let next_cost = half_square(&next_residual) + 0.5 * next_u.dot(&(&next - mean));
+            if next_cost <= cost {
+                let gain = cost - next_cost;
+                (u, theta, residual, jacobian, cost) =
+                    (next_u, next, next_residual, next_jacobian, next_cost);
+                break Some(gain);
+            }
+            share *= 0.5;
+            if share < 1e-4 {
+                break None;
+            }
+        };
+        match gained {
+            Some(gain) if gain > SMALL_GAIN * (1.0 + cost) => {}
+            _ => break,
+        }
+    }
+    theta
+}
+
+fn half_square(residual: &DVector<f64>) -> f64 {
+    0.5 * residual.norm_squared()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_linear_model_gives_the_textbook_mean() {
+        // One unknown, prior N(1, 4), one observation 3 with standard deviation 1: (1/4 + 3)/(1/4 + 1) = 2.6.
+        let prior = Gaussian {
+            mean: DVector::from_element(1, 1.0),
+            covariance: DMatrix::from_element(1, 1, 4.0),
+        };
+        let theta = most_likely(&prior, |theta| {
+            (theta.map(|x| x - 3.0), DMatrix::identity(1, 1))
+        });
+        assert!((theta[0] - 2.6).abs() < 1e-9, "{theta}");
+    }
+
+    #[test]
+    fn a_curved_model_reaches_the_least_cost() {
+        let prior = Gaussian {
+            mean: DVector::from_element(1, 0.0),
+            covariance: DMatrix::from_element(1, 1, 9.0),
+        };
+        let seen = 5.0;
+        let cost = |x: f64| 0.5 * ((x.exp() - seen) / 0.1).powi(2) + x * x / 18.0;
+        let theta = most_likely(&prior, |theta| {
+            (
+                theta.map(|x| (x.exp() - seen) / 0.1),
+                DMatrix::from_element(1, 1, theta[0].exp() / 0.1),
+            )
+        });
+        assert!(
+            cost(theta[0]) < cost(theta[0] + 1e-3) && cost(theta[0]) < cost(theta[0] - 1e-3),
+            "{theta}"
+        );
+    }
+}
