@@ -6,13 +6,33 @@
 
 use std::fmt;
 use std::str::FromStr;
+use std::sync::LazyLock;
 
+use nalgebra::{Matrix3, Vector3};
+use palette::FromColor;
 use palette::color_difference::Ciede2000;
-use palette::{FromColor, LinSrgb, Srgb};
+use palette::white_point::{D65, WhitePoint};
 use serde::{Serialize, Serializer};
 
 /// Luminance weights on linear light (ITU-R BT.709-6, item 3.2).
 pub const BT709: [f64; 3] = [0.2126, 0.7152, 0.0722];
+
+/// Chromaticities x, y of red, green and blue, and of white (IEC 61966-2-1, table 1). Everything else follows.
+const PRIMARIES: [[f64; 2]; 3] = [[0.64, 0.33], [0.30, 0.60], [0.15, 0.06]];
+const WHITE: [f64; 2] = [0.3127, 0.3290];
+
+/// Linear sRGB → XYZ, derived from the chromaticities: rounded matrices in print differ by up to 2e-4 in Z.
+static TO_XYZ: LazyLock<Matrix3<f64>> = LazyLock::new(|| {
+    let column = |[x, y]: [f64; 2]| Vector3::new(x / y, 1.0, (1.0 - x - y) / y);
+    let primaries = Matrix3::from_columns(&PRIMARIES.map(column));
+    let amounts = primaries
+        .lu()
+        .solve(&column(WHITE))
+        .expect("the primaries span the space");
+    primaries * Matrix3::from_diagonal(&amounts)
+});
+static FROM_XYZ: LazyLock<Matrix3<f64>> =
+    LazyLock::new(|| TO_XYZ.try_inverse().expect("the primaries span the space"));
 
 /// An 8-bit sRGB colour as written in files, `#rrggbb`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -63,7 +83,7 @@ pub fn luminance(linear: Linear) -> f64 {
 /// CIEDE2000 between two colours (CIE 142; Sharma, Wu, Dalal 2005), all weights 1.
 #[must_use]
 pub fn delta_e(a: Lab, b: Lab) -> f64 {
-    let lab = |c: Lab| palette::Lab::<palette::white_point::D65, f64>::new(c.0[0], c.0[1], c.0[2]);
+    let lab = |c: Lab| palette::Lab::<D65, f64>::new(c.0[0], c.0[1], c.0[2]);
     lab(a).difference(lab(b))
 }
 
@@ -115,19 +135,23 @@ impl Linear {
     /// XYZ with Y of white = 1.
     #[must_use]
     pub fn xyz(self) -> Xyz {
-        let xyz = palette::Xyz::from_color(self.palette());
-        Xyz([xyz.x, xyz.y, xyz.z])
+        Xyz((*TO_XYZ * Vector3::from(self.0)).into())
     }
 
     /// CIELAB.
     #[must_use]
     pub fn lab(self) -> Lab {
-        let lab = palette::Lab::from_color(self.palette());
+        // palette's own D65 is rounded elsewhere than ours; CIELAB only knows the ratio to white.
+        let white = palette_white();
+        let [x, y, z] = self.xyz().0;
+        let [white_x, white_y, white_z] = Self::grey(1.0).xyz().0;
+        let xyz = palette::Xyz::<D65, f64>::new(
+            x / white_x * white.x,
+            y / white_y * white.y,
+            z / white_z * white.z,
+        );
+        let lab = palette::Lab::from_color(xyz);
         Lab([lab.l, lab.a, lab.b])
-    }
-
-    fn palette(self) -> LinSrgb<f64> {
-        LinSrgb::new(self.0[0], self.0[1], self.0[2])
     }
 }
 
@@ -135,10 +159,7 @@ impl Xyz {
     /// The linear sRGB colour; outside the gamut where the XYZ is.
     #[must_use]
     pub fn linear(self) -> Linear {
-        let rgb = LinSrgb::from_color(palette::Xyz::<palette::white_point::D65, f64>::new(
-            self.0[0], self.0[1], self.0[2],
-        ));
-        Linear([rgb.red, rgb.green, rgb.blue])
+        Linear((*FROM_XYZ * Vector3::from(self.0)).into())
     }
 }
 
@@ -146,11 +167,22 @@ impl Lab {
     /// The linear sRGB colour; outside the gamut where the Lab is.
     #[must_use]
     pub fn linear(self) -> Linear {
-        let lab =
-            palette::Lab::<palette::white_point::D65, f64>::new(self.0[0], self.0[1], self.0[2]);
-        let rgb: LinSrgb<f64> = Srgb::from_color(lab).into_linear();
-        Linear([rgb.red, rgb.green, rgb.blue])
+        let white = palette_white();
+        let xyz = palette::Xyz::from_color(palette::Lab::<D65, f64>::new(
+            self.0[0], self.0[1], self.0[2],
+        ));
+        let [white_x, white_y, white_z] = Linear::grey(1.0).xyz().0;
+        Xyz([
+            xyz.x / white.x * white_x,
+            xyz.y / white.y * white_y,
+            xyz.z / white.z * white_z,
+        ])
+        .linear()
     }
+}
+
+fn palette_white() -> palette::Xyz<D65, f64> {
+    <D65 as WhitePoint<f64>>::get_xyz().with_white_point()
 }
 
 impl FromStr for Encoded {
@@ -240,8 +272,7 @@ mod tests {
         let colour = Linear([0.2, 0.5, 0.05]);
         let back = colour.lab().linear();
         for (a, b) in colour.0.iter().zip(back.0) {
-            // palette's two matrices are rounded apart; we reach 4.5e-8.
-            assert!((a - b).abs() < 1e-7, "{colour:?} {back:?}");
+            assert!((a - b).abs() < 1e-12, "{colour:?} {back:?}");
         }
     }
 }

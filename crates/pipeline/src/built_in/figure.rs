@@ -1,0 +1,55 @@
+//! Photo and mask to plate, plate to underpainting: the work is `velatura-figure`'s.
+
+use velatura_figure::{DecodeLimits, FigureFile, Photo, Plate, Underpainting};
+use velatura_optics::diagnostic::Diagnostic;
+
+use super::info;
+use crate::stage::{AttachPoint, Ground, Intake, Stage, StageInfo};
+
+/// Reads JPEG, PNG, TIFF and WebP.
+#[derive(Debug)]
+pub(super) struct PhotoAndMask;
+
+impl Stage for PhotoAndMask {
+    fn info(&self) -> StageInfo {
+        let takes = "photo (JPEG, PNG, TIFF, WebP; EXIF rotation, ICC profile) and mask";
+        info(AttachPoint::Intake, "photo-and-mask", takes, "plate: sRGB, luminance, region per pixel", None)
+    }
+}
+
+impl Intake for PhotoAndMask {
+    fn plate(
+        &self,
+        figure: &FigureFile,
+        photo: &[u8],
+        mask: &[u8],
+        limits: &DecodeLimits,
+    ) -> Result<(Plate, Vec<Diagnostic>), Vec<Diagnostic>> {
+        velatura_figure::plate(figure, photo, mask, limits)
+    }
+
+    fn photo(&self, name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<(Photo, Vec<Diagnostic>), Diagnostic> {
+        velatura_figure::decode_photo(name, bytes, limits)
+    }
+}
+
+/// Splits tone into substrate, light and relief.
+#[derive(Debug)]
+pub(super) struct ThreePlanes;
+
+impl Stage for ThreePlanes {
+    fn info(&self) -> StageInfo {
+        info(AttachPoint::Ground, "three-planes", "plate, optional light photo", "substrate, light, relief", None)
+    }
+}
+
+impl Ground for ThreePlanes {
+    fn underpainting(
+        &self,
+        plate: Plate,
+        figure: &FigureFile,
+        light_photo: Option<Photo>,
+    ) -> Result<(Underpainting, Vec<Diagnostic>), Diagnostic> {
+        velatura_figure::underpainting(plate, figure, light_photo)
+    }
+}

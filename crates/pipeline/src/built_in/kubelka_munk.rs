@@ -1,0 +1,39 @@
+//! Coats to a table by finite-film Kubelka–Munk in 31 bands: the work is `velatura-optics`'s.
+
+use velatura_figure::{UndercoatPoints, simulated_substrate};
+use velatura_optics::calibrate::PaintBox;
+use velatura_optics::colour::Linear;
+use velatura_optics::table::{Request, Table};
+use velatura_scheme::{RegionStack, Scheme};
+
+use super::info;
+use crate::stage::{AttachPoint, CoatModel, Stage, StageInfo};
+
+/// Kubelka–Munk with Saunderson's surface, tabulated.
+#[derive(Debug)]
+pub(super) struct KubelkaMunk;
+
+impl Stage for KubelkaMunk {
+    fn info(&self) -> StageInfo {
+        let takes = "coats of one region, undercoat, lamp";
+        info(AttachPoint::CoatModel, "kubelka-munk", takes, "table: substrate × relief → linear sRGB", Some(0))
+    }
+}
+
+impl CoatModel for KubelkaMunk {
+    fn table(
+        &self,
+        scheme: &Scheme,
+        stack: &RegionStack,
+        points: &UndercoatPoints,
+        paints: &PaintBox,
+        lamp: [f64; 3],
+    ) -> Option<Table> {
+        if stack.coats.is_empty() {
+            return None;
+        }
+        // The simulated undercoat is a function of the same two numbers, so it costs no plane of its own.
+        let substrate = |substrate, relief| simulated_substrate(scheme.undercoat, points, substrate, relief);
+        Some(Table::new(&Request { coats: &stack.coats, substrate, specular: paints.specular, lamp: Linear(lamp) }))
+    }
+}

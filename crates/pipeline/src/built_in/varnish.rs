@@ -1,0 +1,33 @@
+//! Satin and gloss: the work is the kernel's in `shaders/varnish`.
+
+use velatura_scheme::{Scheme, Varnish};
+use velatura_shaders::varnish::{Params, twin::varnish};
+
+use super::info;
+use crate::stage::{AttachPoint, Finish, FrameBand, Stage, StageInfo};
+
+/// The varnish that a scheme names.
+#[derive(Debug)]
+pub(super) struct VarnishFinish;
+
+impl Stage for VarnishFinish {
+    fn info(&self) -> StageInfo {
+        let takes = "frame, relief, light; matte, satin or gloss from the scheme";
+        info(AttachPoint::Finish, "varnish", takes, "frame", Some(0))
+    }
+}
+
+impl Finish for VarnishFinish {
+    fn applies(&self, scheme: &Scheme) -> bool {
+        scheme.finish != Varnish::Matte
+    }
+
+    fn finish(&self, scheme: &Scheme, band: &mut FrameBand<'_>) {
+        let params = match scheme.finish {
+            Varnish::Matte => Params::MATTE,
+            Varnish::Satin => Params::SATIN,
+            Varnish::Gloss => Params::GLOSS,
+        };
+        varnish(params, &band.planes, band.pixels);
+    }
+}

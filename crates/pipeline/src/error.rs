@@ -1,0 +1,30 @@
+//! What stops a job, sorted by whose fault it is.
+
+use velatura_optics::diagnostic::Diagnostic;
+
+/// Why a job stopped.
+#[derive(Debug, thiserror::Error)]
+pub enum Error {
+    /// The files are wrong: exit status 1.
+    #[error("{}", join(.0))]
+    Input(Vec<Diagnostic>),
+    /// The call is wrong (an unknown scheme or stage): exit status 2.
+    #[error("{0}")]
+    Call(String),
+    /// The machine could not do it (disk full): exit status 3.
+    #[error("{0}")]
+    Machine(String),
+    /// Someone asked to stop.
+    #[error("stopped before it was done; nothing was written")]
+    Cancelled,
+}
+
+impl From<Diagnostic> for Error {
+    fn from(problem: Diagnostic) -> Self {
+        Self::Input(vec![problem])
+    }
+}
+
+fn join(problems: &[Diagnostic]) -> String {
+    problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n\n")
+}

@@ -1,0 +1,182 @@
+//! The run: every scheme over the planes, one row band after the other, straight into the sinks that encode it.
+//!
+//! All schemes of a band are computed while its planes are in cache. A band's height follows from the memory budget and
+//! the picture alone, never from the number of threads, so the bytes are the same whatever runs it.
+
+use rayon::prelude::*;
+use velatura_figure::Underpainting;
+use velatura_shaders::apply::{TableView, twin::apply};
+use velatura_shaders::pack::twin::pack;
+use velatura_shaders::{Pixel, Planes};
+
+use crate::cancel::Cancel;
+use crate::error::Error;
+use crate::means::{RegionSums, code_units};
+use crate::plan::PlannedScheme;
+use crate::registry::Registry;
+use crate::stage::{Finish, FrameBand};
+
+/// Memory that a run may take beside the planes: 512 MiB.
+pub const DEFAULT_BUDGET_BYTES: usize = 512 << 20;
+
+/// Tallest row band; taller ones gain nothing and leave the cache.
+const TALLEST_BAND: usize = 128;
+/// Rows worked at once within a band: their frame (16 bytes a pixel) stays in the second-level cache.
+const ROWS_AT_ONCE: usize = 8;
+
+/// Takes the finished rows of one scheme, top to bottom.
+pub trait RowSink: Send {
+    /// The next rows, whole, 8-bit sRGB.
+    ///
+    /// # Errors
+    /// What keeps it from taking them (a full disk).
+    fn rows(&mut self, rows: &[[u8; 3]]) -> Result<(), Error>;
+}
+
+/// Keeps the rows.
+impl RowSink for Vec<[u8; 3]> {
+    fn rows(&mut self, rows: &[[u8; 3]]) -> Result<(), Error> {
+        self.extend_from_slice(rows);
+        Ok(())
+    }
+}
+
+/// How a run is to go.
+#[derive(Debug, Clone)]
+pub struct RunOptions {
+    /// Memory beside the planes, in bytes.
+    pub budget_bytes: usize,
+    /// Stops it between two bands.
+    pub cancel: Cancel,
+}
+
+impl Default for RunOptions {
+    fn default() -> Self {
+        Self { budget_bytes: DEFAULT_BUDGET_BYTES, cancel: Cancel::default() }
+    }
+}
+
+/// Renders every scheme over the whole picture.
+///
+/// `sinks` has one entry per scheme. `progress` is told the share done, 0…1, after every band. Gives the sums of every
+/// region, per scheme.
+///
+/// # Errors
+/// The first error of a sink, or [`Error::Cancelled`].
+///
+/// # Panics
+/// If there are not as many sinks as schemes.
+pub fn run<S: RowSink>(
+    registry: &Registry,
+    underpainting: &Underpainting,
+    schemes: &[PlannedScheme],
+    sinks: &mut [S],
+    options: &RunOptions,
+    progress: &(dyn Fn(f64) + Sync),
+) -> Result<Vec<RegionSums>, Error> {
+    assert_eq!(schemes.len(), sinks.len(), "one sink per scheme");
+    let (width, height) = (underpainting.width as usize, underpainting.height as usize);
+    let workers: Vec<Worker<'_>> =
+        schemes.iter().map(|scheme| Worker::new(registry, underpainting, scheme)).collect();
+    let mut sums = vec![RegionSums::new(underpainting.regions.len()); schemes.len()];
+    let band_rows = band_rows(width, schemes.len(), options.budget_bytes);
+
+    for top in (0..height).step_by(band_rows) {
+        if options.cancel.is_stopped() {
+            return Err(Error::Cancelled);
+        }
+        let bottom = (top + band_rows).min(height);
+        workers.par_iter().zip(sinks.par_iter_mut()).zip(sums.par_iter_mut()).try_for_each(
+            |((worker, sink), sums)| {
+                let (codes, band_sums) = worker.band(top, bottom);
+                sums.merge(&band_sums);
+                sink.rows(&codes)
+            },
+        )?;
+        #[allow(clippy::cast_precision_loss, reason = "picture heights are small")]
+        progress(bottom as f64 / height as f64);
+    }
+    Ok(sums)
+}
+
+/// Rows of a band such that the codes of all schemes, and as much again for their encoders, stay within the budget.
+fn band_rows(width: usize, schemes: usize, budget_bytes: usize) -> usize {
+    let row_bytes = width * schemes.max(1) * 3 * 2;
+    (budget_bytes / row_bytes.max(1)).clamp(1, TALLEST_BAND)
+}
+
+/// One scheme, ready to be applied to any rows.
+struct Worker<'a> {
+    underpainting: &'a Underpainting,
+    scheme: &'a PlannedScheme,
+    views: Vec<Option<TableView<'a>>>,
+    finishes: Vec<&'a dyn Finish>,
+    /// Rows needed above and below for finishes that look around.
+    reach: usize,
+    units: [u32; 256],
+}
+
+impl<'a> Worker<'a> {
+    fn new(registry: &'a Registry, underpainting: &'a Underpainting, scheme: &'a PlannedScheme) -> Self {
+        let finishes: Vec<&dyn Finish> =
+            registry.finishes().filter(|finish| finish.applies(&scheme.scheme)).collect();
+        let whole = underpainting.height.max(underpainting.width);
+        let reach = finishes.iter().map(|finish| finish.info().reach_px.unwrap_or(whole) as usize).sum();
+        Self { underpainting, scheme, views: scheme.views(), finishes, reach, units: code_units() }
+    }
+
+    /// The codes of rows `top..bottom` and their sums by region.
+    fn band(&self, top: usize, bottom: usize) -> (Vec<[u8; 3]>, RegionSums) {
+        let width = self.underpainting.width as usize;
+        let regions = self.underpainting.regions.len();
+        let mut codes = vec![[0; 3]; (bottom - top) * width];
+        // Finishes that look around cost their reach twice per piece: larger pieces then.
+        let rows_at_once = ROWS_AT_ONCE.max(4 * self.reach);
+        let sums = codes
+            .par_chunks_mut(rows_at_once * width)
+            .enumerate()
+            .map(|(piece, codes)| {
+                let first = top + piece * rows_at_once;
+                self.rows(first, first + codes.len() / width, codes);
+                let mut sums = RegionSums::new(regions);
+                let at = first * width;
+                sums.add(codes, &self.underpainting.region[at..at + codes.len()], &self.units);
+                sums
+            })
+            .reduce(
+                || RegionSums::new(regions),
+                |mut all, one| {
+                    all.merge(&one);
+                    all
+                },
+            );
+        (codes, sums)
+    }
+
+    fn rows(&self, first: usize, end: usize, codes: &mut [[u8; 3]]) {
+        let width = self.underpainting.width as usize;
+        let above = first.min(self.reach);
+        let upto = (end + self.reach).min(self.underpainting.height as usize);
+        let wide = (first - above) * width..upto * width;
+        let planes = planes(self.underpainting).slice(wide.clone());
+        let mut frame: Vec<Pixel> = vec![[0.0; 4]; planes.len()];
+        apply(&planes, &self.views, &mut frame);
+        for finish in &self.finishes {
+            finish.finish(&self.scheme.scheme, &mut FrameBand { width, planes, pixels: &mut frame });
+        }
+        let photo = &self.underpainting.photo[first * width..end * width];
+        pack(&frame[above * width..above * width + codes.len()], photo, codes);
+    }
+}
+
+/// The planes of a whole underpainting as the kernels read them.
+#[must_use]
+pub fn planes(underpainting: &Underpainting) -> Planes<'_> {
+    Planes {
+        substrate: &underpainting.substrate,
+        relief: &underpainting.relief,
+        light: &underpainting.light,
+        region: &underpainting.region,
+        light_unit: underpainting.light_unit,
+    }
+}

@@ -1,0 +1,55 @@
+//! What passes between the pipeline and a sheet stage: the request, the pictures, the files.
+
+use velatura_optics::colour::Encoded;
+
+/// A sheet that is wanted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SheetRequest {
+    /// The figure's name.
+    pub heading: String,
+    /// How it was photographed and primed.
+    pub sub_heading: String,
+    /// Size of the figure's crop in photo pixels, width × height.
+    pub crop: (u32, u32),
+    /// Columns, or as many as suit.
+    pub columns: Option<u32>,
+    /// Pixels of the sheet's longer edge, or as many as suit.
+    pub long_edge: Option<u32>,
+    /// One per scheme.
+    pub schemes: Vec<SheetScheme>,
+}
+
+/// The words and chips under one picture.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SheetScheme {
+    /// The scheme's name.
+    pub name: String,
+    /// The team that wears it; may be empty.
+    pub team: String,
+    /// The undercoat in words.
+    pub undercoat: String,
+    /// The varnish in words.
+    pub finish: String,
+    /// Region and dried colour of its stack on mid grey.
+    pub chips: Vec<(String, Encoded)>,
+}
+
+/// A finished picture of one scheme, 8-bit sRGB, row-major.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SheetPicture {
+    /// Pixels per row.
+    pub width: u32,
+    /// Rows.
+    pub height: u32,
+    /// Pixels.
+    pub pixels: Vec<[u8; 3]>,
+}
+
+/// A file that a sheet stage made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SheetFile {
+    /// Path inside the output folder, with forward slashes.
+    pub path: String,
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+}

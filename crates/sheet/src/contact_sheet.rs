@@ -1,0 +1,233 @@
+//! Draws the contact sheet: pictures, titles and chips at the places that `layout.rs` found.
+//!
+//! In: cells with pictures of exactly the layout's size. Out: 8-bit sRGB. The same cells give the same bytes.
+
+use image::{Rgb, RgbImage};
+
+use crate::arrangement::{chip_line_height, line_height};
+use crate::layout::{Layout, Rect};
+use crate::text::{Face, Line, fitted_line};
+
+/// The sheet's ground: a grey without any hue, so that it lends no hue to the pictures, and neither black nor white,
+/// so that it makes no picture look paler or darker than its neighbours do (common practice, no source). Lightness
+/// L* 66 is in the middle of the range an undercoat spans and still leaves black text a contrast above 7 : 1.
+const GROUND: [u8; 3] = [0xa0; 3];
+/// Names and headings.
+const INK: [u8; 3] = [0x10; 3];
+/// Smaller lines; grey as well, 6 : 1.
+const SMALL_INK: [u8; 3] = [0x24; 3];
+/// A hairline around a chip, so that one as grey as the ground still has a shape.
+const CHIP_EDGE: [u8; 3] = [0x50; 3];
+/// What the chips are.
+pub(crate) const FOOTER: &str = "chips: each mix as it dries on mid grey";
+
+/// One scheme on the sheet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cell {
+    /// The scheme's name.
+    pub name: String,
+    /// Its team; may be empty.
+    pub team: String,
+    /// How the figure is primed, as a phrase: "black to white, as photographed".
+    pub undercoat: String,
+    /// The varnish.
+    pub finish: String,
+    /// Exactly [`Layout::picture_size`].
+    pub picture: RgbImage,
+    /// One per region or mix, in the order they are to be read.
+    pub chips: Vec<Chip>,
+}
+
+/// A small rectangle of one colour with a region's name.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Chip {
+    /// The region.
+    pub region: String,
+    /// 8-bit sRGB.
+    pub colour: [u8; 3],
+}
+
+/// The sheet of `cells` (as many as the layout has places) under a heading.
+///
+/// # Panics
+/// If the cells or the size of a picture differ from what the layout was made for.
+#[must_use]
+pub fn contact_sheet(
+    heading: &str,
+    sub_heading: &str,
+    cells: &[Cell],
+    layout: &Layout,
+) -> RgbImage {
+    assert_eq!(
+        cells.len(),
+        layout.cells.len(),
+        "the layout is of another number of cells"
+    );
+    let mut sheet = RgbImage::from_pixel(layout.width, layout.height, Rgb(GROUND));
+    draw_header(&mut sheet, heading, sub_heading, layout);
+    for (cell, place) in cells.iter().zip(&layout.cells) {
+        assert_eq!(
+            cell.picture.dimensions(),
+            layout.picture_size,
+            "the picture of \"{}\" has another size than the layout",
+            cell.name
+        );
+        let (x, y) = (i64::from(place.picture.x), i64::from(place.picture.y));
+        image::imageops::replace(&mut sheet, &cell.picture, x, y);
+        draw_title(&mut sheet, cell, place.title, layout);
+        draw_chips(&mut sheet, &cell.chips, place.chips, layout);
+    }
+    let small = layout.text.small_cap_px;
+    let footer = fitted_line(FOOTER, Face::Regular, small, small, layout.footer.width);
+    draw_line(&mut sheet, &footer, layout.footer, small, SMALL_INK);
+    sheet
+}
+
+fn draw_header(sheet: &mut RgbImage, heading: &str, sub_heading: &str, layout: &Layout) {
+    let Rect { x, y, width, .. } = layout.header;
+    let text = layout.text;
+    let (large, sub) = (text.heading_cap_px, text.sub_heading_cap_px);
+    let line = fitted_line(heading, Face::Bold, large, sub, width);
+    draw_line(sheet, &line, layout.header, large, INK);
+    let below = Rect {
+        x,
+        y: y + line_height(large),
+        width,
+        height: line_height(sub),
+    };
+    let line = fitted_line(sub_heading, Face::Regular, sub, text.small_cap_px, width);
+    draw_line(sheet, &line, below, sub, SMALL_INK);
+}
+
+fn draw_title(sheet: &mut RgbImage, cell: &Cell, place: Rect, layout: &Layout) {
+    let (large, small) = (layout.text.name_cap_px, layout.text.small_cap_px);
+    let name = fitted_line(&cell.name, Face::Bold, large, small, place.width);
+    draw_line(sheet, &name, place, large, INK);
+    let who = [cell.team.trim(), cell.finish.trim()];
+    let who: Vec<&str> = who.into_iter().filter(|part| !part.is_empty()).collect();
+    let mut y = place.y + line_height(large);
+    for text in [who.join(" · "), cell.undercoat.clone()] {
+        let line = fitted_line(&text, Face::Regular, small, small, place.width);
+        draw_line(sheet, &line, Rect { y, ..place }, small, SMALL_INK);
+        y += line_height(small);
+    }
+}
+
+/// In columns, as few as the lines allow, so that each name has the most room: as wide as their names need if that fits,
+/// else all alike.
+fn draw_chips(sheet: &mut RgbImage, chips: &[Chip], place: Rect, layout: &Layout) {
+    let small = layout.text.small_cap_px;
+    let line = chip_line_height(small);
+    let lines = usize::try_from((place.height / line).max(1)).unwrap_or(1);
+    let columns = chips.len().div_ceil(lines).max(1);
+    let (width, height) = (small * 2, small * 3 / 2);
+    let indent = width + small / 2;
+    let starts = column_starts(chips, columns, indent, place.width, small);
+    for (index, chip) in chips.iter().enumerate() {
+        let column = index % columns;
+        let row = u32::try_from(index / columns).unwrap_or(u32::MAX);
+        let (x, y) = (place.x + starts[column], place.y + row * line);
+        let swatch = Rect {
+            x,
+            y: y + (line - height) / 2,
+            width,
+            height,
+        };
+        fill(sheet, swatch, CHIP_EDGE);
+        let inside = Rect {
+            x: swatch.x + 1,
+            y: swatch.y + 1,
+            width: width - 2,
+            height: height - 2,
+        };
+        fill(sheet, inside, chip.colour);
+        let end = match starts.get(column + 1) {
+            Some(next) => next.saturating_sub(small * 4 / 5),
+            None => place.width,
+        };
+        let room = end.saturating_sub(starts[column] + indent);
+        let label = fitted_line(&chip.region, Face::Regular, small, small, room);
+        label.draw(sheet, x + indent, y + (line + small) / 2, SMALL_INK);
+    }
+}
+
+/// Where each column of chips begins, from the left of their place.
+fn column_starts(chips: &[Chip], columns: usize, indent: u32, width: u32, small: u32) -> Vec<u32> {
+    let count = u32::try_from(columns).unwrap_or(u32::MAX);
+    let mut needed = vec![0; columns];
+    for (index, chip) in chips.iter().enumerate() {
+        let label = fitted_line(&chip.region, Face::Regular, small, small, u32::MAX);
+        let wide = &mut needed[index % columns];
+        *wide = label.width().saturating_add(indent).max(*wide);
+    }
+    let gaps = (count - 1) * (small * 4 / 5);
+    let all = needed.iter().copied().fold(gaps, u32::saturating_add);
+    let Some(spare) = width.checked_sub(all) else {
+        return (0..count)
+            .map(|column| column * ((width + small * 4 / 5) / count))
+            .collect();
+    };
+    let gap = small * 4 / 5 + spare / count;
+    let mut next = 0;
+    needed
+        .iter()
+        .map(|wide| {
+            let start = next;
+            next += wide + gap;
+            start
+        })
+        .collect()
+}
+
+/// At the top of `place`, on the line that text of `cap_px` would have, even if `line` had to shrink.
+fn draw_line(sheet: &mut RgbImage, line: &Line, place: Rect, cap_px: u32, ink: [u8; 3]) {
+    let height = line_height(cap_px);
+    let baseline = place.y + (height + cap_px) / 2;
+    line.draw(sheet, place.x, baseline, ink);
+}
+
+fn fill(sheet: &mut RgbImage, place: Rect, colour: [u8; 3]) {
+    for y in place.y..place.bottom().min(sheet.height()) {
+        for x in place.x..place.right().min(sheet.width()) {
+            sheet.put_pixel(x, y, Rgb(colour));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::layout::{SheetOptions, layout};
+
+    #[test]
+    fn the_narrowest_sheet_holds_the_footer_uncut() {
+        for long_edge in [300, 900, 2800] {
+            let options = SheetOptions {
+                long_edge: Some(long_edge),
+                columns: Some(1),
+            };
+            let plan = layout(1, (40, 400), &options, 0);
+            let small = plan.text.small_cap_px;
+            let line = fitted_line(FOOTER, Face::Regular, small, small, plan.footer.width);
+            assert_eq!(line.text, FOOTER, "at {long_edge}");
+            let cut = fitted_line(FOOTER, Face::Regular, small, small, line.width() - 1);
+            assert_ne!(cut.text, FOOTER, "a pixel less must not hold it");
+        }
+    }
+
+    #[test]
+    fn the_ground_has_no_hue_and_text_on_it_is_legible() {
+        // WCAG 2.1, 1.4.3 and 1.4.6 (from memory): contrast (Y1 + 0.05) / (Y2 + 0.05), 7 : 1 and 4.5 : 1.
+        let luminance = |grey: [u8; 3]| {
+            assert!(
+                grey[0] == grey[1] && grey[1] == grey[2],
+                "{grey:?} has a hue"
+            );
+            ((f64::from(grey[0]) / 255.0 + 0.055) / 1.055).powf(2.4)
+        };
+        let contrast = |ink| (luminance(GROUND) + 0.05) / (luminance(ink) + 0.05);
+        assert!(contrast(INK) >= 7.0, "{}", contrast(INK));
+        assert!(contrast(SMALL_INK) >= 4.5, "{}", contrast(SMALL_INK));
+        assert!(contrast(CHIP_EDGE) < 4.5, "must fail: too pale for text");
+    }
+}

@@ -1,0 +1,128 @@
+//! Whether a set of files may be written at all: asked before any work is done, changes nothing.
+//!
+//! In: a folder, paths within it, the files that are only read. Out: nothing, or what stands in the way.
+
+use std::fs;
+use std::path::{Component, Path, PathBuf};
+
+use crate::error::Error;
+
+/// Looks whether `folder` and every path in it (`relative`, with "/") can be written without harm to `inputs`. An input
+/// is known through symbolic and hard links too. Nothing is made or changed.
+///
+/// # Errors
+/// [`Error::Call`] if an output is also an input, if a folder stands where a file is to go or the other way round, or if
+/// a path leads out of the folder.
+pub fn check_outputs(folder: &Path, relative: &[&str], inputs: &[PathBuf]) -> Result<(), Error> {
+    check_is_folder(folder, folder)?;
+    let inputs: Vec<Identity> = inputs.iter().map(|path| Identity::of(path)).collect();
+    for &path in relative {
+        let plain = Path::new(path)
+            .components()
+            .all(|part| matches!(part, Component::Normal(_)));
+        let place = shown(folder, path);
+        if path.is_empty() || !plain {
+            return Err(Error::refused(
+                place,
+                "the path leads out of the folder",
+                "a path below it",
+                "",
+            ));
+        }
+        let target = folder.join(path);
+        for within in target.ancestors().skip(1) {
+            if within == folder {
+                break;
+            }
+            check_is_folder(within, within)?;
+        }
+        if target.is_dir() {
+            return Err(Error::refused(
+                place,
+                "this is a folder",
+                "a file, or nothing yet",
+                "move or rename the folder, or choose another --out",
+            ));
+        }
+        let own = Identity::of(&target);
+        if inputs.iter().any(|input| input.is(&own)) {
+            return Err(Error::refused(
+                place,
+                "this file is also an input",
+                "an output that no input is read from",
+                "choose another --out",
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// The path as the user would write it.
+pub(crate) fn shown(folder: &Path, relative: &str) -> String {
+    folder.join(relative).display().to_string()
+}
+
+/// A missing folder is fine, unless a file stands somewhere on the way to it.
+fn check_is_folder(folder: &Path, place: &Path) -> Result<(), Error> {
+    let nearest = folder
+        .ancestors()
+        .find(|path| fs::symlink_metadata(path).is_ok());
+    match nearest {
+        Some(path) if !path.is_dir() => {
+            let blamed = if path == folder { place } else { path };
+            Err(Error::refused(
+                blamed.display().to_string(),
+                "this is a file, not a folder",
+                "a folder, or nothing yet",
+                "choose another --out",
+            ))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// What makes a file that file.
+#[derive(Debug, PartialEq, Eq)]
+struct Identity {
+    path: PathBuf,
+    inode: Option<(u64, u64)>,
+}
+
+impl Identity {
+    fn of(path: &Path) -> Self {
+        Self {
+            path: resolved(path),
+            inode: inode(path),
+        }
+    }
+
+    fn is(&self, other: &Self) -> bool {
+        self.path == other.path || (self.inode.is_some() && self.inode == other.inode)
+    }
+}
+
+/// The canonical path, for a file that is not there yet that of the nearest folder that is.
+fn resolved(path: &Path) -> PathBuf {
+    let absolute = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+    for known in absolute.ancestors() {
+        if let Ok(canonical) = known.canonicalize() {
+            return match absolute.strip_prefix(known) {
+                Ok(rest) if !rest.as_os_str().is_empty() => canonical.join(rest),
+                _ => canonical,
+            };
+        }
+    }
+    absolute
+}
+
+#[cfg(unix)]
+fn inode(path: &Path) -> Option<(u64, u64)> {
+    use std::os::unix::fs::MetadataExt;
+    let metadata = fs::metadata(path).ok()?;
+    Some((metadata.dev(), metadata.ino()))
+}
+
+#[cfg(not(unix))]
+fn inode(_path: &Path) -> Option<(u64, u64)> {
+    None
+}

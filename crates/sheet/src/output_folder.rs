@@ -1,0 +1,322 @@
+//! Writes a set of files whole or not at all: temporary files beside their places, renamed together at the end.
+//!
+//! In: a folder, the paths to come, the files that are only read. Out: the files in their places, `report.json` last.
+//! Left alone: files that are not ours, and previews of an earlier run. A crash of the machine itself is not covered:
+//! nothing waits for the disk. Not here: what may be written where (`output_check.rs`).
+
+use std::fs::{self, File, Permissions};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+use tempfile::TempPath;
+
+use crate::error::Error;
+use crate::output_check::{check_outputs, shown};
+
+/// Temporary names start and end so (`formats.md`: with "." or holding "tmp").
+const TEMPORARY: (&str, &str) = (".velatura-", ".tmp");
+
+/// A folder in which a set of files is being made. Dropped before [`OutputFolder::commit`] it leaves nothing behind.
+#[derive(Debug)]
+pub struct OutputFolder {
+    folder: PathBuf,
+    inputs: Vec<PathBuf>,
+    state: Shared,
+}
+
+/// Ends an [`OutputFolder`] from any thread, such as the one that hears Ctrl-C.
+#[derive(Debug, Clone)]
+pub struct AbandonHandle(Shared);
+
+/// One file being written. [`PendingFile::finish`] says that it is whole; dropped before, the set cannot be committed.
+#[derive(Debug)]
+pub struct PendingFile {
+    file: File,
+    shown: String,
+    key: u64,
+    state: Shared,
+}
+
+#[derive(Debug, Clone, Default)]
+struct Shared(Arc<Mutex<State>>);
+
+#[derive(Debug, Default)]
+struct State {
+    stopped: bool,
+    begun: u64,
+    pending: Vec<Pending>,
+    /// Folders made here, in the order they were made.
+    made: Vec<PathBuf>,
+}
+
+#[derive(Debug)]
+struct Pending {
+    key: u64,
+    temporary: TempPath,
+    target: PathBuf,
+    relative: String,
+    whole: bool,
+}
+
+impl OutputFolder {
+    /// Checks every planned path (relative to `folder`, with "/") as [`check_outputs`] does, then makes the folder if it
+    /// is missing. `inputs` are the files that the work reads; none of them is ever written.
+    ///
+    /// # Errors
+    /// As [`check_outputs`]; [`Error::Machine`] if the folder cannot be made. Nothing is left behind.
+    pub fn open(folder: &Path, planned: &[&str], inputs: &[PathBuf]) -> Result<Self, Error> {
+        check_outputs(folder, planned, inputs)?;
+        let output = Self {
+            folder: folder.to_owned(),
+            inputs: inputs.to_vec(),
+            state: Shared::default(),
+        };
+        make_folders(folder, folder, &mut output.state.lock().made)?;
+        Ok(output)
+    }
+
+    /// Starts one file; its folder is made if it is missing. May be called from several threads at once.
+    ///
+    /// # Errors
+    /// As [`check_outputs`] for this path or if it was begun before; [`Error::Machine`] if the file cannot be made, or
+    /// after [`OutputFolder::abandon`].
+    pub fn begin(&self, relative: &str) -> Result<PendingFile, Error> {
+        check_outputs(&self.folder, &[relative], &self.inputs)?;
+        let target = self.folder.join(relative);
+        let name = shown(&self.folder, relative);
+        let mut state = self.state.lock();
+        if state.stopped {
+            return Err(Error::machine(name, "starting a file", interrupted()));
+        }
+        if state.pending.iter().any(|other| other.target == target) {
+            return Err(Error::refused(
+                name,
+                "the same file is written twice",
+                "one writer for each file",
+                "",
+            ));
+        }
+        let parent = target.parent().unwrap_or(&self.folder);
+        make_folders(parent, &self.folder, &mut state.made)?;
+        let (file, temporary) = temporary_in(parent)
+            .map_err(|source| Error::machine(name.clone(), "starting a file", source))?;
+        state.begun += 1;
+        let key = state.begun;
+        state.pending.push(Pending {
+            key,
+            temporary,
+            target,
+            relative: relative.to_owned(),
+            whole: false,
+        });
+        drop(state);
+        Ok(PendingFile {
+            file,
+            shown: name,
+            key,
+            state: self.state.clone(),
+        })
+    }
+
+    /// Renames all files into place: previews, then `sheet.png`, then others, `report.json` last. A thread that abandons
+    /// meanwhile waits until all are in place.
+    ///
+    /// # Errors
+    /// [`Error::Call`] if a file is not whole or its place was taken by a folder since, [`Error::Machine`] if a rename
+    /// is refused; it says which files are in place by then, the others are removed.
+    pub fn commit(self) -> Result<(), Error> {
+        let mut state = self.state.lock();
+        if state.stopped {
+            let place = self.folder.display().to_string();
+            return Err(Error::machine(
+                place,
+                "putting the files in place",
+                interrupted(),
+            ));
+        }
+        let whole = state.pending.iter().filter(|file| file.whole).count();
+        if u64::try_from(whole) != Ok(state.begun) {
+            return Err(Error::refused(
+                self.folder.display().to_string(),
+                format!("{whole} of {} files are whole", state.begun),
+                "every file finished before any is put in place",
+                "",
+            ));
+        }
+        let planned: Vec<&str> = state
+            .pending
+            .iter()
+            .map(|file| file.relative.as_str())
+            .collect();
+        check_outputs(&self.folder, &planned, &self.inputs)?;
+        let mut pending = std::mem::take(&mut state.pending);
+        pending.sort_by(|a, b| {
+            (rank(&a.relative), &a.relative).cmp(&(rank(&b.relative), &b.relative))
+        });
+        let mut in_place: Vec<String> = Vec::new();
+        for file in pending {
+            let name = shown(&self.folder, &file.relative);
+            if let Err(refused) = file.temporary.persist(&file.target) {
+                return Err(Error::Machine {
+                    place: name,
+                    doing: "putting the files in place",
+                    written: match in_place.as_slice() {
+                        [] => "nothing was written".to_owned(),
+                        files => format!("only these are in place: {}", files.join(", ")),
+                    },
+                    source: refused.error,
+                });
+            }
+            in_place.push(name);
+        }
+        state.made.clear();
+        Ok(())
+    }
+
+    /// Removes every temporary file and every folder made here that is empty. Nothing can be begun afterwards.
+    pub fn abandon(&self) {
+        self.state.abandon();
+    }
+
+    /// A handle that can abandon from another thread.
+    #[must_use]
+    pub fn abandon_handle(&self) -> AbandonHandle {
+        AbandonHandle(self.state.clone())
+    }
+}
+
+impl Drop for OutputFolder {
+    fn drop(&mut self) {
+        self.state.abandon();
+    }
+}
+
+impl AbandonHandle {
+    /// As [`OutputFolder::abandon`]; after a commit it does nothing.
+    pub fn abandon(&self) {
+        self.0.abandon();
+    }
+}
+
+impl PendingFile {
+    /// Marks the file as whole.
+    ///
+    /// # Errors
+    /// [`Error::Machine`] if the last bytes cannot be written.
+    pub fn finish(mut self) -> Result<(), Error> {
+        self.file
+            .flush()
+            .map_err(|source| Error::machine(self.shown.clone(), "writing a file", source))?;
+        let mut state = self.state.lock();
+        if let Some(own) = state.pending.iter_mut().find(|file| file.key == self.key) {
+            own.whole = true;
+        }
+        Ok(())
+    }
+
+    /// The path as the user would write it, for messages.
+    #[must_use]
+    pub fn shown(&self) -> &str {
+        &self.shown
+    }
+}
+
+impl Write for PendingFile {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.file.write(bytes)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.file.flush()
+    }
+}
+
+impl Drop for PendingFile {
+    /// A file that is not whole goes at once; the count of begun files keeps the set from being committed without it.
+    fn drop(&mut self) {
+        self.state
+            .lock()
+            .pending
+            .retain(|file| file.key != self.key || file.whole);
+    }
+}
+
+impl Shared {
+    fn lock(&self) -> MutexGuard<'_, State> {
+        // A panic elsewhere must not keep the files from being removed.
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn abandon(&self) {
+        let mut state = self.lock();
+        state.stopped = true;
+        state.pending.clear();
+        for folder in std::mem::take(&mut state.made).into_iter().rev() {
+            // Fails, as it should, where something else lies in it by now.
+            let _ = fs::remove_dir(folder);
+        }
+    }
+}
+
+fn interrupted() -> io::Error {
+    io::Error::new(io::ErrorKind::Interrupted, "the work was stopped")
+}
+
+/// Everything a reader may look for stands before the report that lists it.
+fn rank(relative: &str) -> u8 {
+    match relative {
+        "report.json" => 3,
+        "sheet.png" => 1,
+        other if other.starts_with("previews/") => 0,
+        _ => 2,
+    }
+}
+
+/// Makes `folder` and what it lies in, noting each; takes back its own if it cannot go on.
+fn make_folders(folder: &Path, shown: &Path, made: &mut Vec<PathBuf>) -> Result<(), Error> {
+    let known = made.len();
+    let missing: Vec<&Path> = folder
+        .ancestors()
+        .take_while(|path| !path.as_os_str().is_empty() && !path.is_dir())
+        .collect();
+    for path in missing.into_iter().rev() {
+        match fs::create_dir(path) {
+            Ok(()) => made.push(path.to_owned()),
+            Err(error) if error.kind() == io::ErrorKind::AlreadyExists && path.is_dir() => {}
+            Err(source) => {
+                for own in made.drain(known..).rev() {
+                    let _ = fs::remove_dir(own);
+                }
+                let place = shown.display().to_string();
+                return Err(Error::machine(place, "making the folder", source));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// An empty temporary file that, once renamed, has the permissions of any new file (tempfile's own are its user's only).
+fn temporary_in(folder: &Path) -> io::Result<(File, TempPath)> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(TEMPORARY.0).suffix(TEMPORARY.1);
+    if let Some(permissions) = usual_permissions() {
+        builder.permissions(permissions);
+    }
+    // A relative folder would be resolved by tempfile at its own time: fix it now.
+    Ok(builder
+        .tempfile_in(std::path::absolute(folder)?)?
+        .into_parts())
+}
+
+#[cfg(unix)]
+fn usual_permissions() -> Option<Permissions> {
+    use std::os::unix::fs::PermissionsExt;
+    // The process's mask takes its bits away, as for every file.
+    Some(Permissions::from_mode(0o666))
+}
+
+#[cfg(not(unix))]
+fn usual_permissions() -> Option<Permissions> {
+    None
+}

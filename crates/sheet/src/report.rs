@@ -1,0 +1,302 @@
+//! `report.json`: what a render used, what came out per scheme and region, and how long it took.
+//!
+//! In: plain values from the stages. Out: JSON text, the same for the same values: keys in a fixed order, numbers
+//! rounded to what they are good for. Not here: who computes them.
+
+use serde::ser::SerializeMap;
+use serde::{Serialize, Serializer};
+use serde_json::Value;
+
+/// What the first key of the file says.
+pub const REPORT_FORMAT: &str = "velatura-report/1";
+
+/// Everything in `report.json`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Report {
+    /// The figure's name.
+    pub figure: String,
+    /// What the work ran on.
+    pub backend: Backend,
+    /// How the photo's tone was read.
+    pub undercoat: Undercoat,
+    /// One per scheme, in the order of the sheet.
+    pub schemes: Vec<SchemeReport>,
+    /// Warnings in their JSON form, in the order they arose.
+    pub warnings: Vec<Value>,
+    /// Stage and milliseconds, in the order the stages ran; written as an object.
+    #[serde(serialize_with = "stages")]
+    pub timings_ms: Vec<(String, f64)>,
+}
+
+/// The device that did the work.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Backend {
+    /// The kind of it.
+    pub kind: BackendKind,
+    /// Its name; for a fallback also why.
+    pub name: String,
+}
+
+/// A processor or a graphics card.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum BackendKind {
+    /// The processor.
+    Cpu,
+    /// A graphics card, or software that acts as one.
+    Gpu,
+}
+
+/// How a value came about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Source {
+    /// It stands in `figure.toml`.
+    Given,
+    /// Guessed from the photo.
+    Estimated,
+    /// Computed from a second photo.
+    Measured,
+}
+
+/// A value and where it is from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Sourced<T> {
+    /// The value.
+    pub value: T,
+    /// Where it is from.
+    pub from: Source,
+}
+
+/// The three numbers that divide tone into paint and light.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Undercoat {
+    /// Photo value of bare dark primer in full light.
+    pub black: Sourced<Hex>,
+    /// Photo value of the brightest drybrushing in full light.
+    pub white: Sourced<Hex>,
+    /// 0…1: how much of the tone is light and shade.
+    pub light_share: Sourced<Ratio>,
+}
+
+/// An 8-bit sRGB colour, written as `#rrggbb`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Hex(pub [u8; 3]);
+
+impl Serialize for Hex {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let [red, green, blue] = self.0;
+        serializer.collect_str(&format_args!("#{red:02x}{green:02x}{blue:02x}"))
+    }
+}
+
+/// A number 0…1 (luminance Y, a share), written with 4 decimals.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ratio(pub f64);
+
+impl Serialize for Ratio {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_f64(rounded(self.0, 4))
+    }
+}
+
+/// CIE L\*a\*b\*, D65, 2°, written with 2 decimals: a hundredth is far below what anyone sees.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LabMean(pub [f64; 3]);
+
+impl Serialize for LabMean {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        self.0.map(|part| rounded(part, 2)).serialize(serializer)
+    }
+}
+
+/// One scheme.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SchemeReport {
+    /// Its name.
+    pub name: String,
+    /// Its team; may be empty.
+    pub team: String,
+    /// The undercoat as in `schemes.toml`: "as-photographed", "plain-white" …
+    pub undercoat: String,
+    /// The varnish.
+    pub finish: String,
+    /// Path from the report's folder with "/" on every machine; `null` for a sheet alone.
+    pub preview: Option<String>,
+    /// One per region, in the order of `figure.toml`.
+    pub regions: Vec<RegionReport>,
+}
+
+/// One region under one scheme.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RegionReport {
+    /// Its name.
+    pub name: String,
+    /// Its pixels, at the scale that was computed.
+    pub pixels: u64,
+    /// The mean of its pixels in linear light, encoded.
+    pub mean_srgb: Hex,
+    /// The same mean in Lab.
+    pub mean_lab: LabMean,
+    /// The same mean's luminance Y, 0…1.
+    pub luminance: Ratio,
+    /// How far it is to be trusted: "spectrum", "drawdown+tint", "chip" …
+    pub basis: String,
+}
+
+#[derive(Serialize)]
+struct Document<'a> {
+    format: &'static str,
+    velatura: &'static str,
+    #[serde(flatten)]
+    report: &'a Report,
+}
+
+/// The file's text: indented, ending with a line break. A number that is none is written as `null`.
+///
+/// # Panics
+/// Never: all keys are text.
+#[must_use]
+pub fn to_json(report: &Report) -> String {
+    let document = Document {
+        format: REPORT_FORMAT,
+        velatura: env!("CARGO_PKG_VERSION"),
+        report,
+    };
+    let text = serde_json::to_string_pretty(&document).expect("every key is text");
+    text + "\n"
+}
+
+fn stages<S: Serializer>(stages: &[(String, f64)], serializer: S) -> Result<S::Ok, S::Error> {
+    let mut map = serializer.serialize_map(Some(stages.len()))?;
+    for (stage, milliseconds) in stages {
+        map.serialize_entry(stage, &rounded(*milliseconds, 1))?;
+    }
+    map.end()
+}
+
+/// Rounded in decimal, so that the text never shows a binary fraction's tail or "-0.0".
+fn rounded(number: f64, decimals: i32) -> f64 {
+    let scale = 10_f64.powi(decimals);
+    (number * scale).round() / scale + 0.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    fn report() -> Report {
+        let value = Hex([0x1c, 0x1c, 0x0c]);
+        Report {
+            figure: "Lamplighter with a pole".to_owned(),
+            backend: Backend {
+                kind: BackendKind::Cpu,
+                name: "8 threads".to_owned(),
+            },
+            undercoat: Undercoat {
+                black: Sourced {
+                    value,
+                    from: Source::Given,
+                },
+                white: Sourced {
+                    value: Hex([233; 3]),
+                    from: Source::Estimated,
+                },
+                light_share: Sourced {
+                    value: Ratio(0.199_96),
+                    from: Source::Measured,
+                },
+            },
+            schemes: vec![SchemeReport {
+                name: "Wick & Ember".to_owned(),
+                team: "Lamplighters".to_owned(),
+                undercoat: "as-photographed".to_owned(),
+                finish: "matte".to_owned(),
+                preview: Some("previews/wick-ember.png".to_owned()),
+                regions: vec![RegionReport {
+                    name: "coat".to_owned(),
+                    pixels: 412_806,
+                    mean_srgb: Hex([1, 171, 255]),
+                    mean_lab: LabMean([40.126, -0.001, 31.5]),
+                    luminance: Ratio(0.110_04),
+                    basis: "drawdown+tint".to_owned(),
+                }],
+            }],
+            warnings: vec![json!({"found": "nearly black"})],
+            timings_ms: vec![("sheet".to_owned(), 12.345), ("ground".to_owned(), 3.0)],
+        }
+    }
+
+    #[test]
+    fn keys_stand_in_their_order_and_numbers_are_rounded() {
+        let text = to_json(&report());
+        let expected = r##"{
+  "format": "velatura-report/1",
+  "velatura": "VERSION",
+  "figure": "Lamplighter with a pole",
+  "backend": {
+    "kind": "cpu",
+    "name": "8 threads"
+  },
+  "undercoat": {
+    "black": {
+      "value": "#1c1c0c",
+      "from": "given"
+    },
+    "white": {
+      "value": "#e9e9e9",
+      "from": "estimated"
+    },
+    "light_share": {
+      "value": 0.2,
+      "from": "measured"
+    }
+  },
+  "schemes": [
+    {
+      "name": "Wick & Ember",
+      "team": "Lamplighters",
+      "undercoat": "as-photographed",
+      "finish": "matte",
+      "preview": "previews/wick-ember.png",
+      "regions": [
+        {
+          "name": "coat",
+          "pixels": 412806,
+          "mean_srgb": "#01abff",
+          "mean_lab": [
+            40.13,
+            0.0,
+            31.5
+          ],
+          "luminance": 0.11,
+          "basis": "drawdown+tint"
+        }
+      ]
+    }
+  ],
+  "warnings": [
+    {
+      "found": "nearly black"
+    }
+  ],
+  "timings_ms": {
+    "sheet": 12.3,
+    "ground": 3.0
+  }
+}
+"##;
+        assert_eq!(text, expected.replace("VERSION", env!("CARGO_PKG_VERSION")));
+    }
+
+    #[test]
+    fn a_sheet_alone_has_no_preview_and_no_number_is_null() {
+        let mut sheet_alone = report();
+        sheet_alone.schemes[0].preview = None;
+        sheet_alone.schemes[0].regions[0].luminance = Ratio(f64::NAN);
+        let value: Value = serde_json::from_str(&to_json(&sheet_alone)).unwrap();
+        assert_eq!(value["schemes"][0]["preview"], Value::Null);
+        assert_eq!(value["schemes"][0]["regions"][0]["luminance"], Value::Null);
+    }
+}

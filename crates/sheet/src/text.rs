@@ -1,0 +1,261 @@
+//! Lines of text on a picture: measured, shortened to fit, drawn. One of two embedded faces, Latin, Greek and Cyrillic.
+//!
+//! Sizes are heights of capital letters in pixels. Measuring and drawing walk the same glyphs, so text that was measured
+//! to fit is never cut; that is why this is not `imageproc`'s text, which measures without the last pair's kerning.
+//! Not here: shaping (scripts that join letters or run right to left are drawn letter by letter, left to right).
+
+use std::sync::LazyLock;
+
+use ab_glyph::{Font, FontRef, GlyphId, PxScale, ScaleFont, point};
+use image::{Rgb, RgbImage};
+
+/// Capital height of both faces in the font's own units, as its "H" is drawn (a test measures one).
+const CAP_UNITS: f32 = 1493.0;
+
+/// Put where letters were left out.
+const ELLIPSIS: char = '…';
+
+static REGULAR: LazyLock<FontRef<'static>> =
+    LazyLock::new(|| embedded(include_bytes!("../fonts/DejaVuSans.ttf")));
+static BOLD: LazyLock<FontRef<'static>> =
+    LazyLock::new(|| embedded(include_bytes!("../fonts/DejaVuSans-Bold.ttf")));
+
+fn embedded(bytes: &'static [u8]) -> FontRef<'static> {
+    FontRef::try_from_slice(bytes).expect("the embedded font is whole")
+}
+
+/// Which of the two faces.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Face {
+    Regular,
+    Bold,
+}
+
+impl Face {
+    fn font(self) -> &'static FontRef<'static> {
+        match self {
+            Self::Regular => &REGULAR,
+            Self::Bold => &BOLD,
+        }
+    }
+}
+
+/// A line ready to draw.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Line {
+    pub(crate) text: String,
+    pub(crate) face: Face,
+    pub(crate) cap_px: u32,
+}
+
+impl Line {
+    /// The width in whole pixels, rounded up.
+    pub(crate) fn width(&self) -> u32 {
+        let mut right = 0.0_f32;
+        self.glyphs(|font, scale, id, x| {
+            let outline = id.with_scale_and_position(scale, point(x, 0.0));
+            let inked = font
+                .outline_glyph(outline)
+                .map_or(x, |glyph| glyph.px_bounds().max.x);
+            let advance = x + font.as_scaled(scale).h_advance(id);
+            right = right.max(advance).max(inked);
+        });
+        whole(right.ceil())
+    }
+
+    /// Draws it with the left end at `x` and the capitals' feet on row `baseline`.
+    pub(crate) fn draw(&self, picture: &mut RgbImage, x: u32, baseline: u32, ink: [u8; 3]) {
+        let (width, height) = picture.dimensions();
+        self.glyphs(|font, scale, id, offset| {
+            let Some(glyph) =
+                font.outline_glyph(id.with_scale_and_position(scale, point(offset, 0.0)))
+            else {
+                return;
+            };
+            let bounds = glyph.px_bounds();
+            glyph.draw(|gx, gy, coverage| {
+                let column = i64::from(x) + signed(bounds.min.x) + i64::from(gx);
+                let row = i64::from(baseline) + signed(bounds.min.y) + i64::from(gy);
+                let (Ok(column), Ok(row)) = (u32::try_from(column), u32::try_from(row)) else {
+                    return;
+                };
+                if column < width && row < height {
+                    let under = picture.get_pixel_mut(column, row);
+                    *under = inked(*under, ink, coverage.clamp(0.0, 1.0));
+                }
+            });
+        });
+    }
+
+    /// Calls `each` with every glyph and the x of its origin.
+    fn glyphs(&self, mut each: impl FnMut(&FontRef<'static>, PxScale, GlyphId, f32)) {
+        let font = self.face.font();
+        let scale = scale_of(font, self.cap_px);
+        let scaled = font.as_scaled(scale);
+        let mut x = 0.0;
+        let mut before: Option<GlyphId> = None;
+        for letter in self.text.chars() {
+            let id = font.glyph_id(letter);
+            if let Some(before) = before {
+                x += scaled.kern(before, id);
+            }
+            each(font, scale, id, x);
+            x += scaled.h_advance(id);
+            before = Some(id);
+        }
+    }
+}
+
+/// `text` on one line at most `width` pixels wide: first smaller, down to `least_cap_px`, then shortened with "…".
+/// Control characters become spaces.
+pub(crate) fn fitted_line(
+    text: &str,
+    face: Face,
+    cap_px: u32,
+    least_cap_px: u32,
+    width: u32,
+) -> Line {
+    let clean: String = text
+        .trim()
+        .chars()
+        .map(|letter| if letter.is_control() { ' ' } else { letter })
+        .collect();
+    let mut line = Line {
+        text: clean,
+        face,
+        cap_px,
+    };
+    while line.width() > width {
+        if line.cap_px > least_cap_px {
+            line.cap_px -= 1;
+            continue;
+        }
+        let mut kept: Vec<char> = line.text.chars().collect();
+        if kept.last() == Some(&ELLIPSIS) {
+            kept.pop();
+        }
+        if kept.pop().is_none() {
+            line.text.clear();
+            return line;
+        }
+        let kept: String = kept.into_iter().collect();
+        line.text = format!("{}{ELLIPSIS}", kept.trim_end());
+    }
+    line
+}
+
+fn scale_of(font: &FontRef<'_>, cap_px: u32) -> PxScale {
+    #[allow(clippy::cast_precision_loss, reason = "a few dozen pixels")]
+    let cap = cap_px as f32;
+    PxScale::from(cap * font.height_unscaled() / CAP_UNITS)
+}
+
+fn inked(under: Rgb<u8>, ink: [u8; 3], coverage: f32) -> Rgb<u8> {
+    let mut mixed = under.0;
+    for (code, ink) in mixed.iter_mut().zip(ink) {
+        let between = f32::from(*code) + (f32::from(ink) - f32::from(*code)) * coverage;
+        *code = u8::try_from(whole(between.round())).unwrap_or(u8::MAX);
+    }
+    Rgb(mixed)
+}
+
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "pixel counts and codes, clamped to 0"
+)]
+fn whole(length: f32) -> u32 {
+    length.max(0.0) as u32
+}
+
+#[allow(clippy::cast_possible_truncation, reason = "a pixel offset")]
+fn signed(offset: f32) -> i64 {
+    offset.round() as i64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ink_box(line: &Line) -> (u32, u32, u32, u32) {
+        let mut picture = RgbImage::from_pixel(600, 60, Rgb([255; 3]));
+        line.draw(&mut picture, 10, 40, [0; 3]);
+        let inked: Vec<(u32, u32)> = picture
+            .enumerate_pixels()
+            .filter(|(_, _, pixel)| pixel.0[0] < 128)
+            .map(|(x, y, _)| (x, y))
+            .collect();
+        let xs = inked.iter().map(|place| place.0);
+        let ys = inked.iter().map(|place| place.1);
+        (
+            xs.clone().min().unwrap(),
+            ys.clone().min().unwrap(),
+            xs.max().unwrap() + 1,
+            ys.max().unwrap() + 1,
+        )
+    }
+
+    fn line(text: &str, face: Face, cap_px: u32) -> Line {
+        Line {
+            text: text.to_owned(),
+            face,
+            cap_px,
+        }
+    }
+
+    #[test]
+    fn a_capital_is_as_tall_as_asked_and_stands_on_the_baseline() {
+        for face in [Face::Regular, Face::Bold] {
+            for cap in [11, 18, 30] {
+                let (_, top, _, bottom) = ink_box(&line("HH", face, cap));
+                assert_eq!((bottom - top, bottom), (cap, 40), "{face:?} {cap}");
+            }
+        }
+    }
+
+    #[test]
+    fn measured_width_holds_the_ink() {
+        for text in [
+            "AVAVA",
+            "Wick & Ember",
+            "Туман над гаванью",
+            "Λυχνάρι",
+            "fjord…",
+        ] {
+            let one = line(text, Face::Regular, 12);
+            let (left, _, right, _) = ink_box(&one);
+            assert!(right - left <= one.width(), "{text} is cut");
+            assert!(
+                one.width() < right - left + 8,
+                "{text} is measured too wide"
+            );
+        }
+    }
+
+    #[test]
+    fn greek_and_cyrillic_have_their_own_glyphs() {
+        let missing = REGULAR.glyph_id('\u{10FFFF}');
+        for letter in "ΑΩαωάЖщіЇ…·".chars() {
+            assert_ne!(REGULAR.glyph_id(letter), missing, "{letter}");
+            assert_ne!(BOLD.glyph_id(letter), missing, "{letter}");
+        }
+    }
+
+    #[test]
+    fn a_long_name_shrinks_first_and_is_then_shortened() {
+        let full = line("Foglight over the harbour", Face::Bold, 20);
+        let room = full.width() * 9 / 10;
+        let smaller = fitted_line(&full.text, Face::Bold, 20, 11, room);
+        assert!(
+            smaller.cap_px < 20 && smaller.text == full.text,
+            "{smaller:?}"
+        );
+        let short = fitted_line(&full.text, Face::Bold, 20, 20, room);
+        assert!(
+            short.text.ends_with('…') && short.width() <= room,
+            "{short:?}"
+        );
+        assert!(short.text.starts_with("Foglight over"), "{short:?}");
+        assert_eq!(fitted_line("Fog", Face::Bold, 11, 11, 2).text, "");
+    }
+}

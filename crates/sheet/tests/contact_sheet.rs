@@ -1,0 +1,112 @@
+//! What is drawn lies where the layout says, and names of any length and script stay inside.
+
+use image::{Rgb, RgbImage};
+use velatura_sheet::{Cell, Chip, Layout, Rect, SheetOptions, contact_sheet, layout};
+
+const GROUND: [u8; 3] = [0xa0; 3];
+
+fn cells(plan: &Layout, name: &str, region: &str, chips: usize) -> Vec<Cell> {
+    let (width, height) = plan.picture_size;
+    (0..plan.cells.len())
+        .map(|index| Cell {
+            name: name.to_owned(),
+            team: "Reedwardens".to_owned(),
+            undercoat: "white with wash, simulated".to_owned(),
+            finish: "satin".to_owned(),
+            picture: RgbImage::from_pixel(
+                width,
+                height,
+                Rgb([u8::try_from(index).expect("few cells"), 9, 200]),
+            ),
+            chips: (0..chips)
+                .map(|_| Chip {
+                    region: region.to_owned(),
+                    colour: [250, 40, 10],
+                })
+                .collect(),
+        })
+        .collect()
+}
+
+fn inside(place: &Rect, x: u32, y: u32) -> bool {
+    (place.x..place.right()).contains(&x) && (place.y..place.bottom()).contains(&y)
+}
+
+/// Pixels that are neither ground nor in any place of the layout.
+fn strays(sheet: &RgbImage, plan: &Layout) -> usize {
+    let mut places = vec![plan.header, plan.footer];
+    for cell in &plan.cells {
+        places.extend([cell.picture, cell.title, cell.chips]);
+    }
+    let drawn = sheet
+        .enumerate_pixels()
+        .filter(|(_, _, pixel)| pixel.0 != GROUND);
+    drawn
+        .filter(|&(x, y, _)| !places.iter().any(|place| inside(place, x, y)))
+        .count()
+}
+
+#[test]
+fn everything_drawn_stays_in_its_place() {
+    let long = "Harbour bell at the turning of the tide, seen from the long pier in fog";
+    for (name, region) in [
+        ("Fog", "coat"),
+        (long, long),
+        ("Ёжик Щука Ångström", "плащ"),
+        ("", ""),
+    ] {
+        for (count, crop, edge, chips) in [
+            (1, (300, 900), 900, 3),
+            (7, (900, 600), 1400, 9),
+            (12, (400, 400), 500, 2),
+        ] {
+            let options = SheetOptions {
+                columns: None,
+                long_edge: Some(edge),
+            };
+            let plan = layout(count, crop, &options, chips);
+            let sheet = contact_sheet(name, name, &cells(&plan, name, region, chips), &plan);
+            assert_eq!(sheet.dimensions(), (plan.width, plan.height));
+            assert_eq!(strays(&sheet, &plan), 0, "{name}, {count}");
+            for (index, cell) in plan.cells.iter().enumerate() {
+                let middle = (
+                    cell.picture.x + cell.picture.width / 2,
+                    cell.picture.bottom() - 1,
+                );
+                let own = [u8::try_from(index).unwrap(), 9, 200];
+                assert_eq!(sheet.get_pixel(middle.0, middle.1).0, own);
+                let chips_seen = sheet
+                    .enumerate_pixels()
+                    .filter(|(x, y, pixel)| inside(&cell.chips, *x, *y) && pixel.0 == [250, 40, 10])
+                    .count();
+                let small = usize::try_from(plan.text.small_cap_px).unwrap();
+                assert_eq!(chips_seen, chips * (small * 2 - 2) * (small * 3 / 2 - 2));
+            }
+        }
+    }
+}
+
+#[test]
+fn the_stray_finder_says_no() {
+    let plan = layout(2, (300, 300), &SheetOptions::default(), 1);
+    let mut sheet = contact_sheet("a", "b", &cells(&plan, "Fog", "coat", 1), &plan);
+    sheet.put_pixel(plan.width - 1, plan.height / 2, Rgb([0; 3]));
+    assert_eq!(strays(&sheet, &plan), 1);
+}
+
+#[test]
+fn the_same_cells_give_the_same_sheet_and_another_name_another() {
+    let plan = layout(3, (300, 300), &SheetOptions::default(), 2);
+    let draw = |name: &str| contact_sheet("a", "b", &cells(&plan, name, "coat", 2), &plan);
+    assert_eq!(draw("Foglight"), draw("Foglight"));
+    assert_ne!(draw("Foglight"), draw("Foglighs"));
+}
+
+#[test]
+#[should_panic(expected = "another size than the layout")]
+fn a_picture_of_another_size_is_a_mistake_of_the_caller() {
+    let plan = layout(1, (300, 300), &SheetOptions::default(), 0);
+    let mut wrong = cells(&plan, "Fog", "coat", 0);
+    wrong[0].picture = RgbImage::new(10, 10);
+    let _ = contact_sheet("a", "b", &wrong, &plan);
+}

@@ -1,0 +1,71 @@
+//! What the checks share: reading tables of published data.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+/// The repository's root.
+#[must_use]
+pub fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .parent()
+        .expect("tests stand below the root")
+        .to_owned()
+}
+
+/// One row of a table: text by column name.
+pub type Row = BTreeMap<String, String>;
+
+/// Reads a comma-separated table of `tests/data`; its first line must say where the data are from.
+///
+/// # Panics
+/// If the file is missing, names no source, or has a ragged row: a check without its data is a failure.
+#[must_use]
+pub fn table(name: &str) -> Vec<Row> {
+    let path = root().join("tests/data").join(name);
+    let text = std::fs::read_to_string(&path)
+        .unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+    let mut lines = text.lines();
+    if !name.contains('/') {
+        let first = lines.next().unwrap_or_default();
+        assert!(
+            first.starts_with("# source: ") || first.starts_with("# invented"),
+            "{name} does not name its source"
+        );
+    }
+    let header: Vec<&str> = lines.next().unwrap_or_default().split(',').collect();
+    lines
+        .map(|line| {
+            let cells: Vec<&str> = line.split(',').collect();
+            assert_eq!(cells.len(), header.len(), "{name}: a ragged row: {line}");
+            header
+                .iter()
+                .zip(cells)
+                .map(|(key, cell)| ((*key).to_owned(), cell.trim().to_owned()))
+                .collect()
+        })
+        .collect()
+}
+
+/// A number of a row.
+///
+/// # Panics
+/// If the column is missing or holds no number.
+#[must_use]
+pub fn number(row: &Row, column: &str) -> f64 {
+    let cell = row
+        .get(column)
+        .unwrap_or_else(|| panic!("no column {column}"));
+    cell.parse()
+        .unwrap_or_else(|_| panic!("{column} holds {cell:?}, not a number"))
+}
+
+/// Asserts that two numbers are near.
+///
+/// # Panics
+/// If they are further apart than `tolerance`, or one is not a number.
+pub fn assert_close(found: f64, expected: f64, tolerance: f64, what: &str) {
+    assert!(
+        (found - expected).abs() <= tolerance,
+        "{what}: found {found}, expected {expected} ± {tolerance}"
+    );
+}
