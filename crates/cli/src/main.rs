@@ -1,1 +1,48 @@
-fn main() {}
+//! The `velatura` command: arguments in, messages and exit status out. Nothing is computed here.
+
+mod commands;
+mod files;
+mod messages;
+mod progress;
+mod signals;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+/// Ten paint schemes on one underpainted figure, side by side, in the colours they dry to.
+#[derive(Debug, Parser)]
+#[command(name = "velatura", version, about, max_term_width = 100, arg_required_else_help = true)]
+struct Arguments {
+    #[command(subcommand)]
+    command: commands::Command,
+}
+
+fn main() -> ExitCode {
+    // A call that is wrong ends here with status 2, help and version with 0.
+    let arguments = Arguments::parse();
+    let format = arguments.command.format();
+    match arguments.command.run() {
+        Ok(status) => status,
+        Err(error) => messages::report(&error, format),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    use super::*;
+
+    #[test]
+    fn every_command_has_an_example_in_its_help() {
+        let mut command = Arguments::command();
+        command.build();
+        let names: Vec<String> = command.get_subcommands().map(|one| one.get_name().to_owned()).collect();
+        assert!(names.len() >= 4, "{names:?}");
+        for one in command.get_subcommands_mut().filter(|one| one.get_name() != "help") {
+            let help = one.render_long_help().to_string();
+            assert!(help.contains("Example"), "{} has no example", one.get_name());
+        }
+    }
+}

@@ -55,6 +55,15 @@ pub enum Error {
     },
 }
 
+impl From<Error> for velatura_pipeline::Error {
+    fn from(error: Error) -> Self {
+        match error {
+            Error::Call(refusal) => Self::Call(refusal.to_string()),
+            machine @ Error::Machine { .. } => Self::Machine(machine.to_string()),
+        }
+    }
+}
+
 impl Error {
     /// The same with `place` to blame: for the PNG writer, which does not know the file it writes into.
     #[must_use]

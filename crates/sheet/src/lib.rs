@@ -8,7 +8,9 @@ mod layout;
 mod output_check;
 mod output_folder;
 mod previews;
+mod render;
 mod report;
+mod stage;
 mod text;
 
 pub use contact_sheet::{Cell, Chip, contact_sheet};
@@ -21,7 +23,9 @@ pub use layout::{
 pub use output_check::check_outputs;
 pub use output_folder::{AbandonHandle, OutputFolder, PendingFile};
 pub use previews::{PreviewWriter, write_picture};
+pub use render::{Extent, RenderOptions, planned_files, render};
 pub use report::{
     Backend, BackendKind, Hex, LabMean, REPORT_FORMAT, Ratio, RegionReport, Report, SchemeReport,
     Source, Sourced, Undercoat, to_json,
 };
+pub use stage::{ContactSheet, registry};

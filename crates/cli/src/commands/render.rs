@@ -1,0 +1,154 @@
+//! `velatura render`: every scheme on the figure.
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+use std::time::Instant;
+
+use clap::{Args, ValueEnum};
+use velatura_pipeline::optics::diagnostic::{either, nearest};
+use velatura_pipeline::{Clock, Error, Job, JobFiles, RunOptions, load};
+use velatura_sheet::{Extent, OutputFolder, RenderOptions, Report, planned_files, registry, render, to_json};
+
+use super::Format;
+use crate::files::read_file;
+use crate::messages::{out, warn};
+use crate::progress::Bar;
+use crate::signals;
+
+/// Render every scheme on the figure: sheet.png, previews/*.png and report.json
+///
+/// Photo, mask and undercoat stand in FIGURE.toml; paints.toml and schemes.toml beside it are found by themselves.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  velatura render demo_images/lamplighter/figure.toml --out out")]
+pub(crate) struct Render {
+    /// The figure: photo, mask, undercoat, regions
+    #[arg(value_name = "FIGURE.toml")]
+    figure: String,
+    /// Folder for the results; made if it is not there
+    #[arg(long, value_name = "DIR")]
+    out: PathBuf,
+    /// Paints, if not paints.toml beside the figure
+    #[arg(long, value_name = "FILE")]
+    paints: Option<String>,
+    /// Schemes, if not schemes.toml beside the figure
+    #[arg(long, value_name = "FILE")]
+    schemes: Option<String>,
+    /// Only these schemes, in the order of the file
+    #[arg(long, value_name = "NAME", num_args = 1..)]
+    only: Vec<String>,
+    /// What does the work
+    #[arg(long, value_enum, default_value_t = Backend::Auto)]
+    backend: Backend,
+    /// Columns of the sheet; as many as suit if not given
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
+    columns: Option<u32>,
+    /// Longer edge of the sheet in pixels
+    #[arg(long, value_name = "PX", value_parser = clap::value_parser!(u32).range(64..=65535))]
+    long_edge: Option<u32>,
+    /// Just sheet.png and report.json, computed at the sheet's own scale
+    #[arg(long)]
+    sheet_only: bool,
+    /// How results are told
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(super) format: Format,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Backend {
+    /// Whatever is there
+    Auto,
+    /// The processor
+    Cpu,
+}
+
+impl Render {
+    pub(super) fn run(self) -> Result<ExitCode, Error> {
+        let cancel = signals::cancel_on_signal()?;
+        let began = Instant::now();
+        let tell = move || began.elapsed();
+        let clock = Clock::new(&tell);
+        let registry = registry();
+        let usual = JobFiles::beside(&self.figure);
+        let files = JobFiles {
+            paints: self.paints.clone().unwrap_or(usual.paints),
+            schemes: self.schemes.clone().unwrap_or(usual.schemes),
+            figure: usual.figure,
+        };
+        let job = load(&registry, &files, &read_file, &clock)?;
+        for warning in &job.warnings {
+            warn(warning, self.format);
+        }
+        let options = RenderOptions {
+            schemes: self.selected(&job)?,
+            extent: if self.sheet_only { Extent::SheetOnly } else { Extent::Everything },
+            columns: self.columns,
+            long_edge: self.long_edge,
+            run: RunOptions { cancel: cancel.clone(), ..RunOptions::default() },
+        };
+        let planned = planned_files(&job, &options);
+        let planned: Vec<&str> = planned.iter().map(String::as_str).collect();
+        let folder = OutputFolder::open(&self.out, &planned, &inputs(&files, &job))?;
+        let bar = Bar::new();
+        let report = render(&registry, &job, &folder, &options, &clock, &|done| bar.set(done));
+        bar.clear();
+        let report = report.and_then(|report| if cancel.is_stopped() { Err(Error::Cancelled) } else { Ok(report) });
+        match report {
+            Ok(report) => {
+                folder.commit()?;
+                self.tell(&report)?;
+                Ok(ExitCode::SUCCESS)
+            }
+            Err(Error::Cancelled) => {
+                folder.abandon();
+                Ok(signals::exit_code(&cancel))
+            }
+            Err(error) => Err(error),
+        }
+    }
+
+    /// The schemes that are wanted, in the order of the file.
+    fn selected(&self, job: &Job) -> Result<Vec<usize>, Error> {
+        let names: Vec<&str> = job.schemes.iter().map(|scheme| scheme.name.as_str()).collect();
+        for wanted in &self.only {
+            if !names.contains(&wanted.as_str()) {
+                let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
+                let mend = nearest(wanted, names.iter().copied())
+                    .map_or(String::new(), |near| format!("\n  mend: did you mean \"{near}\"?"));
+                return Err(Error::Call(format!(
+                    "--only: no scheme is called \"{wanted}\"\n  expected: {}{mend}",
+                    either(&quoted)
+                )));
+            }
+        }
+        let wanted = |name: &str| self.only.is_empty() || self.only.iter().any(|only| only == name);
+        Ok((0..names.len()).filter(|index| wanted(names[*index])).collect())
+    }
+
+    fn tell(&self, report: &Report) -> Result<(), Error> {
+        if self.format == Format::Json {
+            return out(&to_json(report));
+        }
+        let shown = |file: &str| self.out.join(file).display().to_string();
+        let mut text = format!("{} schemes on \"{}\"\n", report.schemes.len(), report.figure);
+        text += &format!("look at   {}\n", shown("sheet.png"));
+        if self.sheet_only {
+            text += &format!("figures   {}\n", shown("report.json"));
+        } else {
+            text += &format!("close up  {}\n", shown("previews"));
+            text += &format!("figures   {}\n", shown("report.json"));
+        }
+        out(&text)
+    }
+}
+
+/// Every file that is read, so that none is written over.
+fn inputs(files: &JobFiles, job: &Job) -> Vec<PathBuf> {
+    let figure = &job.figure;
+    let pictures = [Some(&figure.photo), Some(&figure.mask), figure.undercoat.light_photo.as_ref()];
+    let pictures = pictures.into_iter().flatten().map(|path| files.in_figure_folder(&path.value));
+    [files.figure.clone(), files.paints.clone(), files.schemes.clone()]
+        .into_iter()
+        .chain(pictures)
+        .map(|path| Path::new(&path).to_owned())
+        .collect()
+}

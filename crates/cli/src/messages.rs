@@ -1,0 +1,57 @@
+//! What is said where: results to standard output, messages to standard error, and the exit status.
+
+use std::io::Write;
+use std::process::ExitCode;
+
+use velatura_pipeline::Error;
+use velatura_pipeline::optics::diagnostic::{Diagnostic, SHOWN_AT_MOST};
+
+use crate::commands::Format;
+
+/// Writes a result. A reader that has gone away (a closed pipe) is no error.
+pub(crate) fn out(text: &str) -> Result<(), Error> {
+    match std::io::stdout().write_all(text.as_bytes()) {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            Err(Error::Machine(format!("standard output: {error}")))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Tells a diagnostic on standard error.
+pub(crate) fn warn(problem: &Diagnostic, format: Format) {
+    let text = match format {
+        Format::Text => format!("{problem}\n\n"),
+        Format::Json => serde_json::to_string(problem).unwrap_or_else(|_| problem.to_string()) + "\n",
+    };
+    tell(&text);
+}
+
+/// Tells why the work stopped and gives the exit status: 1 the input, 2 the call, 3 the machine.
+pub(crate) fn report(error: &Error, format: Format) -> ExitCode {
+    match error {
+        Error::Input(problems) => {
+            for problem in problems.iter().take(SHOWN_AT_MOST) {
+                warn(problem, format);
+            }
+            if problems.len() > SHOWN_AT_MOST {
+                tell(&format!("… and {} more; mend these first\n", problems.len() - SHOWN_AT_MOST));
+            }
+            ExitCode::from(1)
+        }
+        Error::Call(text) => {
+            tell(&format!("error: {text}\n"));
+            ExitCode::from(2)
+        }
+        Error::Machine(text) => {
+            tell(&format!("error: {text}\n"));
+            ExitCode::from(3)
+        }
+        Error::Cancelled => ExitCode::from(130),
+    }
+}
+
+fn tell(text: &str) {
+    // Where standard error is gone there is nobody left to tell.
+    let _ = std::io::stderr().write_all(text.as_bytes());
+}

@@ -1,0 +1,36 @@
+//! A progress bar, on a terminal only.
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+
+/// Steps of the bar.
+const STEPS: u64 = 1000;
+
+/// A bar on standard error that shows nothing where that is no terminal.
+#[derive(Debug)]
+pub(crate) struct Bar(ProgressBar);
+
+impl Bar {
+    pub(crate) fn new() -> Self {
+        let bar = ProgressBar::with_draw_target(Some(STEPS), ProgressDrawTarget::stderr());
+        if let Ok(style) = ProgressStyle::with_template("rendering {wide_bar} {percent} %") {
+            bar.set_style(style);
+        }
+        Self(bar)
+    }
+
+    /// Shows the share done, 0…1.
+    pub(crate) fn set(&self, done: f64) {
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            clippy::cast_precision_loss,
+            reason = "0…1 times a thousand"
+        )]
+        self.0.set_position((done.clamp(0.0, 1.0) * STEPS as f64) as u64);
+    }
+
+    /// Takes it away.
+    pub(crate) fn clear(&self) {
+        self.0.finish_and_clear();
+    }
+}

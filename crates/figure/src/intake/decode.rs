@@ -1,0 +1,242 @@
+//! Bytes of a picture file to samples as stored: format, size and memory are judged before anything large is allocated.
+//!
+//! In: the bytes of a JPEG, PNG, TIFF or WebP. Out: samples, their layout, the profile and the orientation. Not here:
+//! colour (`develop.rs`), regions (`mask.rs`).
+
+use std::io::Cursor;
+
+use image::error::{ImageError, UnsupportedErrorKind};
+use image::{ColorType, ExtendedColorType, ImageDecoder, ImageFormat, ImageReader, Limits};
+use velatura_optics::diagnostic::Diagnostic;
+
+use super::jpeg;
+use super::orientation::Orientation;
+
+/// How large a picture may be; both limits are strict and judged from the file's header.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct DecodeLimits {
+    /// Most pixels, width × height; by default 120 million.
+    pub pixels: u64,
+    /// Most bytes the decoded samples may take; by default 1.5 GiB. What a decoder needs besides is held to the same
+    /// number as far as the decoder supports it.
+    pub allocation_bytes: u64,
+}
+
+impl Default for DecodeLimits {
+    fn default() -> Self {
+        Self {
+            pixels: 120_000_000,
+            allocation_bytes: 3 << 29,
+        }
+    }
+}
+
+/// What a pixel is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Layout {
+    Grey,
+    GreyAlpha,
+    Rgb,
+    Rgba,
+}
+
+/// Bits of a sample.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Depth {
+    Eight,
+    Sixteen,
+}
+
+impl Layout {
+    pub(super) fn channels(self) -> usize {
+        match self {
+            Self::Grey => 1,
+            Self::GreyAlpha => 2,
+            Self::Rgb => 3,
+            Self::Rgba => 4,
+        }
+    }
+
+    pub(super) fn has_alpha(self) -> bool {
+        matches!(self, Self::GreyAlpha | Self::Rgba)
+    }
+}
+
+/// Samples as stored: 8-bit RGB lies ready as pixels, so that the commonest photo is never copied.
+pub(super) enum Samples {
+    Pixels(Vec<[u8; 3]>),
+    /// 16-bit samples are in the machine's byte order.
+    Bytes(Vec<u8>),
+}
+
+/// What the header says.
+#[derive(Debug, Clone)]
+pub(super) struct Header {
+    /// Stored size, before turning.
+    pub(super) width: u32,
+    pub(super) height: u32,
+    pub(super) orientation: Orientation,
+    pub(super) layout: Layout,
+    pub(super) depth: Depth,
+    pub(super) profile: Option<Vec<u8>>,
+}
+
+/// A decoded file.
+pub(super) struct Raw {
+    pub(super) header: Header,
+    pub(super) samples: Samples,
+}
+
+impl Raw {
+    pub(super) fn bytes(&self) -> &[u8] {
+        match &self.samples {
+            Samples::Pixels(pixels) => pixels.as_flattened(),
+            Samples::Bytes(bytes) => bytes,
+        }
+    }
+
+    pub(super) fn bytes_per_pixel(&self) -> usize {
+        let samples = self.header.layout.channels();
+        match self.header.depth {
+            Depth::Eight => samples,
+            Depth::Sixteen => samples * 2,
+        }
+    }
+
+    pub(super) fn pixel_count(&self) -> usize {
+        self.header.width as usize * self.header.height as usize
+    }
+}
+
+/// Reads the header alone.
+pub(super) fn peek(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<Header, Diagnostic> {
+    open(name, bytes, limits).map(|(_, header)| header)
+}
+
+/// Decodes the whole picture.
+pub(super) fn decode(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<Raw, Diagnostic> {
+    let (decoder, header) = open(name, bytes, limits)?;
+    let pixels = header.width as usize * header.height as usize;
+    let broken = |error| unreadable(name, &error);
+    let samples = if (header.layout, header.depth) == (Layout::Rgb, Depth::Eight) {
+        let mut pixels = vec![[0; 3]; pixels];
+        decoder.read_image(pixels.as_flattened_mut()).map_err(broken)?;
+        Samples::Pixels(pixels)
+    } else {
+        let total = usize::try_from(decoder.total_bytes()).map_err(|_| too_large(name, &header, limits))?;
+        let mut bytes = vec![0; total];
+        decoder.read_image(&mut bytes).map_err(broken)?;
+        Samples::Bytes(bytes)
+    };
+    Ok(Raw { header, samples })
+}
+
+fn open<'a>(
+    name: &str,
+    bytes: &'a [u8],
+    limits: &DecodeLimits,
+) -> Result<(impl ImageDecoder + use<'a>, Header), Diagnostic> {
+    let mut reader = ImageReader::new(Cursor::new(bytes))
+        .with_guessed_format()
+        .expect("reading from memory cannot go wrong");
+    let format = reader.format();
+    if format.is_none() {
+        return Err(not_a_picture(name, bytes));
+    }
+    if format == Some(ImageFormat::Jpeg) {
+        let survey = jpeg::survey(bytes);
+        if survey.components == 4 {
+            return Err(cmyk(name));
+        }
+        if !survey.whole {
+            return Err(cut_short(name));
+        }
+    }
+    let mut library_limits = Limits::no_limits();
+    library_limits.max_alloc = Some(limits.allocation_bytes);
+    reader.limits(library_limits);
+    let mut decoder = reader.into_decoder().map_err(|error| unreadable(name, &error))?;
+
+    let (width, height) = decoder.dimensions();
+    let original = decoder.original_color_type();
+    if matches!(original, ExtendedColorType::Cmyk8 | ExtendedColorType::Cmyk16) {
+        return Err(cmyk(name));
+    }
+    let (layout, depth) = match decoder.color_type() {
+        ColorType::L8 => (Layout::Grey, Depth::Eight),
+        ColorType::La8 => (Layout::GreyAlpha, Depth::Eight),
+        ColorType::Rgb8 => (Layout::Rgb, Depth::Eight),
+        ColorType::Rgba8 => (Layout::Rgba, Depth::Eight),
+        ColorType::L16 => (Layout::Grey, Depth::Sixteen),
+        ColorType::La16 => (Layout::GreyAlpha, Depth::Sixteen),
+        ColorType::Rgb16 => (Layout::Rgb, Depth::Sixteen),
+        ColorType::Rgba16 => (Layout::Rgba, Depth::Sixteen),
+        _ => return Err(other_kind(name, "its samples are floating-point numbers")),
+    };
+    // A damaged tag is no reason to refuse the picture: it then stands as stored, and without a profile it is sRGB.
+    let orientation = decoder.orientation().map_or(Orientation::UPRIGHT, Into::into);
+    let profile = decoder.icc_profile().ok().flatten().filter(|profile| !profile.is_empty());
+    let header = Header { width, height, orientation, layout, depth, profile };
+    let pixels = u64::from(width) * u64::from(height);
+    if pixels > limits.pixels || decoder.total_bytes() > limits.allocation_bytes {
+        return Err(too_large(name, &header, limits));
+    }
+    Ok((decoder, header))
+}
+
+fn not_a_picture(name: &str, bytes: &[u8]) -> Diagnostic {
+    let (found, mend) = if bytes.is_empty() {
+        ("the file is empty", "copy or export the picture again")
+    } else if bytes.get(4..8) == Some(b"ftyp") {
+        ("this is a picture of the HEIF family", "export it as JPEG or PNG")
+    } else {
+        ("this is no picture of a kind that is read here", "export it as PNG or JPEG")
+    };
+    Diagnostic::error(name, found).expected("a JPEG, PNG, TIFF or WebP").mend(mend)
+}
+
+fn unreadable(name: &str, error: &ImageError) -> Diagnostic {
+    match error {
+        ImageError::Limits(_) => Diagnostic::error(name, "decoding this picture takes more memory than is allowed")
+            .expected("a picture of at most 120 megapixels")
+            .mend("scale it down, or export it as a plain PNG"),
+        ImageError::Unsupported(kind) => match kind.kind() {
+            UnsupportedErrorKind::Format(_) => not_a_picture(name, &[0]),
+            UnsupportedErrorKind::Color(_) => other_kind(name, "its colours are stored in an uncommon way"),
+            _ => other_kind(name, "it uses an uncommon feature of its format"),
+        },
+        ImageError::IoError(_) => cut_short(name),
+        _ => Diagnostic::error(name, "the picture's data are damaged or cut short")
+            .expected("a whole JPEG, PNG, TIFF or WebP")
+            .mend("copy or export the picture again"),
+    }
+}
+
+fn cut_short(name: &str) -> Diagnostic {
+    Diagnostic::error(name, "the file ends before the picture does")
+        .expected("a whole JPEG, PNG, TIFF or WebP")
+        .mend("copy or export the picture again")
+}
+
+fn other_kind(name: &str, why: &str) -> Diagnostic {
+    Diagnostic::error(name, format!("this kind of picture is not read: {why}"))
+        .expected("8 or 16 bits per channel, grey or RGB, with or without alpha; a palette in PNG only")
+        .mend("export it as PNG")
+}
+
+fn cmyk(name: &str) -> Diagnostic {
+    Diagnostic::error(name, "the picture is made of printing inks (CMYK)")
+        .expected("grey or RGB")
+        .mend("convert it to sRGB in the program that it comes from, and export it again")
+}
+
+fn too_large(name: &str, header: &Header, limits: &DecodeLimits) -> Diagnostic {
+    let found = format!("the picture is {} × {} pixels", header.width, header.height);
+    Diagnostic::error(name, found)
+        .expected(format!(
+            "at most {} megapixels and {} MiB when decoded",
+            limits.pixels / 1_000_000,
+            limits.allocation_bytes >> 20
+        ))
+        .mend("scale it down: 12 megapixels show all that a figure has")
+}

@@ -1,0 +1,245 @@
+//! From a mask's colours to a region per pixel.
+//!
+//! A colour within 2 codes per channel of a region's is that region; any other is background, except where two flat
+//! colours were blended along an edge (`mask_blend.rs`). Profiles are ignored: a mask's colours are names, not light.
+
+use std::collections::HashMap;
+
+use rayon::prelude::*;
+use velatura_optics::colour::Encoded;
+use velatura_optics::diagnostic::Diagnostic;
+
+use super::decode::{DecodeLimits, Depth, Layout, Raw, decode};
+use super::mask_blend::{self, Blend};
+use super::mask_report;
+use super::orientation::Orientation;
+use crate::figure_file::{FigureFile, MASK_TOLERANCE, distance};
+
+/// What the mask must fit, and how it is read.
+#[derive(Debug, Clone, Copy)]
+pub struct MaskFit<'a> {
+    /// Width of the photo after rotation, in pixels.
+    pub width: u32,
+    /// Height of the photo after rotation, in pixels.
+    pub height: u32,
+    /// The photo's name, for messages.
+    pub photo: &'a str,
+    /// How the photo was turned.
+    pub orientation: Orientation,
+    /// What becomes of blended edges.
+    pub edges: BlendedEdges,
+}
+
+/// What becomes of a pixel whose colour lies between two flat colours beside it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BlendedEdges {
+    /// It goes to the nearer of the two colours.
+    NearerColour,
+    /// It is background, as any other colour that is no region's.
+    Background,
+}
+
+/// Not decided yet; [`crate::MOST_REGIONS`] keeps the number free.
+pub(super) const UNDECIDED: u8 = u8::MAX;
+
+/// A mask's pixels as stored.
+pub(super) struct View<'a> {
+    pub(super) raw: &'a Raw,
+    pub(super) width: usize,
+    pub(super) height: usize,
+}
+
+impl View<'_> {
+    /// The colour of a pixel; `None` where the mask is more see-through than not.
+    pub(super) fn colour(&self, index: usize) -> Option<[u8; 3]> {
+        self.pixel(index).0
+    }
+
+    /// Colour, and whether alpha is neither 0 nor full.
+    fn pixel(&self, index: usize) -> (Option<[u8; 3]>, bool) {
+        let header = &self.raw.header;
+        let size = self.raw.bytes_per_pixel();
+        let bytes = &self.raw.bytes()[index * size..(index + 1) * size];
+        let sample = |channel: usize| match header.depth {
+            Depth::Eight => bytes[channel],
+            Depth::Sixteen => {
+                let code = u16::from_ne_bytes([bytes[2 * channel], bytes[2 * channel + 1]]);
+                u8::try_from((u32::from(code) + 128) / 257).expect("65,535 gives 255")
+            }
+        };
+        let (colour, alpha) = match header.layout {
+            Layout::Grey => ([sample(0); 3], 255),
+            Layout::GreyAlpha => ([sample(0); 3], sample(1)),
+            Layout::Rgb => ([sample(0), sample(1), sample(2)], 255),
+            Layout::Rgba => ([sample(0), sample(1), sample(2)], sample(3)),
+        };
+        ((alpha >= 128).then_some(colour), (1..255).contains(&alpha))
+    }
+}
+
+/// What was found in a mask, for the messages about it.
+pub(super) struct Findings {
+    /// Pixels per label: background first, then the regions.
+    pub(super) pixels: Vec<usize>,
+    /// Colours that are no region's and stayed background, with their pixels; most pixels first.
+    pub(super) strangers: Vec<(Encoded, usize)>,
+    /// Blended pixels, and where the first stands after rotation.
+    pub(super) blended: usize,
+    pub(super) first_blended: Option<(usize, usize)>,
+}
+
+/// Reads a mask: one byte per pixel, row-major, 0 for the background, else the region's index + 1. Also gives warnings.
+///
+/// # Errors
+/// A diagnostic if the file cannot be decoded, has another size than the photo, or no region has a pixel in it.
+pub fn read_mask(
+    name: &str,
+    bytes: &[u8],
+    figure: &FigureFile,
+    limits: &DecodeLimits,
+    fit: &MaskFit<'_>,
+) -> Result<(Vec<u8>, Vec<Diagnostic>), Diagnostic> {
+    let within = || super::named_in(figure, &figure.mask.at, "mask");
+    let raw = decode(name, bytes, limits).map_err(|problem| problem.within(within()))?;
+    let orientation = raw.header.orientation;
+    let size = orientation.turned_size(raw.header.width, raw.header.height);
+    if size != (fit.width, fit.height) {
+        return Err(mask_report::wrong_size(name, size, fit).within(within()));
+    }
+    let view = View {
+        raw: &raw,
+        width: raw.header.width as usize,
+        height: raw.header.height as usize,
+    };
+    let (labels, findings) = read_labels(&view, figure, fit.edges, orientation);
+    let (width, height) = (raw.header.width, raw.header.height);
+    drop(raw);
+    if findings.pixels[1..].iter().all(|count| *count == 0) {
+        return Err(mask_report::all_empty(name, figure, &findings).within(within()));
+    }
+    let warnings = mask_report::warnings(name, figure, &findings, fit.edges);
+    Ok((orientation.turned(labels, width, height), warnings))
+}
+
+fn read_labels(
+    view: &View<'_>,
+    figure: &FigureFile,
+    edges: BlendedEdges,
+    orientation: Orientation,
+) -> (Vec<u8>, Findings) {
+    let colours: Vec<Encoded> = figure.regions.iter().map(|region| region.mask_colour.value).collect();
+    let mut labels = vec![0; view.width * view.height];
+    let soft: usize = labels
+        .par_chunks_mut(view.width)
+        .enumerate()
+        .map(|(y, row)| label_row(view, y, row, &colours))
+        .sum();
+    let flat = flat_strangers(view, &mut labels);
+    let Blend { count, first, left } = mask_blend::settle(view, &mut labels, &colours, edges, orientation);
+
+    let mut strangers: Vec<(Encoded, usize)> =
+        flat.into_iter().chain(left).map(|(colour, count)| (Encoded(colour), count)).collect();
+    strangers.sort_by_key(|(colour, count)| (std::cmp::Reverse(*count), *colour));
+    let pixels = count_labels(&labels, colours.len() + 1);
+    let findings = Findings { pixels, strangers, blended: count + soft, first_blended: first };
+    (labels, findings)
+}
+
+/// Labels a row and gives the number of pixels with a soft alpha in regions.
+fn label_row(view: &View<'_>, y: usize, row: &mut [u8], colours: &[Encoded]) -> usize {
+    let mut last = (None, 0);
+    let mut soft_pixels = 0;
+    for (x, label) in row.iter_mut().enumerate() {
+        let (colour, soft) = view.pixel(y * view.width + x);
+        // Masks are flat: most pixels have the colour of the one before.
+        if (colour, last.1) != last || x == 0 {
+            last = (colour, colour.map_or(0, |colour| label_of(Encoded(colour), colours)));
+        }
+        *label = last.1;
+        soft_pixels += usize::from(soft && (1..UNDECIDED).contains(&last.1));
+    }
+    soft_pixels
+}
+
+fn label_of(colour: Encoded, colours: &[Encoded]) -> u8 {
+    let near = colours
+        .iter()
+        .enumerate()
+        .map(|(index, region)| (distance(*region, colour), index))
+        .min()
+        .filter(|(distance, _)| *distance <= MASK_TOLERANCE);
+    if let Some((_, index)) = near {
+        return u8::try_from(index + 1).expect("at most 250 regions");
+    }
+    // Black and white are what masks usually have for a background.
+    let plain = [Encoded([0; 3]), Encoded([255; 3])];
+    if plain.iter().any(|plain| distance(*plain, colour) <= MASK_TOLERANCE) { 0 } else { UNDECIDED }
+}
+
+/// Colours, none a region's, that fill a square of 3 × 3 somewhere: somebody painted them, no edge made them. Their
+/// pixels become background; gives the number of pixels of each.
+fn flat_strangers(view: &View<'_>, labels: &mut [u8]) -> HashMap<[u8; 3], usize> {
+    let width = view.width;
+    let fills_square = |index: usize, colour: [u8; 3]| {
+        let (x, y) = (index % width, index / width);
+        let inside = x > 0 && y > 0 && x + 1 < width && y + 1 < view.height;
+        inside
+            && (y - 1..=y + 1).all(|y| (x - 1..=x + 1).all(|x| view.colour(y * width + x) == Some(colour)))
+    };
+    let flat: HashMap<[u8; 3], usize> = labels
+        .par_chunks(width)
+        .enumerate()
+        .fold(HashMap::new, |mut flat, (y, row)| {
+            for x in (0..row.len()).filter(|x| row[*x] == UNDECIDED) {
+                let index = y * width + x;
+                let Some(colour) = view.colour(index) else { continue };
+                if !flat.contains_key(&colour) && fills_square(index, colour) {
+                    flat.insert(colour, 0);
+                }
+            }
+            flat
+        })
+        .reduce(HashMap::new, |mut a, b| {
+            a.extend(b);
+            a
+        });
+    if flat.is_empty() {
+        return flat;
+    }
+    labels
+        .par_chunks_mut(width)
+        .enumerate()
+        .fold(
+            || flat.clone(),
+            |mut counts, (y, row)| {
+                for (x, label) in row.iter_mut().enumerate().filter(|(_, label)| **label == UNDECIDED) {
+                    let count = view.colour(y * width + x).and_then(|colour| counts.get_mut(&colour));
+                    if let Some(count) = count {
+                        *count += 1;
+                        *label = 0;
+                    }
+                }
+                counts
+            },
+        )
+        .reduce(|| flat.clone(), add)
+}
+
+/// The sum of two counts by colour.
+pub(super) fn add(mut a: HashMap<[u8; 3], usize>, b: HashMap<[u8; 3], usize>) -> HashMap<[u8; 3], usize> {
+    b.into_iter().for_each(|(colour, count)| *a.entry(colour).or_default() += count);
+    a
+}
+
+fn count_labels(labels: &[u8], kinds: usize) -> Vec<usize> {
+    labels
+        .par_chunks(1 << 16)
+        .fold(
+            || vec![0; kinds],
+            |mut counts, labels| {
+                labels.iter().for_each(|label| counts[usize::from(*label)] += 1);
+                counts
+            },
+        )
+        .reduce(|| vec![0; kinds], |a, b| a.iter().zip(b).map(|(a, b)| a + b).collect())
+}

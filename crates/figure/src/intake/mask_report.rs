@@ -1,0 +1,130 @@
+//! Messages about a mask.
+
+use velatura_optics::colour::Encoded;
+use velatura_optics::diagnostic::Diagnostic;
+
+use super::mask::{BlendedEdges, Findings, MaskFit};
+use super::{named_in, with_commas};
+use crate::figure_file::{FigureFile, MASK_TOLERANCE, RegionEntry, distance};
+
+/// A colour this near a region's, in codes per channel, was probably meant to be it (invented; regions should lie 30
+/// codes apart).
+const PROBABLY_MEANT: u8 = 12;
+
+/// For a region without any pixel, colours this near are still worth naming.
+const WORTH_NAMING: u8 = 48;
+
+/// The mask has another size than the photo.
+pub(super) fn wrong_size(name: &str, (width, height): (u32, u32), fit: &MaskFit<'_>) -> Diagnostic {
+    let exif = fit.orientation.exif();
+    let after = if exif == 1 {
+        String::new()
+    } else {
+        format!(" after its EXIF rotation (orientation {exif})")
+    };
+    let turned_over = (width, height) == (fit.height, fit.width);
+    let same_shape = u64::from(width) * u64::from(fit.height) == u64::from(height) * u64::from(fit.width);
+    let mend = if turned_over && fit.orientation.exchanges_sides() {
+        format!("the mask was painted over the unturned photo: {}", fit.orientation.in_words())
+    } else if turned_over {
+        "the mask lies on its side: turn it by 90°".to_owned()
+    } else if same_shape {
+        format!("scale the mask to {} × {} without smoothing (nearest neighbour)", fit.width, fit.height)
+    } else {
+        "was the photo cropped after the mask was painted? paint the mask over this photo".to_owned()
+    };
+    Diagnostic::error(
+        name,
+        format!("the mask is {width} × {height} pixels, the photo {} × {}", fit.width, fit.height),
+    )
+    .expected(format!("{} × {}, the size of {}{after}", fit.width, fit.height, fit.photo))
+    .mend(mend)
+}
+
+/// No region has a pixel.
+pub(super) fn all_empty(name: &str, figure: &FigureFile, findings: &Findings) -> Diagnostic {
+    let colours: Vec<String> =
+        figure.regions.iter().take(4).map(|region| region.mask_colour.value.to_string()).collect();
+    let more = if figure.regions.len() > colours.len() { ", …" } else { "" };
+    let mend = match findings.strangers.as_slice() {
+        [] => "is this the right file? it is all black, white or transparent".to_owned(),
+        [(colour, count), ..] => format!(
+            "is this the right file? its commonest other colour is {colour} ({} pixels)",
+            with_commas(*count)
+        ),
+    };
+    Diagnostic::error(name, "no region has a pixel in this mask")
+        .expected(format!(
+            "flat areas of the regions' colours, to within {MASK_TOLERANCE} code values: {}{more}",
+            colours.join(", ")
+        ))
+        .mend(mend)
+}
+
+/// Everything that could be better.
+pub(super) fn warnings(
+    name: &str,
+    figure: &FigureFile,
+    findings: &Findings,
+    edges: BlendedEdges,
+) -> Vec<Diagnostic> {
+    let within = || named_in(figure, &figure.mask.at, "mask");
+    let mut warnings = Vec::new();
+    for (region, pixels) in figure.regions.iter().zip(&findings.pixels[1..]) {
+        if *pixels == 0 {
+            warnings.push(empty_region(name, figure, region, findings));
+            continue;
+        }
+        let (pixels, commonest) = near(findings, region.mask_colour.value, PROBABLY_MEANT);
+        if let Some(colour) = commonest {
+            let found = format!(
+                "{} pixels have a colour close to {} of region \"{}\", most of them {colour}",
+                with_commas(pixels),
+                region.mask_colour.value,
+                region.name.value
+            );
+            warnings.push(
+                Diagnostic::warning(name, found)
+                    .within(within())
+                    .expected(format!("{} to within {MASK_TOLERANCE} code values", region.mask_colour.value))
+                    .mend("they count as background; save the mask as PNG, with flat colours"),
+            );
+        }
+    }
+    if findings.blended > 0 {
+        let first = findings.first_blended.map_or(String::new(), |(x, y)| format!(", the first at ({x}, {y})"));
+        let went = match edges {
+            BlendedEdges::NearerColour => "each counts as the nearer of its two colours",
+            BlendedEdges::Background => "they count as background",
+        };
+        let found = format!("the edges are blended: {} pixels{first}", with_commas(findings.blended));
+        warnings.push(
+            Diagnostic::warning(name, found)
+                .within(within())
+                .expected("flat colours with hard edges")
+                .mend(format!("{went}; save the mask without smoothing to decide them yourself")),
+        );
+    }
+    warnings
+}
+
+fn empty_region(name: &str, figure: &FigureFile, region: &RegionEntry, findings: &Findings) -> Diagnostic {
+    let colour = region.mask_colour.value;
+    let (pixels, nearest) = near(findings, colour, WORTH_NAMING);
+    let mend = match nearest {
+        Some(nearest) => format!("nearest there is {nearest} ({} pixels near it)", with_commas(pixels)),
+        None => "paint it, or leave it so if the part is hidden in this view".to_owned(),
+    };
+    figure
+        .source
+        .error_at(&region.mask_colour.at, format!("region \"{}\" has no pixel in {name}", region.name.value))
+        .as_warning()
+        .expected(format!("pixels of {colour}, to within {MASK_TOLERANCE} code values"))
+        .mend(mend)
+}
+
+/// Pixels of colours near one that are no region's, and the commonest of those colours.
+fn near(findings: &Findings, colour: Encoded, within: u8) -> (usize, Option<Encoded>) {
+    let near = || findings.strangers.iter().filter(|(other, _)| distance(*other, colour) <= within);
+    (near().map(|(_, count)| count).sum(), near().next().map(|(other, _)| *other))
+}

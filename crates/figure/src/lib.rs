@@ -1,0 +1,24 @@
+//! The figure: figure.toml, photo and mask intake, and the three planes of the underpainting.
+//!
+//! Bytes in, planes out: nothing here opens a file. [`read_figure_file`] reads the text, [`plate`] photo and mask,
+//! [`underpainting`] splits the tone into substrate, light and relief.
+
+mod figure_file;
+mod ground;
+mod intake;
+mod plate;
+mod schema;
+
+pub use figure_file::{
+    DEFAULT_COUNT, DEFAULT_HEIGHT_MM, FORMAT, FigureFile, MASK_TOLERANCE, MOST_REGIONS,
+    RegionEntry, UndercoatEntry, UndercoatKind, read_figure_file,
+};
+pub use ground::{
+    CropBox, From, SimulatedUndercoat, Sourced, UndercoatPoints, Underpainting,
+    simulated_substrate, underpainting,
+};
+pub use intake::{
+    BlendedEdges, DecodeLimits, MaskFit, Orientation, Photo, decode_photo, plate, read_mask,
+};
+pub use plate::Plate;
+pub use schema::json_schema;

@@ -1,0 +1,259 @@
+//! A whole job into an output folder: previews, contact sheet, report.
+
+use std::io::Write;
+
+use velatura_pipeline::figure::{From as Origin, Sourced as Measured, UndercoatPoints};
+use velatura_pipeline::optics::colour::{Encoded, Linear, luminance};
+use velatura_pipeline::scheme::{Scheme, Varnish};
+use velatura_pipeline::{
+    Clock, Error, Job, PlannedScheme, RegionSums, Registry, RowSink, RunOptions, SheetRequest, SheetScheme, plan, run,
+    sheet_pictures,
+};
+
+use crate::file_names::preview_names;
+use crate::output_folder::{OutputFolder, PendingFile};
+use crate::previews::PreviewWriter;
+use crate::report::{
+    Backend, BackendKind, Hex, LabMean, Ratio, RegionReport, Report, SchemeReport, Source, Sourced, Undercoat, to_json,
+};
+use crate::stage::SHEET_FILE;
+
+/// The report's name in the output folder.
+pub(crate) const REPORT_FILE: &str = "report.json";
+
+/// How much of a job is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Extent {
+    /// Previews at the photo's size, sheet and report.
+    Everything,
+    /// Sheet and report, computed at the sheet's own scale.
+    SheetOnly,
+}
+
+/// What is wanted of a render.
+#[derive(Debug, Clone)]
+pub struct RenderOptions {
+    /// Which schemes, as indices into the job's; in this order on the sheet.
+    pub schemes: Vec<usize>,
+    /// How much.
+    pub extent: Extent,
+    /// Columns of the sheet, or as many as suit.
+    pub columns: Option<u32>,
+    /// Longer edge of the sheet in pixels, or as long as suits.
+    pub long_edge: Option<u32>,
+    /// Memory and cancellation.
+    pub run: RunOptions,
+}
+
+impl RenderOptions {
+    /// Everything of every scheme of a job.
+    #[must_use]
+    pub fn everything(job: &Job) -> Self {
+        Self {
+            schemes: (0..job.schemes.len()).collect(),
+            extent: Extent::Everything,
+            columns: None,
+            long_edge: None,
+            run: RunOptions::default(),
+        }
+    }
+}
+
+/// The files that [`render`] will write, with paths from the output folder; open the folder with them.
+#[must_use]
+pub fn planned_files(job: &Job, options: &RenderOptions) -> Vec<String> {
+    let mut files = match options.extent {
+        Extent::Everything => preview_paths(job, &options.schemes),
+        Extent::SheetOnly => Vec::new(),
+    };
+    files.extend([SHEET_FILE.to_owned(), REPORT_FILE.to_owned()]);
+    files
+}
+
+/// Renders a job into `folder`; nothing is in place until the folder is committed.
+///
+/// `progress` is told the share done, 0…1.
+///
+/// # Errors
+/// What stopped it: the disk, the caller, or a missing stage.
+pub fn render(
+    registry: &Registry,
+    job: &Job,
+    folder: &OutputFolder,
+    options: &RenderOptions,
+    clock: &Clock<'_>,
+    progress: &(dyn Fn(f64) + Sync),
+) -> Result<Report, Error> {
+    let mut timings: Vec<(String, f64)> =
+        job.timings.iter().map(|(step, time)| ((*step).to_owned(), time.as_secs_f64() * 1e3)).collect();
+    let mut started = clock.now();
+    let mut lap = |step: &str| {
+        let now = clock.now();
+        timings.push((step.to_owned(), now.saturating_sub(started).as_secs_f64() * 1e3));
+        started = now;
+    };
+
+    let schemes: Vec<Scheme> = options.schemes.iter().map(|index| job.schemes[*index].clone()).collect();
+    let planned = plan(registry, job, &schemes)?;
+    lap("tables");
+
+    let previews = match options.extent {
+        Extent::Everything => {
+            let paths = preview_paths(job, &options.schemes);
+            let sums = write_previews(registry, job, &planned, &paths, folder, options, progress)?;
+            lap("previews");
+            Some((paths, sums))
+        }
+        Extent::SheetOnly => None,
+    };
+
+    let request = sheet_request(job, &schemes, options);
+    let sheet = registry.sheet()?;
+    let size = sheet.picture_size(&request);
+    let (pictures, small_sums) = sheet_pictures(registry, &job.underpainting, &planned, size, &options.run)?;
+    for file in sheet.files(&request, &pictures)? {
+        write_file(folder, &file.path, &file.bytes)?;
+    }
+    lap("sheet");
+    progress(1.0);
+
+    let (paths, sums) = previews.map_or((None, small_sums), |(paths, sums)| (Some(paths), sums));
+    let schemes = planned
+        .iter()
+        .zip(&sums)
+        .enumerate()
+        .map(|(index, (planned, sums))| {
+            scheme_report(&planned.scheme, sums, paths.as_ref().map(|paths| paths[index].clone()))
+        })
+        .collect();
+    let report = Report {
+        figure: job.figure.name.clone(),
+        backend: Backend { kind: BackendKind::Cpu, name: format!("{} threads", rayon::current_num_threads()) },
+        undercoat: undercoat_report(&job.underpainting.points),
+        schemes,
+        warnings: job.warnings.iter().filter_map(|warning| serde_json::to_value(warning).ok()).collect(),
+        timings_ms: timings,
+    };
+    write_file(folder, REPORT_FILE, to_json(&report).as_bytes())?;
+    Ok(report)
+}
+
+fn preview_paths(job: &Job, selected: &[usize]) -> Vec<String> {
+    // Named among all schemes of the file, so that a preview keeps its name when only some are rendered.
+    let names: Vec<&str> = job.schemes.iter().map(|scheme| scheme.name.as_str()).collect();
+    let files = preview_names(&names);
+    selected.iter().map(|index| format!("previews/{}", files[*index])).collect()
+}
+
+struct PreviewSink(PreviewWriter<PendingFile>);
+
+impl RowSink for PreviewSink {
+    fn rows(&mut self, rows: &[[u8; 3]]) -> Result<(), Error> {
+        Ok(self.0.write_rows(rows)?)
+    }
+}
+
+fn write_previews(
+    registry: &Registry,
+    job: &Job,
+    planned: &[PlannedScheme],
+    paths: &[String],
+    folder: &OutputFolder,
+    options: &RenderOptions,
+    progress: &(dyn Fn(f64) + Sync),
+) -> Result<Vec<RegionSums>, Error> {
+    let (width, height) = (job.underpainting.width, job.underpainting.height);
+    let mut sinks = paths
+        .iter()
+        .map(|path| Ok(PreviewSink(PreviewWriter::new(folder.begin(path)?, width, height)?)))
+        .collect::<Result<Vec<_>, Error>>()?;
+    let sums = run(registry, &job.underpainting, planned, &mut sinks, &options.run, progress)?;
+    for (PreviewSink(writer), path) in sinks.into_iter().zip(paths) {
+        writer.finish().map_err(|error| error.at(path))?.finish()?;
+    }
+    Ok(sums)
+}
+
+fn write_file(folder: &OutputFolder, path: &str, bytes: &[u8]) -> Result<(), Error> {
+    let mut file = folder.begin(path)?;
+    let shown = file.shown().to_owned();
+    file.write_all(bytes).map_err(|error| Error::Machine(format!("{shown}: {error}; nothing was written")))?;
+    Ok(file.finish()?)
+}
+
+fn sheet_request(job: &Job, schemes: &[Scheme], options: &RenderOptions) -> SheetRequest {
+    let crop = job.underpainting.crop_box();
+    SheetRequest {
+        heading: job.figure.name.clone(),
+        sub_heading: format!("{} schemes, colours as the paint dries", schemes.len()),
+        crop: (crop.width, crop.height),
+        columns: options.columns,
+        long_edge: options.long_edge,
+        schemes: schemes
+            .iter()
+            .map(|scheme| SheetScheme {
+                name: scheme.name.clone(),
+                team: scheme.team.clone(),
+                undercoat: scheme.undercoat.phrase(job.figure.undercoat.kind.value),
+                finish: finish_word(scheme.finish).to_owned(),
+                chips: scheme
+                    .regions
+                    .iter()
+                    .filter_map(|stack| Some((stack.region.clone(), stack.chip(&job.paints)?.encoded())))
+                    .collect(),
+            })
+            .collect(),
+    }
+}
+
+fn finish_word(finish: Varnish) -> &'static str {
+    match finish {
+        Varnish::Matte => "matte",
+        Varnish::Satin => "satin",
+        Varnish::Gloss => "gloss",
+    }
+}
+
+fn scheme_report(scheme: &Scheme, sums: &RegionSums, preview: Option<String>) -> SchemeReport {
+    let regions = scheme
+        .regions
+        .iter()
+        .enumerate()
+        .map(|(index, stack)| {
+            let mean = sums.mean(index).unwrap_or_default();
+            RegionReport {
+                name: stack.region.clone(),
+                pixels: sums.pixels(index),
+                mean_srgb: Hex(mean.encoded().0),
+                mean_lab: LabMean(mean.lab().0),
+                luminance: Ratio(luminance(mean)),
+                basis: stack.basis.to_string(),
+            }
+        })
+        .collect();
+    SchemeReport {
+        name: scheme.name.clone(),
+        team: scheme.team.clone(),
+        undercoat: scheme.undercoat.word().to_owned(),
+        finish: finish_word(scheme.finish).to_owned(),
+        preview,
+        regions,
+    }
+}
+
+fn undercoat_report(points: &UndercoatPoints) -> Undercoat {
+    let source = |from: Origin| match from {
+        Origin::Given => Source::Given,
+        Origin::Estimated => Source::Estimated,
+        Origin::Measured => Source::Measured,
+    };
+    let grey = |point: &Measured| {
+        let Encoded(code) = Linear::grey(point.value).encoded();
+        Sourced { value: Hex(code), from: source(point.from) }
+    };
+    Undercoat {
+        black: grey(&points.black),
+        white: grey(&points.white),
+        light_share: Sourced { value: Ratio(points.light_share.value), from: source(points.light_share.from) },
+    }
+}

@@ -1,0 +1,84 @@
+//! The contact sheet as a stage of the pipeline, and the registry that holds it beside the other built-ins.
+
+use image::RgbImage;
+use velatura_pipeline::stage::{AttachPoint, Sheet, Stage, StageInfo};
+use velatura_pipeline::{AnyStage, Error, Registry, SheetFile, SheetPicture, SheetRequest};
+
+use crate::contact_sheet::{Cell, Chip, contact_sheet};
+use crate::layout::{Layout, SheetOptions, layout};
+use crate::previews::write_picture;
+
+/// The sheet's name in the output folder.
+pub(crate) const SHEET_FILE: &str = "sheet.png";
+
+/// Every built-in stage, the contact sheet included.
+///
+/// # Panics
+/// Never: built-ins have names of their own.
+#[must_use]
+pub fn registry() -> Registry {
+    let mut registry = Registry::with_built_ins();
+    registry.register(AnyStage::Sheet(Box::new(ContactSheet))).expect("no other built-in lays out sheets");
+    registry
+}
+
+/// All schemes side by side, `sheet.png`.
+#[derive(Debug, Clone, Copy)]
+pub struct ContactSheet;
+
+impl Stage for ContactSheet {
+    fn info(&self) -> StageInfo {
+        StageInfo {
+            attach_point: AttachPoint::Sheet,
+            name: "contact-sheet".to_owned(),
+            version: env!("CARGO_PKG_VERSION").to_owned(),
+            takes: "a picture per scheme, names, chips; columns and long edge".to_owned(),
+            gives: "sheet.png".to_owned(),
+            parameters: serde_json::json!({
+                "type": "object",
+                "properties": {
+                    "columns": { "type": "integer", "minimum": 1 },
+                    "long_edge": { "type": "integer", "minimum": 1 }
+                }
+            }),
+            reach_px: None,
+            deterministic: true,
+        }
+    }
+}
+
+impl Sheet for ContactSheet {
+    fn picture_size(&self, request: &SheetRequest) -> (u32, u32) {
+        layout_of(request).picture_size
+    }
+
+    fn files(&self, request: &SheetRequest, pictures: &[SheetPicture]) -> Result<Vec<SheetFile>, Error> {
+        let cells: Vec<Cell> = request
+            .schemes
+            .iter()
+            .zip(pictures)
+            .map(|(scheme, picture)| Cell {
+                name: scheme.name.clone(),
+                team: scheme.team.clone(),
+                undercoat: scheme.undercoat.clone(),
+                finish: scheme.finish.clone(),
+                picture: RgbImage::from_raw(picture.width, picture.height, picture.pixels.as_flattened().to_vec())
+                    .expect("a picture has as many pixels as its sides say"),
+                chips: scheme
+                    .chips
+                    .iter()
+                    .map(|(region, colour)| Chip { region: region.clone(), colour: colour.0 })
+                    .collect(),
+            })
+            .collect();
+        let sheet = contact_sheet(&request.heading, &request.sub_heading, &cells, &layout_of(request));
+        let bytes = write_picture(Vec::new(), &sheet).map_err(|error| error.at(SHEET_FILE))?;
+        Ok(vec![SheetFile { path: SHEET_FILE.to_owned(), bytes }])
+    }
+}
+
+fn layout_of(request: &SheetRequest) -> Layout {
+    let options = SheetOptions { columns: request.columns, long_edge: request.long_edge };
+    let chips = request.schemes.iter().map(|scheme| scheme.chips.len()).max().unwrap_or(0);
+    layout(request.schemes.len(), request.crop, &options, chips)
+}
