@@ -136,7 +136,7 @@ def slopes(theta, card, step=1e-4):
     return seen(theta, card), by_k, by_s
 
 
-def spectrum_model(sample):
+def spectrum_model(sample, deviations=SPECTRUM_DEVIATION):
     """Whitened residuals of the two measured spectra."""
     diagonal = np.arange(N)
 
@@ -144,7 +144,7 @@ def spectrum_model(sample):
         residual, jacobian = np.empty(2 * N), np.zeros((2 * N, 2 * N))
         for row, (name, card) in zip((0, N), FIELDS):
             measured = np.maximum(sample[name], K1 + 0.0003)
-            deviation = SPECTRUM_DEVIATION[0] + SPECTRUM_DEVIATION[1] * measured
+            deviation = deviations[0] + deviations[1] * measured
             at, by_k, by_s = slopes(theta, inside(sample[card]))
             residual[row:row + N] = (at - measured) / deviation
             jacobian[row + diagonal, diagonal] = by_k / deviation
@@ -255,14 +255,10 @@ def fit_codes(colour, mean, covariance, fields):
 
 
 def exact(sample):
-    """ln K, ln S whose film shows the two measured spectra, as near as can be, per band and with no prior but a pull that
-    decides only where the spectra do not (damped Gauss-Newton from the smoothed fit)."""
-    global SPECTRUM_DEVIATION
-    kept = SPECTRUM_DEVIATION
-    SPECTRUM_DEVIATION = (1e-4, 3e-4)
-    theta, _ = most_likely(np.concatenate([np.full(N, -1.0), np.zeros(N)]), 16 * np.eye(2 * N), spectrum_model(sample))
-    SPECTRUM_DEVIATION = kept
-    return theta
+    """ln K, ln S whose film shows the two measured spectra as near as can be, each band on its own; the wide prior decides
+    only what the spectra leave open."""
+    mean = np.concatenate([np.full(N, -1.0), np.zeros(N)])
+    return most_likely(mean, 16 * np.eye(2 * N), spectrum_model(sample, (1e-4, 3e-4)))[0]
 
 
 def load(path):

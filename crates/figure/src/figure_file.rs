@@ -35,7 +35,8 @@ pub(crate) const KEYS: &[&str] = &[
     "undercoat",
     "region",
 ];
-pub(crate) const UNDERCOAT_KEYS: &[&str] = &["kind", "black", "white", "light_share", "light_photo"];
+pub(crate) const UNDERCOAT_KEYS: &[&str] =
+    &["kind", "black", "white", "light_share", "light_photo"];
 pub(crate) const REGION_KEYS: &[&str] = &["name", "mask_colour"];
 
 /// A whole `figure.toml`.
@@ -152,7 +153,10 @@ fn read_undercoat(fields: &Fields<'_>) -> Option<UndercoatEntry> {
         return None;
     };
     if !table.has("kind") {
-        table.missing("kind", "\"black-to-white\", \"white-with-wash\" or \"plain\"");
+        table.missing(
+            "kind",
+            "\"black-to-white\", \"white-with-wash\" or \"plain\"",
+        );
     }
     let kind = table.word(
         "kind",
@@ -178,7 +182,10 @@ fn report_contradictions(table: &Fields<'_>, entry: &UndercoatEntry) {
         if luminance(black.value.linear()) >= luminance(white.value.linear()) {
             table.problem(
                 &black.at,
-                format!("black ({}) is not darker than white ({})", black.value, white.value),
+                format!(
+                    "black ({}) is not darker than white ({})",
+                    black.value, white.value
+                ),
                 "`black` darker than `white`",
                 "were the two exchanged?",
             );
@@ -195,10 +202,17 @@ fn report_contradictions(table: &Fields<'_>, entry: &UndercoatEntry) {
         }
     }
     let plain = entry.kind.value == UndercoatKind::Plain;
-    if let Some(share) = entry.light_share.as_ref().filter(|share| plain && share.value < 1.0) {
+    if let Some(share) = entry
+        .light_share
+        .as_ref()
+        .filter(|share| plain && share.value < 1.0)
+    {
         table.warning(
             &share.at,
-            format!("`light_share` is {}, and the undercoat is plain", share.value),
+            format!(
+                "`light_share` is {}, and the undercoat is plain",
+                share.value
+            ),
             "1: on one flat primer the photo shows only light and shade",
             "it is taken as 1; take the line out, or mend `kind`",
         );
@@ -249,7 +263,10 @@ fn read_regions(fields: &Fields<'_>) -> Option<Vec<RegionEntry>> {
 fn read_region(table: &Fields<'_>) -> Option<RegionEntry> {
     let name = table.required_text("name", "what schemes call this region");
     if !table.has("mask_colour") {
-        table.missing("mask_colour", "the region's colour in the mask, such as \"#e6194b\"");
+        table.missing(
+            "mask_colour",
+            "the region's colour in the mask, such as \"#e6194b\"",
+        );
     }
     let mask_colour = colour(table, "mask_colour");
     Some(RegionEntry {
@@ -263,7 +280,10 @@ fn report_twins(regions: &[Option<RegionEntry>], tables: &[Fields<'_>]) {
     for (index, (region, table)) in regions.iter().zip(tables).enumerate() {
         let Some(region) = region else { continue };
         let mut earlier = regions[..index].iter().flatten();
-        if earlier.clone().any(|other| other.name.value == region.name.value) {
+        if earlier
+            .clone()
+            .any(|other| other.name.value == region.name.value)
+        {
             table.problem(
                 &region.name.at,
                 format!("a second region is called \"{}\"", region.name.value),
@@ -272,10 +292,14 @@ fn report_twins(regions: &[Option<RegionEntry>], tables: &[Fields<'_>]) {
             );
         }
         let colour = region.mask_colour.value;
-        let twin = earlier.find(|other| distance(other.mask_colour.value, colour) <= MASK_TOLERANCE);
+        let twin =
+            earlier.find(|other| distance(other.mask_colour.value, colour) <= MASK_TOLERANCE);
         if let Some(twin) = twin {
             let found = if twin.mask_colour.value == colour {
-                format!("{colour} is also the mask colour of region \"{}\"", twin.name.value)
+                format!(
+                    "{colour} is also the mask colour of region \"{}\"",
+                    twin.name.value
+                )
             } else {
                 format!(
                     "{colour} is too near {}, the mask colour of region \"{}\"",

@@ -87,9 +87,16 @@ mod tests {
     fn the_schema_knows_the_keys_that_the_reader_knows() {
         let schema = json_schema();
         let keys = |object: &serde_json::Value| -> BTreeSet<String> {
-            object["properties"].as_object().unwrap().keys().cloned().collect()
+            object["properties"]
+                .as_object()
+                .unwrap()
+                .keys()
+                .cloned()
+                .collect()
         };
-        let reader = |keys: &[&str]| -> BTreeSet<String> { keys.iter().map(|key| (*key).to_owned()).collect() };
+        let reader = |keys: &[&str]| -> BTreeSet<String> {
+            keys.iter().map(|key| (*key).to_owned()).collect()
+        };
         let definitions = &schema["$defs"];
         assert_eq!(keys(&schema), reader(KEYS));
         assert_eq!(keys(&definitions["Undercoat"]), reader(UNDERCOAT_KEYS));

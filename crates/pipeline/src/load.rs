@@ -132,30 +132,31 @@ fn texts(registry: &Registry, files: &JobFiles, read: &ReadFile<'_>) -> Result<T
             paints
         })
     });
-    if let (Some(source), Some(figure), Some(paints)) = (&schemes_text, &figure, &paints) {
-        let regions: Vec<String> = figure.regions.iter().map(|region| region.name.value.clone()).collect();
-        let request = SchemeRequest {
-            source,
-            regions: &regions,
-            figure_name: &files.figure,
-            paints,
-            paints_name: &files.paints,
-        };
-        match registry.scheme_source()?.schemes(&request) {
-            Ok((schemes, found)) => {
-                problems.extend(found);
-                if !problems.iter().any(Diagnostic::is_error) {
-                    let (Some(figure), Some(paints)) = (figure, paints) else {
-                        unreachable!("both were there a moment ago")
-                    };
-                    return Ok((figure, paints, schemes, problems));
-                }
-            }
-            Err(found) => problems.extend(found),
-        }
-    } else if let Some(source) = &schemes_text {
+    let (Some(figure), Some(paints)) = (figure, paints) else {
         // Names cannot be looked up yet, but the file's own mistakes can already be told.
-        problems.extend(velatura_scheme::read_schemes_file(source).1);
+        problems.extend(schemes_text.iter().flat_map(|source| velatura_scheme::read_schemes_file(source).1));
+        return Err(Error::Input(problems));
+    };
+    let Some(source) = &schemes_text else { return Err(Error::Input(problems)) };
+    let regions: Vec<String> = figure.regions.iter().map(|region| region.name.value.clone()).collect();
+    let request = SchemeRequest {
+        source,
+        regions: &regions,
+        figure_name: &files.figure,
+        paints: &paints,
+        paints_name: &files.paints,
+    };
+    match registry.scheme_source()?.schemes(&request) {
+        Ok((schemes, found)) => {
+            problems.extend(found);
+            if problems.iter().any(Diagnostic::is_error) {
+                return Err(Error::Input(problems));
+            }
+            Ok((figure, paints, schemes, problems))
+        }
+        Err(found) => {
+            problems.extend(found);
+            Err(Error::Input(problems))
+        }
     }
-    Err(Error::Input(problems))
 }

@@ -158,7 +158,8 @@ impl<'a> Worker<'a> {
         let above = first.min(self.reach);
         let upto = (end + self.reach).min(self.underpainting.height as usize);
         let wide = (first - above) * width..upto * width;
-        let planes = planes(self.underpainting).slice(wide.clone());
+        let whole = planes(self.underpainting);
+        let planes = whole.slice(wide);
         let mut frame: Vec<Pixel> = vec![[0.0; 4]; planes.len()];
         apply(&planes, &self.views, &mut frame);
         for finish in &self.finishes {

@@ -2,7 +2,9 @@
 
 use std::io::Write;
 
-use velatura_pipeline::figure::{From as Origin, Sourced as Measured, UndercoatPoints};
+use velatura_pipeline::figure::{
+    From as Origin, SimulatedUndercoat, Sourced as Measured, UndercoatKind, UndercoatPoints,
+};
 use velatura_pipeline::optics::colour::{Encoded, Linear, luminance};
 use velatura_pipeline::scheme::{Scheme, Varnish};
 use velatura_pipeline::{
@@ -194,7 +196,7 @@ fn sheet_request(job: &Job, schemes: &[Scheme], options: &RenderOptions) -> Shee
             .map(|scheme| SheetScheme {
                 name: scheme.name.clone(),
                 team: scheme.team.clone(),
-                undercoat: scheme.undercoat.phrase(job.figure.undercoat.kind.value),
+                undercoat: undercoat_phrase(scheme.undercoat, job.figure.undercoat.kind.value).to_owned(),
                 finish: finish_word(scheme.finish).to_owned(),
                 chips: scheme
                     .regions
@@ -203,6 +205,28 @@ fn sheet_request(job: &Job, schemes: &[Scheme], options: &RenderOptions) -> Shee
                     .collect(),
             })
             .collect(),
+    }
+}
+
+/// The word of schemes.toml.
+fn undercoat_word(undercoat: SimulatedUndercoat) -> &'static str {
+    match undercoat {
+        SimulatedUndercoat::AsPhotographed => "as-photographed",
+        SimulatedUndercoat::WhiteWithWash => "white-with-wash",
+        SimulatedUndercoat::PlainWhite => "plain-white",
+        SimulatedUndercoat::BlackToWhite => "black-to-white",
+    }
+}
+
+/// The undercoat for people, with whether it is there or only simulated.
+fn undercoat_phrase(undercoat: SimulatedUndercoat, photographed: UndercoatKind) -> &'static str {
+    match (undercoat, photographed) {
+        (SimulatedUndercoat::AsPhotographed, UndercoatKind::BlackToWhite) => "black to white, as photographed",
+        (SimulatedUndercoat::AsPhotographed, UndercoatKind::WhiteWithWash) => "white with wash, as photographed",
+        (SimulatedUndercoat::AsPhotographed, UndercoatKind::Plain) => "plain primer, as photographed",
+        (SimulatedUndercoat::WhiteWithWash, _) => "white with wash, simulated",
+        (SimulatedUndercoat::PlainWhite, _) => "plain white, simulated",
+        (SimulatedUndercoat::BlackToWhite, _) => "black to white, simulated",
     }
 }
 
@@ -234,7 +258,7 @@ fn scheme_report(scheme: &Scheme, sums: &RegionSums, preview: Option<String>) ->
     SchemeReport {
         name: scheme.name.clone(),
         team: scheme.team.clone(),
-        undercoat: scheme.undercoat.word().to_owned(),
+        undercoat: undercoat_word(scheme.undercoat).to_owned(),
         finish: finish_word(scheme.finish).to_owned(),
         preview,
         regions,

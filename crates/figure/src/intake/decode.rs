@@ -120,10 +120,13 @@ pub(super) fn decode(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<
     let broken = |error| unreadable(name, &error);
     let samples = if (header.layout, header.depth) == (Layout::Rgb, Depth::Eight) {
         let mut pixels = vec![[0; 3]; pixels];
-        decoder.read_image(pixels.as_flattened_mut()).map_err(broken)?;
+        decoder
+            .read_image(pixels.as_flattened_mut())
+            .map_err(broken)?;
         Samples::Pixels(pixels)
     } else {
-        let total = usize::try_from(decoder.total_bytes()).map_err(|_| too_large(name, &header, limits))?;
+        let total =
+            usize::try_from(decoder.total_bytes()).map_err(|_| too_large(name, &header, limits))?;
         let mut bytes = vec![0; total];
         decoder.read_image(&mut bytes).map_err(broken)?;
         Samples::Bytes(bytes)
@@ -155,11 +158,16 @@ fn open<'a>(
     let mut library_limits = Limits::no_limits();
     library_limits.max_alloc = Some(limits.allocation_bytes);
     reader.limits(library_limits);
-    let mut decoder = reader.into_decoder().map_err(|error| unreadable(name, &error))?;
+    let mut decoder = reader
+        .into_decoder()
+        .map_err(|error| unreadable(name, &error))?;
 
     let (width, height) = decoder.dimensions();
     let original = decoder.original_color_type();
-    if matches!(original, ExtendedColorType::Cmyk8 | ExtendedColorType::Cmyk16) {
+    if matches!(
+        original,
+        ExtendedColorType::Cmyk8 | ExtendedColorType::Cmyk16
+    ) {
         return Err(cmyk(name));
     }
     let (layout, depth) = match decoder.color_type() {
@@ -174,9 +182,22 @@ fn open<'a>(
         _ => return Err(other_kind(name, "its samples are floating-point numbers")),
     };
     // A damaged tag is no reason to refuse the picture: it then stands as stored, and without a profile it is sRGB.
-    let orientation = decoder.orientation().map_or(Orientation::UPRIGHT, Into::into);
-    let profile = decoder.icc_profile().ok().flatten().filter(|profile| !profile.is_empty());
-    let header = Header { width, height, orientation, layout, depth, profile };
+    let orientation = decoder
+        .orientation()
+        .map_or(Orientation::UPRIGHT, Into::into);
+    let profile = decoder
+        .icc_profile()
+        .ok()
+        .flatten()
+        .filter(|profile| !profile.is_empty());
+    let header = Header {
+        width,
+        height,
+        orientation,
+        layout,
+        depth,
+        profile,
+    };
     let pixels = u64::from(width) * u64::from(height);
     if pixels > limits.pixels || decoder.total_bytes() > limits.allocation_bytes {
         return Err(too_large(name, &header, limits));
@@ -188,21 +209,34 @@ fn not_a_picture(name: &str, bytes: &[u8]) -> Diagnostic {
     let (found, mend) = if bytes.is_empty() {
         ("the file is empty", "copy or export the picture again")
     } else if bytes.get(4..8) == Some(b"ftyp") {
-        ("this is a picture of the HEIF family", "export it as JPEG or PNG")
+        (
+            "this is a picture of the HEIF family",
+            "export it as JPEG or PNG",
+        )
     } else {
-        ("this is no picture of a kind that is read here", "export it as PNG or JPEG")
+        (
+            "this is no picture of a kind that is read here",
+            "export it as PNG or JPEG",
+        )
     };
-    Diagnostic::error(name, found).expected("a JPEG, PNG, TIFF or WebP").mend(mend)
+    Diagnostic::error(name, found)
+        .expected("a JPEG, PNG, TIFF or WebP")
+        .mend(mend)
 }
 
 fn unreadable(name: &str, error: &ImageError) -> Diagnostic {
     match error {
-        ImageError::Limits(_) => Diagnostic::error(name, "decoding this picture takes more memory than is allowed")
-            .expected("a picture of at most 120 megapixels")
-            .mend("scale it down, or export it as a plain PNG"),
+        ImageError::Limits(_) => Diagnostic::error(
+            name,
+            "decoding this picture takes more memory than is allowed",
+        )
+        .expected("a picture of at most 120 megapixels")
+        .mend("scale it down, or export it as a plain PNG"),
         ImageError::Unsupported(kind) => match kind.kind() {
             UnsupportedErrorKind::Format(_) => not_a_picture(name, &[0]),
-            UnsupportedErrorKind::Color(_) => other_kind(name, "its colours are stored in an uncommon way"),
+            UnsupportedErrorKind::Color(_) => {
+                other_kind(name, "its colours are stored in an uncommon way")
+            }
             _ => other_kind(name, "it uses an uncommon feature of its format"),
         },
         ImageError::IoError(_) => cut_short(name),
@@ -220,7 +254,9 @@ fn cut_short(name: &str) -> Diagnostic {
 
 fn other_kind(name: &str, why: &str) -> Diagnostic {
     Diagnostic::error(name, format!("this kind of picture is not read: {why}"))
-        .expected("8 or 16 bits per channel, grey or RGB, with or without alpha; a palette in PNG only")
+        .expected(
+            "8 or 16 bits per channel, grey or RGB, with or without alpha; a palette in PNG only",
+        )
         .mend("export it as PNG")
 }
 

@@ -18,8 +18,13 @@ const RUN: usize = 1 << 16;
 
 /// Linear light of every 16-bit sRGB code, times 65,535.
 static LINEAR: LazyLock<Vec<f32>> = LazyLock::new(|| {
-    #[allow(clippy::cast_possible_truncation, reason = "f32 keeps what a 16-bit plane can hold")]
-    (0..=u16::MAX).map(|code| (linear(f64::from(code) / 65535.0) * 65535.0) as f32).collect()
+    #[allow(
+        clippy::cast_possible_truncation,
+        reason = "f32 keeps what a 16-bit plane can hold"
+    )]
+    (0..=u16::MAX)
+        .map(|code| (linear(f64::from(code) / 65535.0) * 65535.0) as f32)
+        .collect()
 });
 
 /// Makes a photo of a decoded file; also says what was left aside.
@@ -34,9 +39,12 @@ pub(super) fn develop(name: &str, raw: Raw) -> (Photo, Vec<Diagnostic>) {
     if let Some(transparent) = &transparent {
         let count = transparent.iter().filter(|is| **is).count();
         warnings.push(
-            Diagnostic::warning(name, format!("{} pixels are fully transparent", super::with_commas(count)))
-                .expected("a photo without holes")
-                .mend("they count as background; fill them if the figure lies there"),
+            Diagnostic::warning(
+                name,
+                format!("{} pixels are fully transparent", super::with_commas(count)),
+            )
+            .expected("a photo without holes")
+            .mend("they count as background; fill them if the figure lies there"),
         );
     }
     let (photo, luminance) = match (raw.samples, &conversion) {
@@ -44,7 +52,13 @@ pub(super) fn develop(name: &str, raw: Raw) -> (Photo, Vec<Diagnostic>) {
             let luminance = luminance_of_codes(&pixels);
             (pixels, luminance)
         }
-        (samples, _) => converted(&Raw { header: raw.header, samples }, &conversion),
+        (samples, _) => converted(
+            &Raw {
+                header: raw.header,
+                samples,
+            },
+            &conversion,
+        ),
     };
 
     let (width, height, orientation) = (header.width, header.height, header.orientation);
@@ -86,17 +100,23 @@ fn transparent_pixels(raw: &Raw) -> Option<Vec<bool>> {
         return None;
     }
     let mut holes = vec![false; raw.pixel_count()];
-    holes.par_iter_mut().zip(pixels).for_each(|(is, pixel)| *is = hole(pixel));
+    holes
+        .par_iter_mut()
+        .zip(pixels)
+        .for_each(|(is, pixel)| *is = hole(pixel));
     Some(holes)
 }
 
 fn luminance_of_codes(pixels: &[[u8; 3]]) -> Vec<u16> {
     let mut luminance = vec![0; pixels.len()];
-    luminance.par_chunks_mut(RUN).zip(pixels.par_chunks(RUN)).for_each(|(luminance, pixels)| {
-        for (y, pixel) in luminance.iter_mut().zip(pixels) {
-            *y = luminance_code(pixel.map(|code| u16::from(code) * 257));
-        }
-    });
+    luminance
+        .par_chunks_mut(RUN)
+        .zip(pixels.par_chunks(RUN))
+        .for_each(|(luminance, pixels)| {
+            for (y, pixel) in luminance.iter_mut().zip(pixels) {
+                *y = luminance_code(pixel.map(|code| u16::from(code) * 257));
+            }
+        });
     luminance
 }
 
@@ -126,12 +146,16 @@ fn srgb_codes(raw: &Raw, bytes: &[u8], conversion: &Conversion) -> Vec<[u16; 3]>
         Depth::Sixteen => u16::from_ne_bytes([bytes[2 * channel], bytes[2 * channel + 1]]),
     };
     let grey = matches!(raw.header.layout, Layout::Grey | Layout::GreyAlpha);
-    let rgb = |bytes: &[u8]| -> [u16; 3] { std::array::from_fn(|i| sample(bytes, if grey { 0 } else { i })) };
+    let rgb = |bytes: &[u8]| -> [u16; 3] {
+        std::array::from_fn(|i| sample(bytes, if grey { 0 } else { i }))
+    };
     let pixels = bytes.chunks_exact(pixel);
     let mut out = vec![[0; 3]; pixels.len()];
     let done = match conversion {
         Conversion::PassThrough => {
-            out.iter_mut().zip(pixels).for_each(|(out, bytes)| *out = rgb(bytes));
+            out.iter_mut()
+                .zip(pixels)
+                .for_each(|(out, bytes)| *out = rgb(bytes));
             Ok(())
         }
         Conversion::FromGrey(transform) => {
@@ -151,7 +175,10 @@ fn eight_bits(code: u16) -> u8 {
     u8::try_from((u32::from(code) + 128) / 257).expect("65,535 gives 255")
 }
 
-#[allow(clippy::cast_possible_truncation, reason = "the weights are constants near 1")]
+#[allow(
+    clippy::cast_possible_truncation,
+    reason = "the weights are constants near 1"
+)]
 const WEIGHTS: [f32; 3] = [BT709[0] as f32, BT709[1] as f32, BT709[2] as f32];
 
 /// Luminance × 65,535 of 16-bit sRGB codes (ITU-R BT.709 weights on linear light).
@@ -159,7 +186,11 @@ const WEIGHTS: [f32; 3] = [BT709[0] as f32, BT709[1] as f32, BT709[2] as f32];
 fn luminance_code([red, green, blue]: [u16; 3]) -> u16 {
     let linear = |code: u16| LINEAR[usize::from(code)];
     let y = WEIGHTS[0] * linear(red) + WEIGHTS[1] * linear(green) + WEIGHTS[2] * linear(blue);
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 0 and 65,535")]
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "between 0 and 65,535"
+    )]
     let code = (y + 0.5) as u16;
     code
 }

@@ -17,7 +17,10 @@ const END_OF_IMAGE: u8 = 0xd9;
 
 /// Walks the markers of a JPEG.
 pub(super) fn survey(bytes: &[u8]) -> Survey {
-    let mut survey = Survey { components: 0, whole: false };
+    let mut survey = Survey {
+        components: 0,
+        whole: false,
+    };
     let mut at = 2;
     while let Some(marker) = next_marker(bytes, &mut at) {
         match marker {
@@ -29,7 +32,9 @@ pub(super) fn survey(bytes: &[u8]) -> Survey {
             0x01 | 0xd0..=0xd8 => continue,
             _ => {}
         }
-        let Some(length) = bytes.get(at..at + 2) else { break };
+        let Some(length) = bytes.get(at..at + 2) else {
+            break;
+        };
         let length = usize::from(u16::from_be_bytes([length[0], length[1]]));
         // SOF0…SOF15 without DHT, JPG and DAC, which lie between.
         if matches!(marker, 0xc0..=0xcf) && !matches!(marker, 0xc4 | 0xc8 | 0xcc) {

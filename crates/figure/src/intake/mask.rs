@@ -127,7 +127,11 @@ fn read_labels(
     edges: BlendedEdges,
     orientation: Orientation,
 ) -> (Vec<u8>, Findings) {
-    let colours: Vec<Encoded> = figure.regions.iter().map(|region| region.mask_colour.value).collect();
+    let colours: Vec<Encoded> = figure
+        .regions
+        .iter()
+        .map(|region| region.mask_colour.value)
+        .collect();
     let mut labels = vec![0; view.width * view.height];
     let soft: usize = labels
         .par_chunks_mut(view.width)
@@ -135,13 +139,22 @@ fn read_labels(
         .map(|(y, row)| label_row(view, y, row, &colours))
         .sum();
     let flat = flat_strangers(view, &mut labels);
-    let Blend { count, first, left } = mask_blend::settle(view, &mut labels, &colours, edges, orientation);
+    let Blend { count, first, left } =
+        mask_blend::settle(view, &mut labels, &colours, edges, orientation);
 
-    let mut strangers: Vec<(Encoded, usize)> =
-        flat.into_iter().chain(left).map(|(colour, count)| (Encoded(colour), count)).collect();
+    let mut strangers: Vec<(Encoded, usize)> = flat
+        .into_iter()
+        .chain(left)
+        .map(|(colour, count)| (Encoded(colour), count))
+        .collect();
     strangers.sort_by_key(|(colour, count)| (std::cmp::Reverse(*count), *colour));
     let pixels = count_labels(&labels, colours.len() + 1);
-    let findings = Findings { pixels, strangers, blended: count + soft, first_blended: first };
+    let findings = Findings {
+        pixels,
+        strangers,
+        blended: count + soft,
+        first_blended: first,
+    };
     (labels, findings)
 }
 
@@ -153,7 +166,10 @@ fn label_row(view: &View<'_>, y: usize, row: &mut [u8], colours: &[Encoded]) -> 
         let (colour, soft) = view.pixel(y * view.width + x);
         // Masks are flat: most pixels have the colour of the one before.
         if (colour, last.1) != last || x == 0 {
-            last = (colour, colour.map_or(0, |colour| label_of(Encoded(colour), colours)));
+            last = (
+                colour,
+                colour.map_or(0, |colour| label_of(Encoded(colour), colours)),
+            );
         }
         *label = last.1;
         soft_pixels += usize::from(soft && (1..UNDECIDED).contains(&last.1));
@@ -173,7 +189,14 @@ fn label_of(colour: Encoded, colours: &[Encoded]) -> u8 {
     }
     // Black and white are what masks usually have for a background.
     let plain = [Encoded([0; 3]), Encoded([255; 3])];
-    if plain.iter().any(|plain| distance(*plain, colour) <= MASK_TOLERANCE) { 0 } else { UNDECIDED }
+    if plain
+        .iter()
+        .any(|plain| distance(*plain, colour) <= MASK_TOLERANCE)
+    {
+        0
+    } else {
+        UNDECIDED
+    }
 }
 
 /// Colours, none a region's, that fill a square of 3 × 3 somewhere: somebody painted them, no edge made them. Their
@@ -184,7 +207,8 @@ fn flat_strangers(view: &View<'_>, labels: &mut [u8]) -> HashMap<[u8; 3], usize>
         let (x, y) = (index % width, index / width);
         let inside = x > 0 && y > 0 && x + 1 < width && y + 1 < view.height;
         inside
-            && (y - 1..=y + 1).all(|y| (x - 1..=x + 1).all(|x| view.colour(y * width + x) == Some(colour)))
+            && (y - 1..=y + 1)
+                .all(|y| (x - 1..=x + 1).all(|x| view.colour(y * width + x) == Some(colour)))
     };
     let flat: HashMap<[u8; 3], usize> = labels
         .par_chunks(width)
@@ -192,7 +216,9 @@ fn flat_strangers(view: &View<'_>, labels: &mut [u8]) -> HashMap<[u8; 3], usize>
         .fold(HashMap::new, |mut flat, (y, row)| {
             for x in (0..row.len()).filter(|x| row[*x] == UNDECIDED) {
                 let index = y * width + x;
-                let Some(colour) = view.colour(index) else { continue };
+                let Some(colour) = view.colour(index) else {
+                    continue;
+                };
                 if !flat.contains_key(&colour) && fills_square(index, colour) {
                     flat.insert(colour, 0);
                 }
@@ -212,8 +238,14 @@ fn flat_strangers(view: &View<'_>, labels: &mut [u8]) -> HashMap<[u8; 3], usize>
         .fold(
             || flat.clone(),
             |mut counts, (y, row)| {
-                for (x, label) in row.iter_mut().enumerate().filter(|(_, label)| **label == UNDECIDED) {
-                    let count = view.colour(y * width + x).and_then(|colour| counts.get_mut(&colour));
+                for (x, label) in row
+                    .iter_mut()
+                    .enumerate()
+                    .filter(|(_, label)| **label == UNDECIDED)
+                {
+                    let count = view
+                        .colour(y * width + x)
+                        .and_then(|colour| counts.get_mut(&colour));
                     if let Some(count) = count {
                         *count += 1;
                         *label = 0;
@@ -226,8 +258,12 @@ fn flat_strangers(view: &View<'_>, labels: &mut [u8]) -> HashMap<[u8; 3], usize>
 }
 
 /// The sum of two counts by colour.
-pub(super) fn add(mut a: HashMap<[u8; 3], usize>, b: HashMap<[u8; 3], usize>) -> HashMap<[u8; 3], usize> {
-    b.into_iter().for_each(|(colour, count)| *a.entry(colour).or_default() += count);
+pub(super) fn add(
+    mut a: HashMap<[u8; 3], usize>,
+    b: HashMap<[u8; 3], usize>,
+) -> HashMap<[u8; 3], usize> {
+    b.into_iter()
+        .for_each(|(colour, count)| *a.entry(colour).or_default() += count);
     a
 }
 
@@ -237,9 +273,14 @@ fn count_labels(labels: &[u8], kinds: usize) -> Vec<usize> {
         .fold(
             || vec![0; kinds],
             |mut counts, labels| {
-                labels.iter().for_each(|label| counts[usize::from(*label)] += 1);
+                labels
+                    .iter()
+                    .for_each(|label| counts[usize::from(*label)] += 1);
                 counts
             },
         )
-        .reduce(|| vec![0; kinds], |a, b| a.iter().zip(b).map(|(a, b)| a + b).collect())
+        .reduce(
+            || vec![0; kinds],
+            |a, b| a.iter().zip(b).map(|(a, b)| a + b).collect(),
+        )
 }

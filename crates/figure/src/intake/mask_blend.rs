@@ -48,9 +48,16 @@ pub(super) fn settle(
         .map(|y| settle_row(view, labels, colours, y))
         .filter(|row| !row.decided.is_empty() || !row.left.is_empty())
         .collect();
-    labels.par_iter_mut().filter(|label| **label == UNDECIDED).for_each(|label| *label = 0);
+    labels
+        .par_iter_mut()
+        .filter(|label| **label == UNDECIDED)
+        .for_each(|label| *label = 0);
 
-    let mut blend = Blend { count: 0, first: None, left: HashMap::new() };
+    let mut blend = Blend {
+        count: 0,
+        first: None,
+        left: HashMap::new(),
+    };
     let reading_order = |place: &(usize, usize)| (place.1, place.0);
     for row in rows {
         blend.count += row.decided.len();
@@ -59,7 +66,11 @@ pub(super) fn settle(
                 labels[index] = label;
             }
             let place = orientation.upright_place(index % width, index / width, width, height);
-            blend.first = blend.first.into_iter().chain([place]).min_by_key(reading_order);
+            blend.first = blend
+                .first
+                .into_iter()
+                .chain([place])
+                .min_by_key(reading_order);
         }
         blend.left = add(blend.left, row.left);
     }
@@ -67,9 +78,15 @@ pub(super) fn settle(
 }
 
 fn settle_row(view: &View<'_>, labels: &[u8], colours: &[Encoded], y: usize) -> Row {
-    let mut row = Row { decided: Vec::new(), left: HashMap::new() };
-    for index in (y * view.width..(y + 1) * view.width).filter(|index| labels[*index] == UNDECIDED) {
-        let Some(colour) = view.colour(index) else { continue };
+    let mut row = Row {
+        decided: Vec::new(),
+        left: HashMap::new(),
+    };
+    for index in (y * view.width..(y + 1) * view.width).filter(|index| labels[*index] == UNDECIDED)
+    {
+        let Some(colour) = view.colour(index) else {
+            continue;
+        };
         let beside = colours_beside(view, labels, colours, index);
         match nearer_end(Encoded(colour), &beside) {
             Some(label) => row.decided.push((index, label)),
@@ -80,7 +97,12 @@ fn settle_row(view: &View<'_>, labels: &[u8], colours: &[Encoded], y: usize) -> 
 }
 
 /// The flat colours within reach, each once, with their labels; in order of label and colour.
-fn colours_beside(view: &View<'_>, labels: &[u8], colours: &[Encoded], index: usize) -> Vec<(u8, Encoded)> {
+fn colours_beside(
+    view: &View<'_>,
+    labels: &[u8],
+    colours: &[Encoded],
+    index: usize,
+) -> Vec<(u8, Encoded)> {
     let (x, y) = (index % view.width, index / view.width);
     let mut beside = Vec::new();
     for near_y in y.saturating_sub(REACH)..=(y + REACH).min(view.height - 1) {
@@ -119,14 +141,24 @@ fn nearer_end(colour: Encoded, beside: &[(u8, Encoded)]) -> Option<u8> {
 fn in_codes(colour: Encoded, a: Encoded, b: Encoded) -> (f64, f64) {
     let [colour_codes, a, b] = [colour, a, b].map(|c| c.0.map(f64::from));
     let share = share_along(colour_codes, a, b);
-    (share, length(&std::array::from_fn(|i| a[i] + (b[i] - a[i]) * share - colour_codes[i])))
+    (
+        share,
+        length(&std::array::from_fn(|i| {
+            a[i] + (b[i] - a[i]) * share - colour_codes[i]
+        })),
+    )
 }
 
 fn in_light(colour: Encoded, a: Encoded, b: Encoded) -> (f64, f64) {
     let [light, a, b] = [colour, a, b].map(|c| c.linear().0);
     let share = share_along(light, a, b);
     let on_line = Linear(std::array::from_fn(|i| a[i] + (b[i] - a[i]) * share)).encoded();
-    (share, length(&std::array::from_fn(|i| f64::from(on_line.0[i]) - f64::from(colour.0[i]))))
+    (
+        share,
+        length(&std::array::from_fn(|i| {
+            f64::from(on_line.0[i]) - f64::from(colour.0[i])
+        })),
+    )
 }
 
 fn share_along(p: [f64; 3], a: [f64; 3], b: [f64; 3]) -> f64 {
@@ -135,7 +167,11 @@ fn share_along(p: [f64; 3], a: [f64; 3], b: [f64; 3]) -> f64 {
         along += (p[i] - a[i]) * (b[i] - a[i]);
         whole += (b[i] - a[i]).powi(2);
     }
-    if whole > 0.0 { (along / whole).clamp(0.0, 1.0) } else { 0.0 }
+    if whole > 0.0 {
+        (along / whole).clamp(0.0, 1.0)
+    } else {
+        0.0
+    }
 }
 
 fn length(v: &[f64; 3]) -> f64 {
@@ -154,8 +190,13 @@ mod tests {
         let beside = [(1, RED), (2, BLUE)];
         let codes = |share: f64| {
             Encoded(std::array::from_fn(|i| {
-                let mixed = f64::from(RED.0[i]) + (f64::from(BLUE.0[i]) - f64::from(RED.0[i])) * share;
-                #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between two codes")]
+                let mixed =
+                    f64::from(RED.0[i]) + (f64::from(BLUE.0[i]) - f64::from(RED.0[i])) * share;
+                #[allow(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "between two codes"
+                )]
                 let code = mixed.round() as u8;
                 code
             }))
@@ -166,14 +207,25 @@ mod tests {
         };
         for share in [0.05, 0.2, 0.45, 0.55, 0.8, 0.95] {
             let nearer = Some(if share < 0.5 { 1 } else { 2 });
-            assert_eq!(nearer_end(codes(share), &beside), nearer, "{share} in codes");
-            assert_eq!(nearer_end(light(share), &beside), nearer, "{share} in light");
+            assert_eq!(
+                nearer_end(codes(share), &beside),
+                nearer,
+                "{share} in codes"
+            );
+            assert_eq!(
+                nearer_end(light(share), &beside),
+                nearer,
+                "{share} in light"
+            );
         }
     }
 
     #[test]
     fn a_colour_off_the_line_is_no_blend() {
-        assert_eq!(nearer_end(Encoded([0x3c, 0xb4, 0x4b]), &[(1, RED), (2, BLUE)]), None);
+        assert_eq!(
+            nearer_end(Encoded([0x3c, 0xb4, 0x4b]), &[(1, RED), (2, BLUE)]),
+            None
+        );
         assert_eq!(nearer_end(Encoded([0x99, 0x40, 0x90]), &[(1, RED)]), None);
     }
 }

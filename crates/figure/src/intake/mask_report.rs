@@ -23,29 +23,51 @@ pub(super) fn wrong_size(name: &str, (width, height): (u32, u32), fit: &MaskFit<
         format!(" after its EXIF rotation (orientation {exif})")
     };
     let turned_over = (width, height) == (fit.height, fit.width);
-    let same_shape = u64::from(width) * u64::from(fit.height) == u64::from(height) * u64::from(fit.width);
+    let same_shape =
+        u64::from(width) * u64::from(fit.height) == u64::from(height) * u64::from(fit.width);
     let mend = if turned_over && fit.orientation.exchanges_sides() {
-        format!("the mask was painted over the unturned photo: {}", fit.orientation.in_words())
+        format!(
+            "the mask was painted over the unturned photo: {}",
+            fit.orientation.in_words()
+        )
     } else if turned_over {
         "the mask lies on its side: turn it by 90°".to_owned()
     } else if same_shape {
-        format!("scale the mask to {} × {} without smoothing (nearest neighbour)", fit.width, fit.height)
+        format!(
+            "scale the mask to {} × {} without smoothing (nearest neighbour)",
+            fit.width, fit.height
+        )
     } else {
-        "was the photo cropped after the mask was painted? paint the mask over this photo".to_owned()
+        "was the photo cropped after the mask was painted? paint the mask over this photo"
+            .to_owned()
     };
     Diagnostic::error(
         name,
-        format!("the mask is {width} × {height} pixels, the photo {} × {}", fit.width, fit.height),
+        format!(
+            "the mask is {width} × {height} pixels, the photo {} × {}",
+            fit.width, fit.height
+        ),
     )
-    .expected(format!("{} × {}, the size of {}{after}", fit.width, fit.height, fit.photo))
+    .expected(format!(
+        "{} × {}, the size of {}{after}",
+        fit.width, fit.height, fit.photo
+    ))
     .mend(mend)
 }
 
 /// No region has a pixel.
 pub(super) fn all_empty(name: &str, figure: &FigureFile, findings: &Findings) -> Diagnostic {
-    let colours: Vec<String> =
-        figure.regions.iter().take(4).map(|region| region.mask_colour.value.to_string()).collect();
-    let more = if figure.regions.len() > colours.len() { ", …" } else { "" };
+    let colours: Vec<String> = figure
+        .regions
+        .iter()
+        .take(4)
+        .map(|region| region.mask_colour.value.to_string())
+        .collect();
+    let more = if figure.regions.len() > colours.len() {
+        ", …"
+    } else {
+        ""
+    };
     let mend = match findings.strangers.as_slice() {
         [] => "is this the right file? it is all black, white or transparent".to_owned(),
         [(colour, count), ..] => format!(
@@ -86,45 +108,76 @@ pub(super) fn warnings(
             warnings.push(
                 Diagnostic::warning(name, found)
                     .within(within())
-                    .expected(format!("{} to within {MASK_TOLERANCE} code values", region.mask_colour.value))
+                    .expected(format!(
+                        "{} to within {MASK_TOLERANCE} code values",
+                        region.mask_colour.value
+                    ))
                     .mend("they count as background; save the mask as PNG, with flat colours"),
             );
         }
     }
     if findings.blended > 0 {
-        let first = findings.first_blended.map_or(String::new(), |(x, y)| format!(", the first at ({x}, {y})"));
+        let first = findings
+            .first_blended
+            .map_or(String::new(), |(x, y)| format!(", the first at ({x}, {y})"));
         let went = match edges {
             BlendedEdges::NearerColour => "each counts as the nearer of its two colours",
             BlendedEdges::Background => "they count as background",
         };
-        let found = format!("the edges are blended: {} pixels{first}", with_commas(findings.blended));
+        let found = format!(
+            "the edges are blended: {} pixels{first}",
+            with_commas(findings.blended)
+        );
         warnings.push(
             Diagnostic::warning(name, found)
                 .within(within())
                 .expected("flat colours with hard edges")
-                .mend(format!("{went}; save the mask without smoothing to decide them yourself")),
+                .mend(format!(
+                    "{went}; save the mask without smoothing to decide them yourself"
+                )),
         );
     }
     warnings
 }
 
-fn empty_region(name: &str, figure: &FigureFile, region: &RegionEntry, findings: &Findings) -> Diagnostic {
+fn empty_region(
+    name: &str,
+    figure: &FigureFile,
+    region: &RegionEntry,
+    findings: &Findings,
+) -> Diagnostic {
     let colour = region.mask_colour.value;
     let (pixels, nearest) = near(findings, colour, WORTH_NAMING);
     let mend = match nearest {
-        Some(nearest) => format!("nearest there is {nearest} ({} pixels near it)", with_commas(pixels)),
+        Some(nearest) => format!(
+            "nearest there is {nearest} ({} pixels near it)",
+            with_commas(pixels)
+        ),
         None => "paint it, or leave it so if the part is hidden in this view".to_owned(),
     };
     figure
         .source
-        .error_at(&region.mask_colour.at, format!("region \"{}\" has no pixel in {name}", region.name.value))
+        .error_at(
+            &region.mask_colour.at,
+            format!("region \"{}\" has no pixel in {name}", region.name.value),
+        )
         .as_warning()
-        .expected(format!("pixels of {colour}, to within {MASK_TOLERANCE} code values"))
+        .expected(format!(
+            "pixels of {colour}, to within {MASK_TOLERANCE} code values"
+        ))
         .mend(mend)
 }
 
 /// Pixels of colours near one that are no region's, and the commonest of those colours.
 fn near(findings: &Findings, colour: Encoded, within: u8) -> (usize, Option<Encoded>) {
-    let near = || findings.strangers.iter().filter(|(other, _)| distance(*other, colour) <= within);
-    (near().map(|(_, count)| count).sum(), near().next().map(|(other, _)| *other))
+    let near = || {
+        findings
+            .strangers
+            .iter()
+            .filter(|(other, _)| distance(*other, colour) <= within)
+    };
+    (
+        near().map(|(_, count)| count).sum(),
+        near().next().map(|(other, _)| *other),
+    )
 }

@@ -83,18 +83,46 @@ pub fn plate(
     };
     warnings.extend(found);
     if let Some(transparent) = &photo.transparent {
-        region.par_iter_mut().zip(transparent).filter(|(_, hole)| **hole).for_each(|(region, _)| *region = 0);
+        region
+            .par_iter_mut()
+            .zip(transparent)
+            .filter(|(_, hole)| **hole)
+            .for_each(|(region, _)| *region = 0);
     }
     let lamp = lamp(&photo.photo, &region);
-    let regions = figure.regions.iter().map(|region| region.name.value.clone()).collect();
-    let Photo { width, height, photo, luminance, .. } = photo;
-    Ok((Plate { width, height, photo, luminance, region, regions, lamp }, warnings))
+    let regions = figure
+        .regions
+        .iter()
+        .map(|region| region.name.value.clone())
+        .collect();
+    let Photo {
+        width,
+        height,
+        photo,
+        luminance,
+        ..
+    } = photo;
+    Ok((
+        Plate {
+            width,
+            height,
+            photo,
+            luminance,
+            region,
+            regions,
+            lamp,
+        },
+        warnings,
+    ))
 }
 
 /// Where a path stands in the figure file, for the `in` of a message about that picture.
 pub(crate) fn named_in(figure: &FigureFile, at: &std::ops::Range<usize>, key: &str) -> String {
     let place = figure.source.place(at);
-    format!("{}:{}:{}, `{key}`", figure.source.name, place.line, place.column)
+    format!(
+        "{}:{}:{}, `{key}`",
+        figure.source.name, place.line, place.column
+    )
 }
 
 /// Mean linear RGB over mean Y of all pixels in a region.
@@ -116,7 +144,12 @@ fn lamp(photo: &[[u8; 3]], region: &[u8]) -> [f64; 3] {
         )
         .reduce(
             || vec![[0; 3]; 256],
-            |a, b| a.iter().zip(&b).map(|(a, b)| std::array::from_fn(|i| a[i] + b[i])).collect(),
+            |a, b| {
+                a.iter()
+                    .zip(&b)
+                    .map(|(a, b)| std::array::from_fn(|i| a[i] + b[i]))
+                    .collect()
+            },
         );
     let mut sums = [0.0; 3];
     for (code, counts) in (0..=255).zip(&counts) {
@@ -128,7 +161,11 @@ fn lamp(photo: &[[u8; 3]], region: &[u8]) -> [f64; 3] {
         }
     }
     let y = luminance(Linear(sums));
-    if y > 0.0 { sums.map(|sum| sum / y) } else { [1.0; 3] }
+    if y > 0.0 {
+        sums.map(|sum| sum / y)
+    } else {
+        [1.0; 3]
+    }
 }
 
 /// A count for people: 1,204.

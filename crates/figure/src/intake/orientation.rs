@@ -15,7 +15,11 @@ impl Orientation {
     /// The orientation of an Exif number; anything but 1…8 counts as upright.
     #[must_use]
     pub fn from_exif(number: u8) -> Self {
-        if (1..=8).contains(&number) { Self(number) } else { Self::UPRIGHT }
+        if (1..=8).contains(&number) {
+            Self(number)
+        } else {
+            Self::UPRIGHT
+        }
     }
 
     /// The Exif number, 1…8.
@@ -33,7 +37,11 @@ impl Orientation {
     /// Width and height after turning.
     #[must_use]
     pub fn turned_size(self, width: u32, height: u32) -> (u32, u32) {
-        if self.exchanges_sides() { (height, width) } else { (width, height) }
+        if self.exchanges_sides() {
+            (height, width)
+        } else {
+            (width, height)
+        }
     }
 
     /// How a person would turn a picture upright, for messages.

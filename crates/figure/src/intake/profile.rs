@@ -5,8 +5,8 @@
 use std::sync::Arc;
 
 use moxcms::{
-    ColorProfile, DataColorSpace, Layout as IccLayout, RenderingIntent, Transform8BitExecutor, Transform16BitExecutor,
-    TransformOptions,
+    ColorProfile, DataColorSpace, Layout as IccLayout, RenderingIntent, Transform8BitExecutor,
+    Transform16BitExecutor, TransformOptions,
 };
 
 use super::decode::Layout;
@@ -39,7 +39,9 @@ const PROBES: u8 = 9;
 
 /// The conversion that a profile asks for.
 pub(super) fn conversion(profile: Option<&[u8]>, layout: Layout) -> Result<Conversion, Unusable> {
-    let Some(bytes) = profile else { return Ok(Conversion::PassThrough) };
+    let Some(bytes) = profile else {
+        return Ok(Conversion::PassThrough);
+    };
     let from = ColorProfile::new_from_slice(bytes).map_err(|_| Unusable::Damaged)?;
     let grey_picture = matches!(layout, Layout::Grey | Layout::GreyAlpha);
     match from.color_space {
@@ -68,7 +70,10 @@ fn options() -> TransformOptions {
     }
 }
 
-fn to_srgb(from: &ColorProfile, layout: IccLayout) -> Result<Arc<Transform16BitExecutor>, Unusable> {
+fn to_srgb(
+    from: &ColorProfile,
+    layout: IccLayout,
+) -> Result<Arc<Transform16BitExecutor>, Unusable> {
     let transform = from
         .create_transform_16bit(layout, &ColorProfile::new_srgb(), IccLayout::Rgb, options())
         .map_err(|_| Unusable::Damaged)?;
@@ -84,7 +89,8 @@ fn is_srgb(from: &ColorProfile, layout: IccLayout) -> Result<bool, Unusable> {
         let expected = codes.iter().flat_map(|code| [*code; 3]).collect();
         (codes, expected)
     } else {
-        let step = |i: u8| u8::try_from(u16::from(i) * 255 / u16::from(PROBES - 1)).expect("at most 255");
+        let step =
+            |i: u8| u8::try_from(u16::from(i) * 255 / u16::from(PROBES - 1)).expect("at most 255");
         let mut codes: Vec<u8> = (0..=255).flat_map(|code| [code; 3]).collect();
         for (red, green) in (0..PROBES).flat_map(|r| (0..PROBES).map(move |g| (r, g))) {
             codes.extend((0..PROBES).flat_map(|blue| [step(red), step(green), step(blue)]));
@@ -92,6 +98,11 @@ fn is_srgb(from: &ColorProfile, layout: IccLayout) -> Result<bool, Unusable> {
         (codes.clone(), codes)
     };
     let mut found = vec![0; expected.len()];
-    transform.transform(&codes, &mut found).map_err(|_| Unusable::Damaged)?;
-    Ok(found.iter().zip(&expected).all(|(a, b): (&u8, &u8)| a.abs_diff(*b) <= ROUNDING))
+    transform
+        .transform(&codes, &mut found)
+        .map_err(|_| Unusable::Damaged)?;
+    Ok(found
+        .iter()
+        .zip(&expected)
+        .all(|(a, b): (&u8, &u8)| a.abs_diff(*b) <= ROUNDING))
 }

@@ -8,6 +8,7 @@ use std::sync::LazyLock;
 
 use nalgebra::{DMatrix, DVector};
 
+use super::observation::DEFICIT_DEVIATION;
 use super::posterior::Gaussian;
 use crate::spectrum::BANDS;
 
@@ -33,13 +34,17 @@ static PRIOR: LazyLock<Gaussian> = LazyLock::new(|| {
     let factors = DMatrix::from_fn(rows.len(), rows[0].len() - 2, |row, column| {
         rows[row][column + 2]
     });
+    let paint = &factors * factors.transpose() + DMatrix::from_diagonal(&variance);
+    // The deficit of `observation.rs` comes last, on its own.
+    let mut covariance = paint.resize(2 * BANDS + 1, 2 * BANDS + 1, 0.0);
+    covariance[(2 * BANDS, 2 * BANDS)] = DEFICIT_DEVIATION.powi(2);
     Gaussian {
-        mean,
-        covariance: &factors * factors.transpose() + DMatrix::from_diagonal(&variance),
+        mean: mean.resize_vertically(2 * BANDS + 1, 0.0),
+        covariance,
     }
 });
 
-/// The prior over one paint: 31 × ln K, then 31 × ln S.
+/// The prior over one paint: 31 × ln K, 31 × ln S, and the deficit.
 pub(super) fn paint_prior() -> &'static Gaussian {
     &PRIOR
 }
@@ -56,7 +61,8 @@ mod tests {
             "positive definite"
         );
         // A film twice as thick must cost little: its length in standard deviations, with all else as expected.
-        let thicker = DVector::from_element(2 * BANDS, std::f64::consts::LN_2);
+        let mut thicker = DVector::from_element(2 * BANDS + 1, std::f64::consts::LN_2);
+        thicker[2 * BANDS] = 0.0;
         let inverse = prior.covariance.clone().cholesky().unwrap();
         let cost = thicker.dot(&inverse.solve(&thicker));
         assert!(cost < 1.0, "{cost}");

@@ -1,0 +1,137 @@
+//! Light measured from a photo of the same pose under the same lamp before drybrushing.
+//!
+//! In: luminance of a figure that is one even primer. Out: light per pixel, 1 = full light. Dark primer photographs near the
+//! camera's noise, so the noise is taken off first: each pixel moves towards the mean of its 5 × 5 neighbours as far as
+//! the variance there is no more than noise. Source of the filter: Lee 1980, IEEE Trans. PAMI 2:165.
+
+use rayon::prelude::*;
+use velatura_optics::colour::luminance;
+
+use super::PLANE_MAX;
+use super::points::Tones;
+use crate::figure_file::FigureFile;
+use crate::intake::Photo;
+use crate::plate::Plate;
+
+/// Neighbours on each side.
+const REACH: usize = 2;
+/// Share of the figure's pixels brighter than primer in full light: glints and specks.
+const BRIGHTER_SHARE: f64 = 0.03;
+/// Share of the figure's pixels whose surroundings are flat, so that their variance is noise alone.
+const FLAT_SHARE: f64 = 0.2;
+/// Least light: an eighth of a percent of full light is below what any photo of black primer can tell.
+const LEAST_LIGHT: f32 = 0.002;
+
+/// Light per pixel.
+pub(super) struct MeasuredLight {
+    /// 1 = full light; row-major as the photo.
+    pub(super) light: Vec<f32>,
+    /// Luminance of the bare primer in full light.
+    pub(super) full: f64,
+}
+
+/// Measures the light.
+pub(super) fn measured(photo: Photo, region: &[u8], figure: &FigureFile) -> MeasuredLight {
+    let (width, height) = (photo.width as usize, photo.height as usize);
+    // Noise of a photo is about even on the square root of light, so variances there can be compared.
+    let root: Vec<f32> = photo
+        .luminance
+        .par_iter()
+        .map(|y| (f32::from(*y) / 65535.0).sqrt())
+        .collect();
+    let full = figure.undercoat.black.as_ref().map_or_else(
+        || {
+            let figure_only = photo
+                .luminance
+                .iter()
+                .zip(region)
+                .filter(|(_, region)| **region != 0);
+            Tones::of(figure_only.map(|(y, _)| *y))
+                .quantile(1.0 - BRIGHTER_SHARE)
+                .max(1.0 / PLANE_MAX)
+        },
+        |code| luminance(code.value.linear()),
+    );
+    drop(photo);
+    let noise = noise_variance(&root, region, width, height);
+    let mut light = vec![0.0_f32; root.len()];
+    light
+        .par_chunks_mut(width.max(1))
+        .enumerate()
+        .for_each(|(y, row)| {
+            for (x, light) in row.iter_mut().enumerate() {
+                let at = y * width + x;
+                let (mean, variance) = around(&root, width, height, x, y);
+                let kept = (variance - noise).max(0.0) / variance.max(noise).max(f32::MIN_POSITIVE);
+                let clean = mean + kept * (root[at] - mean);
+                #[allow(clippy::cast_possible_truncation, reason = "planes need no more")]
+                let full = full as f32;
+                *light = (clean * clean / full).max(LEAST_LIGHT);
+            }
+        });
+    MeasuredLight { light, full }
+}
+
+impl MeasuredLight {
+    /// The share of the logarithm of the tone that is light: the slope of ln light over ln Y across the figure.
+    pub(super) fn share_of(&self, plate: &Plate) -> f64 {
+        let (mut count, mut sums) = (0.0, [0.0; 4]);
+        for ((tone, region), light) in plate.luminance.iter().zip(&plate.region).zip(&self.light) {
+            if *region == 0 || *tone == 0 {
+                continue;
+            }
+            let (x, y) = ((f64::from(*tone) / PLANE_MAX).ln(), f64::from(*light).ln());
+            count += 1.0;
+            for (sum, term) in sums.iter_mut().zip([x, y, x * x, x * y]) {
+                *sum += term;
+            }
+        }
+        let [x, y, xx, xy] = sums.map(|sum: f64| sum / f64::max(count, 1.0));
+        let spread = xx - x * x;
+        if spread > 0.0 {
+            ((xy - x * y) / spread).clamp(0.0, 1.0)
+        } else {
+            0.0
+        }
+    }
+}
+
+/// Variance of the noise: that of the flattest surroundings on the figure.
+fn noise_variance(root: &[f32], region: &[u8], width: usize, height: usize) -> f32 {
+    // Every seventh pixel in both directions tells as much as all of them.
+    let mut variances: Vec<f32> = (0..height)
+        .into_par_iter()
+        .step_by(7)
+        .flat_map_iter(|y| {
+            (0..width)
+                .step_by(7)
+                .filter(move |x| region[y * width + x] != 0)
+                .map(move |x| around(root, width, height, x, y).1)
+        })
+        .collect();
+    variances.sort_by(f32::total_cmp);
+    #[allow(
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a share of a length"
+    )]
+    let index = (variances.len() as f64 * FLAT_SHARE) as usize;
+    variances.get(index).copied().unwrap_or(0.0)
+}
+
+/// Mean and variance of a pixel's neighbours, itself included.
+fn around(plane: &[f32], width: usize, height: usize, x: usize, y: usize) -> (f32, f32) {
+    let (mut sum, mut squares, mut count) = (0.0_f32, 0.0_f32, 0.0_f32);
+    for row in y.saturating_sub(REACH)..(y + REACH + 1).min(height) {
+        let from = row * width + x.saturating_sub(REACH);
+        let to = row * width + (x + REACH + 1).min(width);
+        for value in &plane[from..to] {
+            sum += value;
+            squares += value * value;
+            count += 1.0;
+        }
+    }
+    let mean = sum / count;
+    (mean, (squares / count - mean * mean).max(0.0))
+}

@@ -1,0 +1,194 @@
+//! Ground: what the photo's tone is made of. Plate in, three planes out.
+//!
+//! A pixel of a matte figure is paint reflectance times the light that falls there; the photo shows the product. Here it is
+//! split into *substrate* and *light*, whose product is the photo again, and *relief* is read from the tone against its
+//! surroundings. Not here: decoding (`intake`), coats (another room).
+
+mod light;
+mod points;
+mod reduce;
+mod relief;
+mod simulate;
+
+pub use points::{From, Sourced, UndercoatPoints};
+pub use reduce::CropBox;
+pub use simulate::{SimulatedUndercoat, simulated_substrate};
+
+use rayon::prelude::*;
+use velatura_optics::diagnostic::Diagnostic;
+
+use crate::figure_file::{FigureFile, UndercoatKind};
+use crate::intake::Photo;
+use crate::intake::named_in;
+use crate::plate::Plate;
+
+/// Full scale of the planes.
+pub(crate) const PLANE_MAX: f64 = 65535.0;
+/// Most light that is told apart: eight times full light is a clipped lamp, not a figure.
+const MOST_LIGHT: f64 = 8.0;
+
+/// A figure's three planes, with what is needed to show it; all planes are row-major, `height` × `width`.
+#[derive(Debug, Clone)]
+pub struct Underpainting {
+    /// Pixels per row.
+    pub width: u32,
+    /// Rows.
+    pub height: u32,
+    /// Reflectance of the underpainting, 0…1 as 0…65535.
+    pub substrate: Vec<u16>,
+    /// Light falling there, in units of `light_unit`; 1 is full light.
+    pub light: Vec<u16>,
+    /// Light per unit of the light plane.
+    pub light_unit: f32,
+    /// 0 deep recess … 1 raised edge, as 0…65535.
+    pub relief: Vec<u16>,
+    /// 0 for no region, else the region's index + 1.
+    pub region: Vec<u8>,
+    /// 8-bit sRGB as photographed.
+    pub photo: Vec<[u8; 3]>,
+    /// The lamp's cast: mean linear RGB over mean Y of the figure.
+    pub lamp: [f64; 3],
+    /// The regions' names, in the figure file's order.
+    pub regions: Vec<String>,
+    /// What the split rests on.
+    pub points: UndercoatPoints,
+}
+
+/// The underpainting of a plate, with warnings.
+///
+/// # Errors
+/// A light photo of another size; a given black point above the white one that was found.
+pub fn underpainting(
+    plate: Plate,
+    figure: &FigureFile,
+    light_photo: Option<Photo>,
+) -> Result<(Underpainting, Vec<Diagnostic>), Diagnostic> {
+    let mut warnings = Vec::new();
+    let light_photo = usable_light_photo(&plate, figure, light_photo, &mut warnings)?;
+    let measured = light_photo.map(|photo| light::measured(photo, &plate.region, figure));
+    let points = points::points(&plate, figure, measured.as_ref())?;
+    let relief = relief::relief(&plate);
+    let Plate {
+        width,
+        height,
+        photo,
+        luminance,
+        region,
+        regions,
+        lamp,
+    } = plate;
+
+    // Without a lower bound the deepest black would be all light and no paint; a fifth below the black point leaves room
+    // for primer that is not quite even.
+    let (darkest, brightest) = (points.black.value * 0.8, points.white.value.clamp(0.8, 1.0));
+    let split = |tone: u16, light: Option<f32>| -> f64 {
+        let tone = f64::from(tone) / PLANE_MAX;
+        let substrate = match (points.kind, light) {
+            (UndercoatKind::Plain, _) => points.white.value,
+            (_, Some(light)) => (tone / f64::from(light)).clamp(darkest, brightest),
+            (_, None) => {
+                let share = points.light_share.value;
+                let paint = points.white.value * (tone / points.white.value).powf(1.0 - share);
+                paint.clamp(
+                    points.black.value.min(points.white.value),
+                    points.white.value,
+                )
+            }
+        };
+        // Light is taken from the rounded substrate, so that the product is the photo however coarse the plane is.
+        (substrate * PLANE_MAX).round().clamp(1.0, PLANE_MAX)
+    };
+    let lights = measured.as_ref().map(|measured| measured.light.as_slice());
+    let substrate: Vec<u16> = (0..luminance.len())
+        .into_par_iter()
+        .with_min_len(1 << 14)
+        .map(|at| as_code(split(luminance[at], lights.map(|light| light[at]))))
+        .collect();
+    drop(measured);
+    let most = luminance
+        .par_iter()
+        .zip(&substrate)
+        .zip(&region)
+        .with_min_len(1 << 14)
+        .map(|((tone, substrate), region)| {
+            if *region == 0 {
+                0.0
+            } else {
+                f64::from(*tone) / f64::from(*substrate)
+            }
+        })
+        .reduce(|| 0.0, f64::max)
+        .clamp(1.0, MOST_LIGHT);
+    // The light takes the luminance's place in memory: a photo of 100 megapixels has no room for both.
+    let mut light = luminance;
+    light
+        .par_iter_mut()
+        .zip(&substrate)
+        .with_min_len(1 << 14)
+        .for_each(|(tone, substrate)| {
+            let light = f64::from(*tone) / f64::from(*substrate);
+            *tone = as_code((light / most * PLANE_MAX).round());
+        });
+    #[allow(clippy::cast_possible_truncation, reason = "kernels work in f32")]
+    let light_unit = (most / PLANE_MAX) as f32;
+    let underpainting = Underpainting {
+        width,
+        height,
+        substrate,
+        light,
+        light_unit,
+        relief,
+        region,
+        photo,
+        lamp,
+        regions,
+        points,
+    };
+    Ok((underpainting, warnings))
+}
+
+fn usable_light_photo(
+    plate: &Plate,
+    figure: &FigureFile,
+    light_photo: Option<Photo>,
+    warnings: &mut Vec<Diagnostic>,
+) -> Result<Option<Photo>, Diagnostic> {
+    let (Some(photo), Some(path)) = (light_photo, &figure.undercoat.light_photo) else {
+        return Ok(None);
+    };
+    let part = || named_in(figure, &path.at, "light_photo");
+    if (photo.width, photo.height) != (plate.width, plate.height) {
+        return Err(Diagnostic::error(
+            path.value.clone(),
+            format!(
+                "the light photo is {} × {} pixels, the photo {} × {}",
+                photo.width, photo.height, plate.width, plate.height
+            ),
+        )
+        .within(part())
+        .expected(format!("{} × {}, the size of {} after rotation", plate.width, plate.height, figure.photo.value))
+        .mend("take both from the same tripod at the same zoom, and crop neither; or take `light_photo` out"));
+    }
+    if figure.undercoat.kind.value == UndercoatKind::Plain {
+        warnings.push(
+            Diagnostic::warning(
+                path.value.clone(),
+                "a plain undercoat shows only light and shade already",
+            )
+            .within(part())
+            .mend("take `light_photo` out; it is not used"),
+        );
+        return Ok(None);
+    }
+    Ok(Some(photo))
+}
+
+/// A plane's code from a number that is one already, but for its type.
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "clamped to the plane's range"
+)]
+pub(crate) fn as_code(number: f64) -> u16 {
+    number.clamp(0.0, PLANE_MAX) as u16
+}

@@ -1,0 +1,167 @@
+//! The black and white points of an undercoat and the share of light in its tone: given, estimated or measured.
+
+use serde::Serialize;
+use velatura_optics::colour::luminance;
+use velatura_optics::diagnostic::Diagnostic;
+
+use super::PLANE_MAX;
+use super::light::MeasuredLight;
+use crate::figure_file::{FigureFile, UndercoatKind};
+use crate::plate::Plate;
+
+/// Default share of light where nothing is given. Invented: a drybrushed figure under one lamp is mostly paint.
+const DEFAULT_LIGHT_SHARE: f64 = 0.2;
+/// Share of the figure's pixels that are darker than the black point, and brighter than the white point.
+const DARKEST_SHARE: f64 = 0.02;
+const BRIGHTEST_SHARE: f64 = 0.01;
+/// Darkest black primer, without glare (from memory of matte black paint: about 1 %).
+const LEAST_BLACK: f64 = 0.008;
+
+/// Where a number comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum From {
+    /// It stands in the figure file.
+    Given,
+    /// It was guessed from the photo.
+    Estimated,
+    /// It was computed from the light photo.
+    Measured,
+}
+
+/// A number and where it comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Sourced {
+    /// The number.
+    pub value: f64,
+    /// Where it comes from.
+    pub from: From,
+}
+
+/// What the split of tone into paint and light rests on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct UndercoatPoints {
+    /// How the figure was prepared.
+    pub kind: UndercoatKind,
+    /// Reflectance of the bare dark primer, or of the darkest wash.
+    pub black: Sourced,
+    /// Reflectance of the brightest drybrushing, or of the bare white primer.
+    pub white: Sourced,
+    /// Share of the logarithm of the tone that is light and shade, 0…1.
+    pub light_share: Sourced,
+}
+
+/// Finds the points of a plate.
+pub(super) fn points(
+    plate: &Plate,
+    figure: &FigureFile,
+    measured: Option<&MeasuredLight>,
+) -> Result<UndercoatPoints, Diagnostic> {
+    let entry = &figure.undercoat;
+    let kind = entry.kind.value;
+    let tones = Tones::of(
+        plate
+            .luminance
+            .iter()
+            .zip(&plate.region)
+            .filter(|(_, r)| **r != 0)
+            .map(|(y, _)| *y),
+    );
+    let given = |code: velatura_optics::colour::Encoded| Sourced {
+        value: luminance(code.linear()),
+        from: From::Given,
+    };
+    let white = entry.white.as_ref().map_or_else(
+        || Sourced {
+            value: tones.quantile(1.0 - BRIGHTEST_SHARE).clamp(0.05, 1.0),
+            from: From::Estimated,
+        },
+        |code| given(code.value),
+    );
+    let black = match (&entry.black, measured) {
+        (Some(code), _) => given(code.value),
+        (None, Some(light)) => Sourced {
+            value: light.full,
+            from: From::Measured,
+        },
+        (None, None) => Sourced {
+            value: tones
+                .quantile(DARKEST_SHARE)
+                .clamp(LEAST_BLACK, (white.value / 2.0).max(LEAST_BLACK)),
+            from: From::Estimated,
+        },
+    };
+    if black.value >= white.value {
+        let at = entry.black.as_ref().map_or(&entry.kind.at, |code| &code.at);
+        return Err(figure
+            .source
+            .error_at(
+                at,
+                format!(
+                    "the black point (Y {:.3}) is not darker than the white point (Y {:.3})",
+                    black.value, white.value
+                ),
+            )
+            .within("[undercoat]")
+            .expected("black darker than the brightest drybrushing")
+            .mend(
+                "give `black` and `white` as the photo shows them in full light, or leave both out",
+            ));
+    }
+    let light_share = match (&entry.light_share, measured) {
+        _ if kind == UndercoatKind::Plain => Sourced {
+            value: 1.0,
+            from: From::Given,
+        },
+        (_, Some(light)) => Sourced {
+            value: light.share_of(plate),
+            from: From::Measured,
+        },
+        (Some(share), None) => Sourced {
+            value: share.value,
+            from: From::Given,
+        },
+        (None, None) => Sourced {
+            value: DEFAULT_LIGHT_SHARE,
+            from: From::Estimated,
+        },
+    };
+    Ok(UndercoatPoints {
+        kind,
+        black,
+        white,
+        light_share,
+    })
+}
+
+/// How often every tone occurs.
+pub(super) struct Tones {
+    counts: Vec<u64>,
+    total: u64,
+}
+
+impl Tones {
+    pub(super) fn of(tones: impl Iterator<Item = u16>) -> Self {
+        let mut counts = vec![0; 1 << 16];
+        let mut total = 0;
+        for tone in tones {
+            counts[usize::from(tone)] += 1;
+            total += 1;
+        }
+        Self { counts, total }
+    }
+
+    /// The tone (0…1) below which a share of all pixels lies; 0 where there is none.
+    #[allow(clippy::cast_precision_loss, reason = "fewer pixels than 2^53")]
+    pub(super) fn quantile(&self, share: f64) -> f64 {
+        let wanted = share * self.total as f64;
+        let mut below = 0;
+        for (tone, count) in self.counts.iter().enumerate() {
+            below += count;
+            if below as f64 >= wanted && below > 0 {
+                return tone as f64 / PLANE_MAX;
+            }
+        }
+        0.0
+    }
+}

@@ -1,0 +1,170 @@
+//! An underpainting at another scale: planes averaged over area, never across the border of two regions.
+
+use rayon::prelude::*;
+use velatura_optics::colour::{Encoded, Linear};
+
+use super::{Underpainting, as_code};
+
+/// Space left around the figure on the sheet, as a share of its longer side.
+const MARGIN: f64 = 0.09;
+
+/// A rectangle of the photo, in pixels.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct CropBox {
+    /// Left edge.
+    pub x: u32,
+    /// Upper edge.
+    pub y: u32,
+    /// Width, at least 1.
+    pub width: u32,
+    /// Height, at least 1.
+    pub height: u32,
+}
+
+impl Underpainting {
+    /// The figure with some space around it; the whole picture where no pixel has a region.
+    #[must_use]
+    pub fn crop_box(&self) -> CropBox {
+        let whole = CropBox {
+            x: 0,
+            y: 0,
+            width: self.width,
+            height: self.height,
+        };
+        let width = self.width as usize;
+        let rows: Vec<(usize, usize, usize)> = self
+            .region
+            .par_chunks(width.max(1))
+            .enumerate()
+            .filter_map(|(y, row)| {
+                let first = row.iter().position(|region| *region != 0)?;
+                let last = row.iter().rposition(|region| *region != 0)?;
+                Some((y, first, last))
+            })
+            .collect();
+        let (Some((top, ..)), Some((bottom, ..))) = (rows.first(), rows.last()) else {
+            return whole;
+        };
+        let left = rows.iter().map(|(_, first, _)| *first).min().unwrap_or(0);
+        let right = rows
+            .iter()
+            .map(|(.., last)| *last)
+            .max()
+            .unwrap_or(width - 1);
+        #[allow(
+            clippy::cast_precision_loss,
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a share of a side"
+        )]
+        let margin = ((bottom - top).max(right - left) as f64 * MARGIN) as usize;
+        let (x, y) = (left.saturating_sub(margin), top.saturating_sub(margin));
+        let (end_x, end_y) = (
+            (right + margin + 1).min(width),
+            (bottom + margin + 1).min(self.height as usize),
+        );
+        let side = |length: usize| u32::try_from(length).unwrap_or(self.width.max(self.height));
+        CropBox {
+            x: side(x),
+            y: side(y),
+            width: side(end_x - x),
+            height: side(end_y - y),
+        }
+    }
+
+    /// The crop at `width × height` pixels. Each takes the region that most of its source pixels have (of equals the
+    /// first in the figure file) and the means of that region's planes there; the photo is averaged in linear light.
+    ///
+    /// # Panics
+    /// If the crop does not lie within the picture.
+    #[must_use]
+    pub fn reduced(&self, crop: CropBox, width: u32, height: u32) -> Self {
+        assert!(
+            crop.x + crop.width <= self.width && crop.y + crop.height <= self.height,
+            "the crop lies within"
+        );
+        let decode: Vec<f64> = (0..=255)
+            .map(|code| Encoded([code; 3]).linear().0[0])
+            .collect();
+        let pixels: Vec<Reduced> = (0..width as usize * height as usize)
+            .into_par_iter()
+            .with_min_len(256)
+            .map(|at| {
+                let (x, y) = (at % width as usize, at / width as usize);
+                let columns = span(x, width, crop.x, crop.width);
+                let rows = span(y, height, crop.y, crop.height);
+                self.reduced_pixel(columns, rows, &decode)
+            })
+            .collect();
+        Self {
+            width,
+            height,
+            substrate: pixels.par_iter().map(|pixel| pixel.substrate).collect(),
+            light: pixels.par_iter().map(|pixel| pixel.light).collect(),
+            light_unit: self.light_unit,
+            relief: pixels.par_iter().map(|pixel| pixel.relief).collect(),
+            region: pixels.par_iter().map(|pixel| pixel.region).collect(),
+            photo: pixels.par_iter().map(|pixel| pixel.photo).collect(),
+            lamp: self.lamp,
+            regions: self.regions.clone(),
+            points: self.points,
+        }
+    }
+
+    fn reduced_pixel(
+        &self,
+        columns: std::ops::Range<usize>,
+        rows: std::ops::Range<usize>,
+        decode: &[f64],
+    ) -> Reduced {
+        let width = self.width as usize;
+        let places = || {
+            rows.clone()
+                .flat_map(|row| columns.clone().map(move |column| row * width + column))
+        };
+        let mut counts = [0_u32; 256];
+        let mut photo = [0.0; 3];
+        for at in places() {
+            counts[usize::from(self.region[at])] += 1;
+            for (sum, code) in photo.iter_mut().zip(self.photo[at]) {
+                *sum += decode[usize::from(code)];
+            }
+        }
+        let most = counts.iter().max().copied().unwrap_or(0);
+        let region = (0..=255_u8)
+            .find(|region| counts[usize::from(*region)] == most)
+            .unwrap_or(0);
+        let (mut substrate, mut light, mut relief) = (0.0, 0.0, 0.0);
+        for at in places().filter(|at| self.region[*at] == region) {
+            substrate += f64::from(self.substrate[at]);
+            light += f64::from(self.light[at]);
+            relief += f64::from(self.relief[at]);
+        }
+        let mean = |sum: f64| as_code((sum / f64::from(most)).round());
+        #[allow(clippy::cast_precision_loss, reason = "a source box is small")]
+        let count = (columns.len() * rows.len()) as f64;
+        Reduced {
+            substrate: mean(substrate),
+            light: mean(light),
+            relief: mean(relief),
+            region,
+            photo: Linear(photo.map(|sum| sum / count)).encoded().0,
+        }
+    }
+}
+
+struct Reduced {
+    substrate: u16,
+    light: u16,
+    relief: u16,
+    region: u8,
+    photo: [u8; 3],
+}
+
+/// The source pixels of target pixel `at` of `count` along one side, at least one of them.
+fn span(at: usize, count: u32, start: u32, length: u32) -> std::ops::Range<usize> {
+    let (count, start, length) = (count as usize, start as usize, length as usize);
+    let from = at * length / count;
+    let to = ((at + 1) * length).div_ceil(count).clamp(from + 1, length);
+    start + from.min(length - 1)..start + to
+}
