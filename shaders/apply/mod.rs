@@ -13,4 +13,6 @@ pub struct TableView<'a> {
     pub relief_steps: usize,
     /// Entries; the fourth number is not read.
     pub entries: &'a [Pixel],
+    /// How much light a white figure throws into its own hollows beyond what the light plane holds; usually 0.
+    pub bounce: f32,
 }

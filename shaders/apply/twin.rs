@@ -38,8 +38,11 @@ pub fn apply(planes: &Planes<'_>, tables: &[Option<TableView<'_>>], out: &mut [P
             None => [0.0; 4],
             Some(table) => {
                 let light = f32::from(*light) * planes.light_unit;
+                // Bounced light grows with the paint's own reflectance, is nothing in full light and nothing in the dark.
+                let thrown = table.bounce * light.sqrt() * (1.0 - light).max(0.0);
                 let [red, green, blue, _] = look_up(&table, *substrate, *relief);
-                [red * light, green * light, blue * light, 1.0]
+                let lit = |reflectance: f32| reflectance * (light + thrown * reflectance);
+                [lit(red), lit(green), lit(blue), 1.0]
             }
         };
     }
@@ -104,8 +107,7 @@ mod tests {
         let table = TableView {
             substrate_steps: 17,
             relief_steps: 5,
-            entries: &entries,
-        };
+            entries: &entries, bounce: 0.0 };
         let substrate: Vec<u16> = (0..=255).map(|i| i * 257).collect();
         let relief: Vec<u16> = substrate.iter().rev().copied().collect();
         let light = vec![32768; 256];
@@ -138,13 +140,28 @@ mod tests {
     }
 
     #[test]
+    fn bounced_light_reaches_shaded_light_paint_and_nothing_else() {
+        let shown = |reflectance: f32, light: u16, bounce: f32| {
+            let entries = [[reflectance; 4]; 2];
+            let table = TableView { substrate_steps: 2, relief_steps: 1, entries: &entries, bounce };
+            let light = [light];
+            let planes = Planes { substrate: &[0], relief: &[0], light: &light, region: &[1], light_unit: 1.0 / 65535.0 };
+            let mut out = [[0.0; 4]];
+            apply(&planes, &[Some(table)], &mut out);
+            out[0][0]
+        };
+        let lift = |reflectance, light| shown(reflectance, light, 0.3) / shown(reflectance, light, 0.0);
+        assert!((lift(0.8, 65535) - 1.0).abs() < 1e-6, "full light stays");
+        assert!(lift(0.8, 6000) > 1.3 && lift(0.02, 6000) < 1.02, "light paint is lifted, dark paint is not");
+    }
+
+    #[test]
     fn pixels_without_a_coat_are_left_alone() {
         let entries = ramp(2, 1);
         let table = TableView {
             substrate_steps: 2,
             relief_steps: 1,
-            entries: &entries,
-        };
+            entries: &entries, bounce: 0.0 };
         let planes = Planes {
             substrate: &[65535; 4],
             relief: &[0; 4],

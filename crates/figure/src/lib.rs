@@ -14,7 +14,7 @@ pub use figure_file::{
     RegionEntry, UndercoatEntry, UndercoatKind, read_figure_file,
 };
 pub use ground::{
-    CropBox, From, SimulatedUndercoat, Sourced, UndercoatPoints, Underpainting,
+    CropBox, From, SimulatedUndercoat, Sourced, UndercoatPoints, Underpainting, simulated_bounce,
     simulated_substrate, underpainting,
 };
 pub use intake::{

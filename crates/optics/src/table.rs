@@ -39,6 +39,8 @@ pub struct Table {
     pub entries: Vec<[f32; 4]>,
     /// Largest error found half-way between entries, linear.
     pub error: f64,
+    /// How much light a figure of this substrate throws into its own hollows beyond the light plane; 0 as photographed.
+    pub bounce: f32,
 }
 
 impl Table {
@@ -105,8 +107,7 @@ impl Table {
             substrate_steps: columns,
             relief_steps: rows,
             entries,
-            error: 0.0,
-        }
+            error: 0.0, bounce: 0.0 }
     }
 
     fn error_between_columns<F: Fn(f64, f64) -> f64>(&self, request: &Request<'_, F>) -> f64 {

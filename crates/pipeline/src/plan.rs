@@ -28,6 +28,7 @@ impl PlannedScheme {
             substrate_steps: table.substrate_steps,
             relief_steps: table.relief_steps,
             entries: &table.entries,
+                bounce: table.bounce,
             }
         }
         self.tables.iter().map(|table| table.as_ref().map(view)).collect()

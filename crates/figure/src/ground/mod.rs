@@ -12,7 +12,7 @@ mod simulate;
 
 pub use points::{From, Sourced, UndercoatPoints};
 pub use reduce::CropBox;
-pub use simulate::{SimulatedUndercoat, simulated_substrate};
+pub use simulate::{SimulatedUndercoat, simulated_bounce, simulated_substrate};
 
 use rayon::prelude::*;
 use velatura_optics::diagnostic::Diagnostic;

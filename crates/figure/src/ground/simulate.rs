@@ -11,10 +11,14 @@ use super::points::UndercoatPoints;
 const WHITE: f64 = 0.80;
 /// Reflectance of black primer without glare (from memory of matte black paint).
 const BLACK: f64 = 0.012;
-/// Relief above which a wash leaves the primer clean.
-const WASH_UPTO: f64 = 0.35;
 /// What the wash leaves of the primer's reflectance in the deepest recess.
-const WASH_LEAVES: f64 = 0.18;
+const WASH_LEAVES: f64 = 0.15;
+/// Relief between which a wash thins out from all to nothing.
+const WASH_RELIEF: [f64; 2] = [0.30, 0.60];
+/// Drybrushed reflectance between which it does: where the brush has reached, a wash would have run off.
+const WASH_SUBSTRATE: [f64; 2] = [0.015, 0.09];
+/// Light that a white figure throws into its own hollows, where the photo shows them on a dark one.
+const WHITE_BOUNCE: f32 = 0.38;
 
 /// The undercoat that a scheme asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -48,13 +52,35 @@ pub fn simulated_substrate(
         | (SimulatedUndercoat::BlackToWhite, UndercoatKind::BlackToWhite) => substrate,
         (SimulatedUndercoat::PlainWhite, _) => white,
         (SimulatedUndercoat::WhiteWithWash, _) => {
-            // A thin film's darkness grows with its depth, and its depth with the square of how far below the brim it is.
-            let depth = ((WASH_UPTO - relief) / WASH_UPTO).clamp(0.0, 1.0);
-            white * (WASH_LEAVES.ln() * depth * depth).exp()
+            let hollow = 1.0 - smooth_step(WASH_RELIEF, relief);
+            // A plainly primed figure was not drybrushed: only its relief tells where hollows are.
+            let missed = match points.kind {
+                UndercoatKind::Plain => 1.0,
+                _ => 1.0 - smooth_step(WASH_SUBSTRATE, substrate),
+            };
+            white * (WASH_LEAVES.ln() * hollow * missed).exp()
         }
         (SimulatedUndercoat::BlackToWhite, _) => {
             let black = points.black.value.min(BLACK);
             black * (white / black).powf(relief.clamp(0.0, 1.0))
         }
     }
+}
+
+/// How much light the simulated undercoat throws into hollows that the photographed one left dark.
+#[must_use]
+pub fn simulated_bounce(to: SimulatedUndercoat, points: &UndercoatPoints) -> f32 {
+    match (to, points.kind) {
+        (
+            SimulatedUndercoat::WhiteWithWash | SimulatedUndercoat::PlainWhite,
+            UndercoatKind::BlackToWhite,
+        ) => WHITE_BOUNCE,
+        _ => 0.0,
+    }
+}
+
+/// 0 up to the first mark, 1 from the second on, and a smooth cubic between them.
+fn smooth_step([from, to]: [f64; 2], at: f64) -> f64 {
+    let t = ((at - from) / (to - from)).clamp(0.0, 1.0);
+    t * t * (3.0 - 2.0 * t)
 }

@@ -1,6 +1,6 @@
 //! Coats to a table by finite-film Kubelka–Munk in 31 bands: the work is `velatura-optics`'s.
 
-use velatura_figure::{UndercoatPoints, simulated_substrate};
+use velatura_figure::{UndercoatPoints, simulated_bounce, simulated_substrate};
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::colour::Linear;
 use velatura_optics::table::{Request, Table};
@@ -34,6 +34,12 @@ impl CoatModel for KubelkaMunk {
         }
         // The simulated undercoat is a function of the same two numbers, so it costs no plane of its own.
         let substrate = |substrate, relief| simulated_substrate(scheme.undercoat, points, substrate, relief);
-        Some(Table::new(&Request { coats: &stack.coats, substrate, specular: paints.specular, lamp: Linear(lamp) }))
+        let table = Table::new(&Request {
+            coats: &stack.coats,
+            substrate,
+            specular: paints.specular,
+            lamp: Linear(lamp),
+        });
+        Some(Table { bounce: simulated_bounce(scheme.undercoat, points), ..table })
     }
 }
