@@ -12,9 +12,9 @@ const WHITE: f64 = 0.80;
 /// Reflectance of black primer without glare (from memory of matte black paint).
 const BLACK: f64 = 0.012;
 /// What the wash leaves of the primer's reflectance in the deepest recess.
-const WASH_LEAVES: f64 = 0.15;
+const WASH_LEAVES: f64 = 0.3;
 /// Relief between which a wash thins out from all to nothing.
-const WASH_RELIEF: [f64; 2] = [0.30, 0.60];
+const WASH_RELIEF: [f64; 2] = [0.05, 0.40];
 /// Drybrushed reflectance between which it does: where the brush has reached, a wash would have run off.
 const WASH_SUBSTRATE: [f64; 2] = [0.015, 0.09];
 /// Light that a white figure throws into its own hollows, where the photo shows them on a dark one.
