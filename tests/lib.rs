@@ -69,3 +69,42 @@ pub fn assert_close(found: f64, expected: f64, tolerance: f64, what: &str) {
         "{what}: found {found}, expected {expected} ± {tolerance}"
     );
 }
+
+/// The demo's figure file, from the root.
+pub const DEMO: &str = "demo_images/lamplighter/figure.toml";
+
+/// Reads a file by a path from the root.
+///
+/// # Errors
+/// A diagnostic with the machine's words.
+pub fn read_from_root(path: &str) -> Result<Vec<u8>, velatura_optics::diagnostic::Diagnostic> {
+    std::fs::read(root().join(path))
+        .map_err(|error| velatura_optics::diagnostic::Diagnostic::error(path, error.to_string()))
+}
+
+/// The demo, loaded with the built-in stages.
+///
+/// # Panics
+/// If it does not load.
+#[must_use]
+pub fn demo_job(registry: &velatura_pipeline::Registry) -> velatura_pipeline::Job {
+    let files = velatura_pipeline::JobFiles::beside(DEMO);
+    let clock = velatura_pipeline::Clock::stopped();
+    velatura_pipeline::load(registry, &files, &read_from_root, &clock)
+        .unwrap_or_else(|error| panic!("{error}"))
+}
+
+/// Pixels of a picture file below the root, row-major.
+///
+/// # Panics
+/// If it is missing or no picture.
+#[must_use]
+pub fn picture(path: &str) -> (usize, Vec<[u8; 3]>) {
+    let picture = image::open(root().join(path))
+        .unwrap_or_else(|error| panic!("{path}: {error}"))
+        .into_rgb8();
+    (
+        picture.width() as usize,
+        picture.pixels().map(|pixel| pixel.0).collect(),
+    )
+}

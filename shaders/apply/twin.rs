@@ -107,7 +107,9 @@ mod tests {
         let table = TableView {
             substrate_steps: 17,
             relief_steps: 5,
-            entries: &entries, bounce: 0.0 };
+            entries: &entries,
+            bounce: 0.0,
+        };
         let substrate: Vec<u16> = (0..=255).map(|i| i * 257).collect();
         let relief: Vec<u16> = substrate.iter().rev().copied().collect();
         let light = vec![32768; 256];
@@ -143,16 +145,31 @@ mod tests {
     fn bounced_light_reaches_shaded_light_paint_and_nothing_else() {
         let shown = |reflectance: f32, light: u16, bounce: f32| {
             let entries = [[reflectance; 4]; 2];
-            let table = TableView { substrate_steps: 2, relief_steps: 1, entries: &entries, bounce };
+            let table = TableView {
+                substrate_steps: 2,
+                relief_steps: 1,
+                entries: &entries,
+                bounce,
+            };
             let light = [light];
-            let planes = Planes { substrate: &[0], relief: &[0], light: &light, region: &[1], light_unit: 1.0 / 65535.0 };
+            let planes = Planes {
+                substrate: &[0],
+                relief: &[0],
+                light: &light,
+                region: &[1],
+                light_unit: 1.0 / 65535.0,
+            };
             let mut out = [[0.0; 4]];
             apply(&planes, &[Some(table)], &mut out);
             out[0][0]
         };
-        let lift = |reflectance, light| shown(reflectance, light, 0.3) / shown(reflectance, light, 0.0);
+        let lift =
+            |reflectance, light| shown(reflectance, light, 0.3) / shown(reflectance, light, 0.0);
         assert!((lift(0.8, 65535) - 1.0).abs() < 1e-6, "full light stays");
-        assert!(lift(0.8, 6000) > 1.3 && lift(0.02, 6000) < 1.02, "light paint is lifted, dark paint is not");
+        assert!(
+            lift(0.8, 6000) > 1.3 && lift(0.02, 6000) < 1.02,
+            "light paint is lifted, dark paint is not"
+        );
     }
 
     #[test]
@@ -161,7 +178,9 @@ mod tests {
         let table = TableView {
             substrate_steps: 2,
             relief_steps: 1,
-            entries: &entries, bounce: 0.0 };
+            entries: &entries,
+            bounce: 0.0,
+        };
         let planes = Planes {
             substrate: &[65535; 4],
             relief: &[0; 4],

@@ -12,7 +12,13 @@ use clap::Parser;
 
 /// Ten paint schemes on one underpainted figure, side by side, in the colours they dry to.
 #[derive(Debug, Parser)]
-#[command(name = "velatura", version, about, max_term_width = 100, arg_required_else_help = true)]
+#[command(
+    name = "velatura",
+    version,
+    about,
+    max_term_width = 100,
+    arg_required_else_help = true
+)]
 struct Arguments {
     #[command(subcommand)]
     command: commands::Command,
@@ -38,11 +44,21 @@ mod tests {
     fn every_command_has_an_example_in_its_help() {
         let mut command = Arguments::command();
         command.build();
-        let names: Vec<String> = command.get_subcommands().map(|one| one.get_name().to_owned()).collect();
+        let names: Vec<String> = command
+            .get_subcommands()
+            .map(|one| one.get_name().to_owned())
+            .collect();
         assert!(names.len() >= 4, "{names:?}");
-        for one in command.get_subcommands_mut().filter(|one| one.get_name() != "help") {
+        for one in command
+            .get_subcommands_mut()
+            .filter(|one| one.get_name() != "help")
+        {
             let help = one.render_long_help().to_string();
-            assert!(help.contains("Example"), "{} has no example", one.get_name());
+            assert!(
+                help.contains("Example"),
+                "{} has no example",
+                one.get_name()
+            );
         }
     }
 }

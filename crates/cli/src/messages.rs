@@ -22,7 +22,9 @@ pub(crate) fn out(text: &str) -> Result<(), Error> {
 pub(crate) fn warn(problem: &Diagnostic, format: Format) {
     let text = match format {
         Format::Text => format!("{problem}\n\n"),
-        Format::Json => serde_json::to_string(problem).unwrap_or_else(|_| problem.to_string()) + "\n",
+        Format::Json => {
+            serde_json::to_string(problem).unwrap_or_else(|_| problem.to_string()) + "\n"
+        }
     };
     tell(&text);
 }
@@ -35,7 +37,10 @@ pub(crate) fn report(error: &Error, format: Format) -> ExitCode {
                 warn(problem, format);
             }
             if problems.len() > SHOWN_AT_MOST {
-                tell(&format!("… and {} more; mend these first\n", problems.len() - SHOWN_AT_MOST));
+                tell(&format!(
+                    "… and {} more; mend these first\n",
+                    problems.len() - SHOWN_AT_MOST
+                ));
             }
             ExitCode::from(1)
         }

@@ -26,7 +26,8 @@ impl Bar {
             clippy::cast_precision_loss,
             reason = "0…1 times a thousand"
         )]
-        self.0.set_position((done.clamp(0.0, 1.0) * STEPS as f64) as u64);
+        self.0
+            .set_position((done.clamp(0.0, 1.0) * STEPS as f64) as u64);
     }
 
     /// Takes it away.

@@ -10,8 +10,11 @@ pub(crate) fn cancel_on_signal() -> Result<Cancel, Error> {
     let cancel = Cancel::default();
     for signal in [SIGINT, SIGTERM] {
         let number = usize::try_from(signal).unwrap_or(1);
-        signal_hook::flag::register_usize(signal, cancel.flag(), number)
-            .map_err(|error| Error::Machine(format!("signals cannot be watched: {error}; nothing was written")))?;
+        signal_hook::flag::register_usize(signal, cancel.flag(), number).map_err(|error| {
+            Error::Machine(format!(
+                "signals cannot be watched: {error}; nothing was written"
+            ))
+        })?;
     }
     Ok(cancel)
 }

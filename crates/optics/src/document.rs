@@ -11,6 +11,9 @@ use toml::de::{DeTable, DeValue};
 
 use crate::diagnostic::{Diagnostic, Place, Severity, either, nearest};
 
+/// What messages call the top table.
+const WHOLE_FILE: &str = "the file";
+
 /// A text file: its name as the user wrote it, and its text.
 #[derive(Debug, Clone)]
 pub struct SourceText {
@@ -159,7 +162,7 @@ pub fn read_document<T>(
     if problems.any_error() {
         return (None, problems.into_sorted());
     }
-    let fields = Fields::new(source, &problems, root.get_ref(), 0..0, "the file", keys);
+    let fields = Fields::new(source, &problems, root.get_ref(), 0..0, WHOLE_FILE, keys);
     let stated = fields.required_text(
         "format",
         &format!("format = \"{format}\" as the first line"),
@@ -240,13 +243,6 @@ impl<'a> Fields<'a> {
                 self.problems.push(problem);
             }
         }
-    }
-
-    /// Names this table more exactly in the messages that follow (`paint "Oil Amber"`).
-    #[must_use]
-    pub fn called(mut self, within: impl Into<String>) -> Self {
-        self.within = within.into();
-        self
     }
 
     /// What messages call this table.
@@ -517,6 +513,11 @@ impl<'a> Fields<'a> {
                     || format!("{within} {}", index + 1),
                     |name| format!("{within} \"{name}\""),
                 );
+                let part = if self.within == WHOLE_FILE {
+                    part
+                } else {
+                    format!("{part} of {}", self.within)
+                };
                 Fields::new(self.source, self.problems, table, at, part, keys)
             })
             .collect()

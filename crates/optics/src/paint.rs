@@ -41,6 +41,15 @@ impl Optics {
         mixed
     }
 
+    /// The same paint with medium added until it has this share (0…1) of the volume.
+    #[must_use]
+    pub fn diluted(&self, share: f64) -> Self {
+        Self {
+            k: self.k.map(|k| k * share),
+            s: self.s.map(|s| s * share),
+        }
+    }
+
     /// The films of a coat of this paint, one per wavelength band.
     #[must_use]
     pub fn film(&self, film: f64) -> [Film; BANDS] {
@@ -107,6 +116,8 @@ pub struct Paint {
     pub owned: bool,
     /// K and S per unit of film.
     pub optics: Optics,
+    /// How much a part of it counts beside a part of another paint; 1 = by volume as poured. Medium only dilutes.
+    pub strength: f64,
     /// What they were derived from.
     pub basis: Basis,
     /// ΔE by which the fitted film misses the given colours, the worst of them; 0 for spectra.

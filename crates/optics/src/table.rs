@@ -107,7 +107,9 @@ impl Table {
             substrate_steps: columns,
             relief_steps: rows,
             entries,
-            error: 0.0, bounce: 0.0 }
+            error: 0.0,
+            bounce: 0.0,
+        }
     }
 
     fn error_between_columns<F: Fn(f64, f64) -> f64>(&self, request: &Request<'_, F>) -> f64 {

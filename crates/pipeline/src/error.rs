@@ -26,5 +26,9 @@ impl From<Diagnostic> for Error {
 }
 
 fn join(problems: &[Diagnostic]) -> String {
-    problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n\n")
+    problems
+        .iter()
+        .map(ToString::to_string)
+        .collect::<Vec<_>>()
+        .join("\n\n")
 }

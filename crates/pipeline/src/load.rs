@@ -34,14 +34,26 @@ impl JobFiles {
     /// The usual files: `paints.toml` and `schemes.toml` beside the figure.
     #[must_use]
     pub fn beside(figure: &str) -> Self {
-        let files = Self { figure: figure.to_owned(), paints: String::new(), schemes: String::new() };
-        Self { paints: files.in_figure_folder("paints.toml"), schemes: files.in_figure_folder("schemes.toml"), ..files }
+        let files = Self {
+            figure: figure.to_owned(),
+            paints: String::new(),
+            schemes: String::new(),
+        };
+        Self {
+            paints: files.in_figure_folder("paints.toml"),
+            schemes: files.in_figure_folder("schemes.toml"),
+            ..files
+        }
     }
 
     /// A path that stands in the figure file, as seen from where the figure file's own path is.
     #[must_use]
     pub fn in_figure_folder(&self, path: &str) -> String {
-        Path::new(&self.figure).with_file_name("").join(path).to_string_lossy().into_owned()
+        Path::new(&self.figure)
+            .with_file_name("")
+            .join(path)
+            .to_string_lossy()
+            .into_owned()
     }
 }
 
@@ -68,7 +80,12 @@ pub struct Job {
 ///
 /// # Errors
 /// [`Error::Input`] with every problem of every text file; pictures are only opened once those are right.
-pub fn load(registry: &Registry, files: &JobFiles, read: &ReadFile<'_>, clock: &Clock<'_>) -> Result<Job, Error> {
+pub fn load(
+    registry: &Registry,
+    files: &JobFiles,
+    read: &ReadFile<'_>,
+    clock: &Clock<'_>,
+) -> Result<Job, Error> {
     let mut timings = Vec::new();
     let mut started = clock.now();
     let mut lap = |what| {
@@ -85,27 +102,45 @@ pub fn load(registry: &Registry, files: &JobFiles, read: &ReadFile<'_>, clock: &
     let picture = |path: &At<String>, key: &str| {
         read(&files.in_figure_folder(&path.value)).map_err(|problem| {
             let place = figure.source.place(&path.at);
-            problem.within(format!("{}:{}:{}, `{key}`", files.figure, place.line, place.column))
+            problem.within(format!(
+                "{}:{}:{}, `{key}`",
+                files.figure, place.line, place.column
+            ))
         })
     };
     let light_photo = match &figure.undercoat.light_photo {
         Some(path) => {
-            let (photo, found) = intake.photo(&path.value, &picture(path, "light_photo")?, &limits)?;
+            let (photo, found) =
+                intake.photo(&path.value, &picture(path, "light_photo")?, &limits)?;
             warnings.extend(found);
             Some(photo)
         }
         None => None,
     };
-    let (photo, mask) = (picture(&figure.photo, "photo")?, picture(&figure.mask, "mask")?);
-    let (plate, found) = intake.plate(&figure, &photo, &mask, &limits).map_err(Error::Input)?;
+    let (photo, mask) = (
+        picture(&figure.photo, "photo")?,
+        picture(&figure.mask, "mask")?,
+    );
+    let (plate, found) = intake
+        .plate(&figure, &photo, &mask, &limits)
+        .map_err(Error::Input)?;
     warnings.extend(found);
     lap("intake");
 
-    let (underpainting, found) = registry.ground()?.underpainting(plate, &figure, light_photo)?;
+    let (underpainting, found) = registry
+        .ground()?
+        .underpainting(plate, &figure, light_photo)?;
     warnings.extend(found);
     lap("ground");
 
-    Ok(Job { figure, underpainting, paints, schemes, warnings, timings })
+    Ok(Job {
+        figure,
+        underpainting,
+        paints,
+        schemes,
+        warnings,
+        timings,
+    })
 }
 
 type Texts = (FigureFile, PaintBox, Vec<Scheme>, Vec<Diagnostic>);
@@ -117,7 +152,11 @@ fn texts(registry: &Registry, files: &JobFiles, read: &ReadFile<'_>) -> Result<T
         let source = read(name).and_then(|bytes| SourceText::from_bytes(name, bytes));
         source.map_err(|problem| problems.push(problem)).ok()
     };
-    let (figure_text, paints_text, schemes_text) = (text(&files.figure), text(&files.paints), text(&files.schemes));
+    let (figure_text, paints_text, schemes_text) = (
+        text(&files.figure),
+        text(&files.paints),
+        text(&files.schemes),
+    );
     let figure = figure_text.and_then(|source| {
         let (figure, found) = read_figure_file(&source);
         problems.extend(found);
@@ -134,11 +173,21 @@ fn texts(registry: &Registry, files: &JobFiles, read: &ReadFile<'_>) -> Result<T
     });
     let (Some(figure), Some(paints)) = (figure, paints) else {
         // Names cannot be looked up yet, but the file's own mistakes can already be told.
-        problems.extend(schemes_text.iter().flat_map(|source| velatura_scheme::read_schemes_file(source).1));
+        problems.extend(
+            schemes_text
+                .iter()
+                .flat_map(|source| velatura_scheme::read_schemes_file(source).1),
+        );
         return Err(Error::Input(problems));
     };
-    let Some(source) = &schemes_text else { return Err(Error::Input(problems)) };
-    let regions: Vec<String> = figure.regions.iter().map(|region| region.name.value.clone()).collect();
+    let Some(source) = &schemes_text else {
+        return Err(Error::Input(problems));
+    };
+    let regions: Vec<String> = figure
+        .regions
+        .iter()
+        .map(|region| region.name.value.clone())
+        .collect();
     let request = SchemeRequest {
         source,
         regions: &regions,

@@ -21,7 +21,10 @@ impl RegionSums {
     #[must_use]
     pub fn new(regions: usize) -> Self {
         // One more for the background, so that no pixel needs a question.
-        Self { sums: vec![[0; 3]; regions + 1], counts: vec![0; regions + 1] }
+        Self {
+            sums: vec![[0; 3]; regions + 1],
+            counts: vec![0; regions + 1],
+        }
     }
 
     /// Adds pixels.
@@ -55,15 +58,24 @@ impl RegionSums {
 
     /// Mean colour of a region in linear light; `None` where it has no pixel.
     #[must_use]
-    #[allow(clippy::cast_precision_loss, reason = "sums stay far below 2^53 for any picture that can be read")]
+    #[allow(
+        clippy::cast_precision_loss,
+        reason = "sums stay far below 2^53 for any picture that can be read"
+    )]
     pub fn mean(&self, region: usize) -> Option<Linear> {
         let count = self.counts[region + 1];
-        (count > 0).then(|| Linear(self.sums[region + 1].map(|sum| sum as f64 / count as f64 / f64::from(ONE))))
+        (count > 0).then(|| {
+            Linear(self.sums[region + 1].map(|sum| sum as f64 / count as f64 / f64::from(ONE)))
+        })
     }
 }
 
 /// What each code adds to a sum.
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0…1 times 2^24")]
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "0…1 times 2^24"
+)]
 pub(crate) fn code_units() -> [u32; 256] {
     decode_table().map(|linear| (linear * ONE).round() as u32)
 }

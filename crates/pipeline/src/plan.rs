@@ -25,13 +25,16 @@ impl PlannedScheme {
     pub fn views(&self) -> Vec<Option<TableView<'_>>> {
         fn view(table: &Table) -> TableView<'_> {
             TableView {
-            substrate_steps: table.substrate_steps,
-            relief_steps: table.relief_steps,
-            entries: &table.entries,
+                substrate_steps: table.substrate_steps,
+                relief_steps: table.relief_steps,
+                entries: &table.entries,
                 bounce: table.bounce,
             }
         }
-        self.tables.iter().map(|table| table.as_ref().map(view)).collect()
+        self.tables
+            .iter()
+            .map(|table| table.as_ref().map(view))
+            .collect()
     }
 }
 
@@ -39,15 +42,25 @@ impl PlannedScheme {
 ///
 /// # Errors
 /// No coat model is registered.
-pub fn plan(registry: &Registry, job: &Job, schemes: &[Scheme]) -> Result<Vec<PlannedScheme>, Error> {
+pub fn plan(
+    registry: &Registry,
+    job: &Job,
+    schemes: &[Scheme],
+) -> Result<Vec<PlannedScheme>, Error> {
     let model = registry.coat_model()?;
     let Underpainting { points, lamp, .. } = &job.underpainting;
     Ok(schemes
         .par_iter()
         .map(|scheme| {
-            let tables =
-                scheme.regions.par_iter().map(|stack| model.table(scheme, stack, points, &job.paints, *lamp)).collect();
-            PlannedScheme { scheme: scheme.clone(), tables }
+            let tables = scheme
+                .regions
+                .par_iter()
+                .map(|stack| model.table(scheme, stack, points, &job.paints, *lamp))
+                .collect();
+            PlannedScheme {
+                scheme: scheme.clone(),
+                tables,
+            }
         })
         .collect())
 }

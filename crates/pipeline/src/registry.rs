@@ -63,7 +63,9 @@ impl Registry {
     pub fn with_built_ins() -> Self {
         let mut registry = Self::empty();
         for stage in built_in::stages() {
-            registry.register(stage).expect("built-ins have names of their own");
+            registry
+                .register(stage)
+                .expect("built-ins have names of their own");
         }
         registry
     }
@@ -74,7 +76,8 @@ impl Registry {
     /// A second stage of the same name at the same attach point is refused: silently replacing one hides mistakes.
     pub fn register(&mut self, stage: AnyStage) -> Result<(), Error> {
         let info = stage.stage().info();
-        let taken = |other: &StageInfo| other.attach_point == info.attach_point && other.name == info.name;
+        let taken =
+            |other: &StageInfo| other.attach_point == info.attach_point && other.name == info.name;
         if self.infos().iter().any(taken) {
             return Err(Error::Call(format!(
                 "a {:?} stage called \"{}\" is already registered; give this one another name",
@@ -88,7 +91,11 @@ impl Registry {
     /// What every stage says of itself, by attach point, then in the order of registration.
     #[must_use]
     pub fn infos(&self) -> Vec<StageInfo> {
-        let mut infos: Vec<StageInfo> = self.stages.iter().map(|stage| stage.stage().info()).collect();
+        let mut infos: Vec<StageInfo> = self
+            .stages
+            .iter()
+            .map(|stage| stage.stage().info())
+            .collect();
         infos.sort_by_key(|info| info.attach_point);
         infos
     }
@@ -98,7 +105,13 @@ impl Registry {
     /// # Errors
     /// None is registered.
     pub fn intake(&self) -> Result<&dyn Intake, Error> {
-        self.last("intake", |stage| if let AnyStage::Intake(stage) = stage { Some(stage.as_ref()) } else { None })
+        self.last("intake", |stage| {
+            if let AnyStage::Intake(stage) = stage {
+                Some(stage.as_ref())
+            } else {
+                None
+            }
+        })
     }
 
     /// The ground in use.
@@ -106,7 +119,13 @@ impl Registry {
     /// # Errors
     /// None is registered.
     pub fn ground(&self) -> Result<&dyn Ground, Error> {
-        self.last("ground", |stage| if let AnyStage::Ground(stage) = stage { Some(stage.as_ref()) } else { None })
+        self.last("ground", |stage| {
+            if let AnyStage::Ground(stage) = stage {
+                Some(stage.as_ref())
+            } else {
+                None
+            }
+        })
     }
 
     /// The scheme source in use.
@@ -115,7 +134,11 @@ impl Registry {
     /// None is registered.
     pub fn scheme_source(&self) -> Result<&dyn SchemeSource, Error> {
         self.last("scheme source", |stage| {
-            if let AnyStage::SchemeSource(stage) = stage { Some(stage.as_ref()) } else { None }
+            if let AnyStage::SchemeSource(stage) = stage {
+                Some(stage.as_ref())
+            } else {
+                None
+            }
         })
     }
 
@@ -124,7 +147,13 @@ impl Registry {
     /// # Errors
     /// None is registered.
     pub fn coat_model(&self) -> Result<&dyn CoatModel, Error> {
-        self.last("coat model", |stage| if let AnyStage::CoatModel(stage) = stage { Some(stage.as_ref()) } else { None })
+        self.last("coat model", |stage| {
+            if let AnyStage::CoatModel(stage) = stage {
+                Some(stage.as_ref())
+            } else {
+                None
+            }
+        })
     }
 
     /// The sheet in use.
@@ -132,19 +161,35 @@ impl Registry {
     /// # Errors
     /// None is registered.
     pub fn sheet(&self) -> Result<&dyn Sheet, Error> {
-        self.last("sheet", |stage| if let AnyStage::Sheet(stage) = stage { Some(stage.as_ref()) } else { None })
+        self.last("sheet", |stage| {
+            if let AnyStage::Sheet(stage) = stage {
+                Some(stage.as_ref())
+            } else {
+                None
+            }
+        })
     }
 
     /// All finishes, in the order of registration.
     pub fn finishes(&self) -> impl Iterator<Item = &dyn Finish> {
-        self.stages.iter().filter_map(|stage| if let AnyStage::Finish(stage) = stage { Some(stage.as_ref()) } else { None })
+        self.stages.iter().filter_map(|stage| {
+            if let AnyStage::Finish(stage) = stage {
+                Some(stage.as_ref())
+            } else {
+                None
+            }
+        })
     }
 
-    fn last<'a, T: ?Sized>(&'a self, what: &str, pick: impl Fn(&'a AnyStage) -> Option<&'a T>) -> Result<&'a T, Error> {
-        self.stages
-            .iter()
-            .rev()
-            .find_map(pick)
-            .ok_or_else(|| Error::Call(format!("no {what} stage is registered; start from Registry::with_built_ins")))
+    fn last<'a, T: ?Sized>(
+        &'a self,
+        what: &str,
+        pick: impl Fn(&'a AnyStage) -> Option<&'a T>,
+    ) -> Result<&'a T, Error> {
+        self.stages.iter().rev().find_map(pick).ok_or_else(|| {
+            Error::Call(format!(
+                "no {what} stage is registered; start from Registry::with_built_ins"
+            ))
+        })
     }
 }

@@ -52,7 +52,10 @@ pub struct RunOptions {
 
 impl Default for RunOptions {
     fn default() -> Self {
-        Self { budget_bytes: DEFAULT_BUDGET_BYTES, cancel: Cancel::default() }
+        Self {
+            budget_bytes: DEFAULT_BUDGET_BYTES,
+            cancel: Cancel::default(),
+        }
     }
 }
 
@@ -76,8 +79,10 @@ pub fn run<S: RowSink>(
 ) -> Result<Vec<RegionSums>, Error> {
     assert_eq!(schemes.len(), sinks.len(), "one sink per scheme");
     let (width, height) = (underpainting.width as usize, underpainting.height as usize);
-    let workers: Vec<Worker<'_>> =
-        schemes.iter().map(|scheme| Worker::new(registry, underpainting, scheme)).collect();
+    let workers: Vec<Worker<'_>> = schemes
+        .iter()
+        .map(|scheme| Worker::new(registry, underpainting, scheme))
+        .collect();
     let mut sums = vec![RegionSums::new(underpainting.regions.len()); schemes.len()];
     let band_rows = band_rows(width, schemes.len(), options.budget_bytes);
 
@@ -86,13 +91,15 @@ pub fn run<S: RowSink>(
             return Err(Error::Cancelled);
         }
         let bottom = (top + band_rows).min(height);
-        workers.par_iter().zip(sinks.par_iter_mut()).zip(sums.par_iter_mut()).try_for_each(
-            |((worker, sink), sums)| {
+        workers
+            .par_iter()
+            .zip(sinks.par_iter_mut())
+            .zip(sums.par_iter_mut())
+            .try_for_each(|((worker, sink), sums)| {
                 let (codes, band_sums) = worker.band(top, bottom);
                 sums.merge(&band_sums);
                 sink.rows(&codes)
-            },
-        )?;
+            })?;
         #[allow(clippy::cast_precision_loss, reason = "picture heights are small")]
         progress(bottom as f64 / height as f64);
     }
@@ -117,12 +124,28 @@ struct Worker<'a> {
 }
 
 impl<'a> Worker<'a> {
-    fn new(registry: &'a Registry, underpainting: &'a Underpainting, scheme: &'a PlannedScheme) -> Self {
-        let finishes: Vec<&dyn Finish> =
-            registry.finishes().filter(|finish| finish.applies(&scheme.scheme)).collect();
+    fn new(
+        registry: &'a Registry,
+        underpainting: &'a Underpainting,
+        scheme: &'a PlannedScheme,
+    ) -> Self {
+        let finishes: Vec<&dyn Finish> = registry
+            .finishes()
+            .filter(|finish| finish.applies(&scheme.scheme))
+            .collect();
         let whole = underpainting.height.max(underpainting.width);
-        let reach = finishes.iter().map(|finish| finish.info().reach_px.unwrap_or(whole) as usize).sum();
-        Self { underpainting, scheme, views: scheme.views(), finishes, reach, units: code_units() }
+        let reach = finishes
+            .iter()
+            .map(|finish| finish.info().reach_px.unwrap_or(whole) as usize)
+            .sum();
+        Self {
+            underpainting,
+            scheme,
+            views: scheme.views(),
+            finishes,
+            reach,
+            units: code_units(),
+        }
     }
 
     /// The codes of rows `top..bottom` and their sums by region.
@@ -140,7 +163,11 @@ impl<'a> Worker<'a> {
                 self.rows(first, first + codes.len() / width, codes);
                 let mut sums = RegionSums::new(regions);
                 let at = first * width;
-                sums.add(codes, &self.underpainting.region[at..at + codes.len()], &self.units);
+                sums.add(
+                    codes,
+                    &self.underpainting.region[at..at + codes.len()],
+                    &self.units,
+                );
                 sums
             })
             .reduce(
@@ -163,10 +190,21 @@ impl<'a> Worker<'a> {
         let mut frame: Vec<Pixel> = vec![[0.0; 4]; planes.len()];
         apply(&planes, &self.views, &mut frame);
         for finish in &self.finishes {
-            finish.finish(&self.scheme.scheme, &mut FrameBand { width, planes, pixels: &mut frame });
+            finish.finish(
+                &self.scheme.scheme,
+                &mut FrameBand {
+                    width,
+                    planes,
+                    pixels: &mut frame,
+                },
+            );
         }
         let photo = &self.underpainting.photo[first * width..end * width];
-        pack(&frame[above * width..above * width + codes.len()], photo, codes);
+        pack(
+            &frame[above * width..above * width + codes.len()],
+            photo,
+            codes,
+        );
     }
 }
 

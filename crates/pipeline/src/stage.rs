@@ -77,7 +77,12 @@ pub trait Intake: Stage {
     ///
     /// # Errors
     /// As [`Intake::plate`].
-    fn photo(&self, name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<(Photo, Vec<Diagnostic>), Diagnostic>;
+    fn photo(
+        &self,
+        name: &str,
+        bytes: &[u8],
+        limits: &DecodeLimits,
+    ) -> Result<(Photo, Vec<Diagnostic>), Diagnostic>;
 }
 
 /// Splits a plate into substrate, light and relief.
@@ -115,14 +120,23 @@ pub trait SchemeSource: Stage {
     ///
     /// # Errors
     /// All problems of the source at once.
-    fn schemes(&self, request: &SchemeRequest<'_>) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>>;
+    fn schemes(
+        &self,
+        request: &SchemeRequest<'_>,
+    ) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>>;
 }
 
 /// Turns the coats of one region into a table over substrate and relief.
 pub trait CoatModel: Stage {
     /// The table; `None` where no coat lies.
-    fn table(&self, scheme: &Scheme, stack: &RegionStack, points: &UndercoatPoints, paints: &PaintBox, lamp: [f64; 3])
-    -> Option<Table>;
+    fn table(
+        &self,
+        scheme: &Scheme,
+        stack: &RegionStack,
+        points: &UndercoatPoints,
+        paints: &PaintBox,
+        lamp: [f64; 3],
+    ) -> Option<Table>;
 }
 
 /// A run of whole rows of one scheme, before it is encoded.
@@ -152,5 +166,9 @@ pub trait Sheet: Stage {
     ///
     /// # Errors
     /// What stopped the drawing or the encoding.
-    fn files(&self, request: &SheetRequest, pictures: &[SheetPicture]) -> Result<Vec<SheetFile>, Error>;
+    fn files(
+        &self,
+        request: &SheetRequest,
+        pictures: &[SheetPicture],
+    ) -> Result<Vec<SheetFile>, Error>;
 }

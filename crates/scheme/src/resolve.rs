@@ -46,10 +46,17 @@ impl RegionStack {
     #[must_use]
     pub fn chip(&self, paints: &PaintBox) -> Option<Linear> {
         let Linear([grey, ..]) = MID_GREY.linear();
-        let on_chip: Vec<Coat> =
-            self.coats.iter().map(|coat| Coat { place: velatura_optics::coat::Where::All, ..coat.clone() }).collect();
-        (!on_chip.is_empty())
-            .then(|| velatura_optics::coat::colour_over_grey(&stack_at(&on_chip, 0.5), grey, paints.specular))
+        let on_chip: Vec<Coat> = self
+            .coats
+            .iter()
+            .map(|coat| Coat {
+                place: velatura_optics::coat::Where::All,
+                ..coat.clone()
+            })
+            .collect();
+        (!on_chip.is_empty()).then(|| {
+            velatura_optics::coat::colour_over_grey(&stack_at(&on_chip, 0.5), grey, paints.specular)
+        })
     }
 }
 
@@ -67,9 +74,23 @@ pub fn resolve(
     paints_name: &str,
 ) -> Result<Vec<Scheme>, Vec<Diagnostic>> {
     let mut problems = Vec::new();
-    let context = Context { file, regions, figure_name, paints, paints_name };
-    let schemes = file.schemes.iter().map(|entry| context.scheme(entry, &mut problems)).collect();
-    if problems.is_empty() { Ok(schemes) } else { Err(problems) }
+    let context = Context {
+        file,
+        regions,
+        figure_name,
+        paints,
+        paints_name,
+    };
+    let schemes = file
+        .schemes
+        .iter()
+        .map(|entry| context.scheme(entry, &mut problems))
+        .collect();
+    if problems.is_empty() {
+        Ok(schemes)
+    } else {
+        Err(problems)
+    }
 }
 
 struct Context<'a> {
@@ -85,17 +106,36 @@ impl Context<'_> {
         let mut regions: Vec<RegionStack> = self
             .regions
             .iter()
-            .map(|region| RegionStack { region: region.clone(), coats: Vec::new(), basis: Basis::AsPhotographed })
+            .map(|region| RegionStack {
+                region: region.clone(),
+                coats: Vec::new(),
+                basis: Basis::AsPhotographed,
+            })
             .collect();
         for (index, coat) in entry.coats.iter().enumerate() {
-            let part = format!("coat {} (region \"{}\") of scheme \"{}\"", index + 1, coat.region.value, entry.name.value);
+            let part = format!(
+                "coat {} (region \"{}\") of scheme \"{}\"",
+                index + 1,
+                coat.region.value,
+                entry.name.value
+            );
             let optics = self.mixed(coat, &part, problems);
-            let Some(stack) = regions.iter_mut().find(|stack| stack.region == coat.region.value) else {
+            let Some(stack) = regions
+                .iter_mut()
+                .find(|stack| stack.region == coat.region.value)
+            else {
                 problems.push(self.no_region(coat, &part));
                 continue;
             };
-            let Some((optics, basis)) = optics else { continue };
-            stack.coats.push(Coat { optics, film: coat.film, place: coat.place, pooling: coat.pooling });
+            let Some((optics, basis)) = optics else {
+                continue;
+            };
+            stack.coats.push(Coat {
+                optics,
+                film: coat.film,
+                place: coat.place,
+                pooling: coat.pooling,
+            });
             stack.basis = stack.basis.max(basis);
         }
         Scheme {
@@ -115,40 +155,72 @@ impl Context<'_> {
             .source
             .error_at(&coat.region.at, format!("no region is called \"{name}\""))
             .within(part)
-            .expected(format!("one of the {} regions in {}: {}", self.regions.len(), self.figure_name, self.regions.join(", ")));
+            .expected(format!(
+                "one of the {} regions in {}: {}",
+                self.regions.len(),
+                self.figure_name,
+                self.regions.join(", ")
+            ));
         match near {
             Some(near) => problem.mend(format!("did you mean \"{near}\"?")),
             None => problem.mend("add the region to the figure and its mask, or take the coat out"),
         }
     }
 
-    fn mixed(&self, coat: &CoatEntry, part: &str, problems: &mut Vec<Diagnostic>) -> Option<(Optics, Basis)> {
+    fn mixed(
+        &self,
+        coat: &CoatEntry,
+        part: &str,
+        problems: &mut Vec<Diagnostic>,
+    ) -> Option<(Optics, Basis)> {
         let before = problems.len();
         let mut parts: Vec<(f64, &Optics)> = Vec::new();
         let mut bases = Vec::new();
+        let mut paint_volume = 0.0;
         for (name, share) in &coat.mix {
             if name.value == MEDIUM {
-                parts.push((*share, &Optics::MEDIUM));
-            } else if let Some(paint) = self.paints.find(&name.value) {
-                parts.push((*share, &paint.optics));
+                continue;
+            }
+            if let Some(paint) = self.paints.find(&name.value) {
+                parts.push((*share * paint.strength, &paint.optics));
                 bases.push(paint.basis);
+                paint_volume += share;
             } else {
-                let names = self.paints.paints.iter().map(|paint| paint.name.as_str()).chain([MEDIUM]);
+                let names = self
+                    .paints
+                    .paints
+                    .iter()
+                    .map(|paint| paint.name.as_str())
+                    .chain([MEDIUM]);
                 let count = self.paints.paints.len();
                 let problem = self
                     .file
                     .source
                     .error_at(&name.at, format!("no paint is called \"{}\"", name.value))
                     .within(part)
-                    .expected(format!("one of the {count} paints in {}, or medium", self.paints_name));
+                    .expected(format!(
+                        "one of the {count} paints in {}, or medium",
+                        self.paints_name
+                    ));
                 problems.push(match nearest(&name.value, names) {
                     Some(near) => problem.mend(format!("did you mean \"{near}\"?")),
-                    None => problem.mend(format!("add the paint to {}, or use another", self.paints_name)),
+                    None => problem.mend(format!(
+                        "add the paint to {}, or use another",
+                        self.paints_name
+                    )),
                 });
             }
         }
+        if problems.len() > before {
+            return None;
+        }
         // Medium alone is known exactly: it has no colour.
-        let basis = if bases.is_empty() { Basis::AsPhotographed } else { Basis::weakest(bases) };
-        (problems.len() == before).then(|| (Optics::mix(parts.iter().copied()), basis))
+        if parts.is_empty() {
+            return Some((Optics::MEDIUM, Basis::AsPhotographed));
+        }
+        // Strength sets the paints' shares among themselves; medium thins the lot by volume.
+        let volume: f64 = coat.mix.iter().map(|(_, share)| share).sum();
+        let mixed = Optics::mix(parts.iter().copied()).diluted(paint_volume / volume);
+        Some((mixed, Basis::weakest(bases)))
     }
 }

@@ -93,9 +93,16 @@ mod tests {
     fn the_schema_knows_the_keys_that_the_reader_knows() {
         let schema = json_schema();
         let keys = |object: &serde_json::Value| -> BTreeSet<String> {
-            object["properties"].as_object().unwrap().keys().cloned().collect()
+            object["properties"]
+                .as_object()
+                .unwrap()
+                .keys()
+                .cloned()
+                .collect()
         };
-        let reader = |keys: &[&str]| -> BTreeSet<String> { keys.iter().map(|key| (*key).to_owned()).collect() };
+        let reader = |keys: &[&str]| -> BTreeSet<String> {
+            keys.iter().map(|key| (*key).to_owned()).collect()
+        };
         assert_eq!(keys(&schema), reader(KEYS));
         assert_eq!(keys(&schema["$defs"]["Scheme"]), reader(SCHEME_KEYS));
         assert_eq!(keys(&schema["$defs"]["Coat"]), reader(COAT_KEYS));

@@ -74,22 +74,43 @@ pub fn read_schemes_file(source: &SourceText) -> (Option<SchemesFile>, Vec<Diagn
     read_document(source, FORMAT, KEYS, |fields| {
         let tables = fields.tables("scheme", "scheme", SCHEME_KEYS);
         if tables.is_empty() && !fields.has("scheme") {
-            fields.problem(&(0..0), "there is no scheme in this file", "at least one [[scheme]]", "add a [[scheme]]");
+            fields.problem(
+                &(0..0),
+                "there is no scheme in this file",
+                "at least one [[scheme]]",
+                "add a [[scheme]]",
+            );
         }
         let schemes: Vec<Option<SchemeEntry>> = tables.iter().map(read_scheme).collect();
         let schemes = schemes.into_iter().collect::<Option<Vec<_>>>()?;
         for (index, (scheme, table)) in schemes.iter().zip(&tables).enumerate() {
             let name = &scheme.name;
-            if schemes[..index].iter().any(|earlier| earlier.name.value == name.value) {
+            if schemes[..index]
+                .iter()
+                .any(|earlier| earlier.name.value == name.value)
+            {
                 let found = format!("a second scheme is called \"{}\"", name.value);
-                table.warning(&name.at, found, "a name of its own for every scheme", "rename one of the two");
+                table.warning(
+                    &name.at,
+                    found,
+                    "a name of its own for every scheme",
+                    "rename one of the two",
+                );
             }
             if scheme.coats.is_empty() {
                 let found = format!("scheme \"{}\" has no coat", name.value);
-                table.warning(&name.at, found, "at least one [[scheme.coat]]", "add one, or take the scheme out");
+                table.warning(
+                    &name.at,
+                    found,
+                    "at least one [[scheme.coat]]",
+                    "add one, or take the scheme out",
+                );
             }
         }
-        Some(SchemesFile { schemes, source: source.clone() })
+        Some(SchemesFile {
+            schemes,
+            source: source.clone(),
+        })
     })
 }
 
@@ -105,22 +126,26 @@ fn read_scheme(fields: &Fields<'_>) -> Option<SchemeEntry> {
             ("black-to-white", SimulatedUndercoat::BlackToWhite),
         ],
     );
-    let finish =
-        fields.word("finish", &[("matte", Varnish::Matte), ("satin", Varnish::Satin), ("gloss", Varnish::Gloss)]);
-    let scheme = name.as_ref().map_or("a scheme", |name| &name.value);
+    let finish = fields.word(
+        "finish",
+        &[
+            ("matte", Varnish::Matte),
+            ("satin", Varnish::Satin),
+            ("gloss", Varnish::Gloss),
+        ],
+    );
     let coats: Vec<Option<CoatEntry>> = fields
         .tables("coat", "coat", COAT_KEYS)
-        .into_iter()
-        .map(|coat| {
-            let within = format!("{} of scheme \"{scheme}\"", coat.within());
-            read_coat(&coat.called(within))
-        })
+        .iter()
+        .map(read_coat)
         .collect();
     Some(SchemeEntry {
         coats: coats.into_iter().collect::<Option<Vec<_>>>()?,
         name: name?,
         team: team.map_or(String::new(), |team| team.value),
-        undercoat: undercoat.map_or(SimulatedUndercoat::AsPhotographed, |undercoat| undercoat.value),
+        undercoat: undercoat.map_or(SimulatedUndercoat::AsPhotographed, |undercoat| {
+            undercoat.value
+        }),
         finish: finish.map_or(Varnish::Matte, |finish| finish.value),
     })
 }
@@ -131,9 +156,18 @@ fn read_coat(fields: &Fields<'_>) -> Option<CoatEntry> {
     let film = fields.number("film", 0.0..=THICKEST_FILM, expected_film);
     let place = fields.word(
         "where",
-        &[("all", Where::All), ("recesses", Where::Recesses), ("raised", Where::Raised), ("upper", Where::Upper)],
+        &[
+            ("all", Where::All),
+            ("recesses", Where::Recesses),
+            ("raised", Where::Raised),
+            ("upper", Where::Upper),
+        ],
     );
-    let pooling = fields.number("pooling", 0.0..=1.0, "0 (an even film) to 1 (a wash that runs into the recesses)");
+    let pooling = fields.number(
+        "pooling",
+        0.0..=1.0,
+        "0 (an even film) to 1 (a wash that runs into the recesses)",
+    );
     let mix = read_mix(fields);
     Some(CoatEntry {
         region: region?,
@@ -161,7 +195,12 @@ fn read_mix(fields: &Fields<'_>) -> Option<Vec<(At<String>, f64)>> {
             parts.push((name, part.value));
         } else {
             let found = format!("{} parts of \"{}\"", part.value, name.value);
-            fields.problem(&part.at, found, "more than 0 parts", "take it out of the mix, or give it parts");
+            fields.problem(
+                &part.at,
+                found,
+                "more than 0 parts",
+                "take it out of the mix, or give it parts",
+            );
             return None;
         }
     }

@@ -8,15 +8,16 @@ use velatura_pipeline::figure::{
 use velatura_pipeline::optics::colour::{Encoded, Linear, luminance};
 use velatura_pipeline::scheme::{Scheme, Varnish};
 use velatura_pipeline::{
-    Clock, Error, Job, PlannedScheme, RegionSums, Registry, RowSink, RunOptions, SheetRequest, SheetScheme, plan, run,
-    sheet_pictures,
+    Clock, Error, Job, PlannedScheme, RegionSums, Registry, RowSink, RunOptions, SheetRequest,
+    SheetScheme, plan, run, sheet_pictures,
 };
 
 use crate::file_names::preview_names;
 use crate::output_folder::{OutputFolder, PendingFile};
 use crate::previews::PreviewWriter;
 use crate::report::{
-    Backend, BackendKind, Hex, LabMean, Ratio, RegionReport, Report, SchemeReport, Source, Sourced, Undercoat, to_json,
+    Backend, BackendKind, Hex, LabMean, Ratio, RegionReport, Report, SchemeReport, Source, Sourced,
+    Undercoat, to_json,
 };
 use crate::stage::SHEET_FILE;
 
@@ -86,16 +87,26 @@ pub fn render(
     clock: &Clock<'_>,
     progress: &(dyn Fn(f64) + Sync),
 ) -> Result<Report, Error> {
-    let mut timings: Vec<(String, f64)> =
-        job.timings.iter().map(|(step, time)| ((*step).to_owned(), time.as_secs_f64() * 1e3)).collect();
+    let mut timings: Vec<(String, f64)> = job
+        .timings
+        .iter()
+        .map(|(step, time)| ((*step).to_owned(), time.as_secs_f64() * 1e3))
+        .collect();
     let mut started = clock.now();
     let mut lap = |step: &str| {
         let now = clock.now();
-        timings.push((step.to_owned(), now.saturating_sub(started).as_secs_f64() * 1e3));
+        timings.push((
+            step.to_owned(),
+            now.saturating_sub(started).as_secs_f64() * 1e3,
+        ));
         started = now;
     };
 
-    let schemes: Vec<Scheme> = options.schemes.iter().map(|index| job.schemes[*index].clone()).collect();
+    let schemes: Vec<Scheme> = options
+        .schemes
+        .iter()
+        .map(|index| job.schemes[*index].clone())
+        .collect();
     let planned = plan(registry, job, &schemes)?;
     lap("tables");
 
@@ -112,7 +123,8 @@ pub fn render(
     let request = sheet_request(job, &schemes, options);
     let sheet = registry.sheet()?;
     let size = sheet.picture_size(&request);
-    let (pictures, small_sums) = sheet_pictures(registry, &job.underpainting, &planned, size, &options.run)?;
+    let (pictures, small_sums) =
+        sheet_pictures(registry, &job.underpainting, &planned, size, &options.run)?;
     for file in sheet.files(&request, &pictures)? {
         write_file(folder, &file.path, &file.bytes)?;
     }
@@ -125,15 +137,26 @@ pub fn render(
         .zip(&sums)
         .enumerate()
         .map(|(index, (planned, sums))| {
-            scheme_report(&planned.scheme, sums, paths.as_ref().map(|paths| paths[index].clone()))
+            scheme_report(
+                &planned.scheme,
+                sums,
+                paths.as_ref().map(|paths| paths[index].clone()),
+            )
         })
         .collect();
     let report = Report {
         figure: job.figure.name.clone(),
-        backend: Backend { kind: BackendKind::Cpu, name: format!("{} threads", rayon::current_num_threads()) },
+        backend: Backend {
+            kind: BackendKind::Cpu,
+            name: format!("{} threads", rayon::current_num_threads()),
+        },
         undercoat: undercoat_report(&job.underpainting.points),
         schemes,
-        warnings: job.warnings.iter().filter_map(|warning| serde_json::to_value(warning).ok()).collect(),
+        warnings: job
+            .warnings
+            .iter()
+            .filter_map(|warning| serde_json::to_value(warning).ok())
+            .collect(),
         timings_ms: timings,
     };
     write_file(folder, REPORT_FILE, to_json(&report).as_bytes())?;
@@ -142,9 +165,16 @@ pub fn render(
 
 fn preview_paths(job: &Job, selected: &[usize]) -> Vec<String> {
     // Named among all schemes of the file, so that a preview keeps its name when only some are rendered.
-    let names: Vec<&str> = job.schemes.iter().map(|scheme| scheme.name.as_str()).collect();
+    let names: Vec<&str> = job
+        .schemes
+        .iter()
+        .map(|scheme| scheme.name.as_str())
+        .collect();
     let files = preview_names(&names);
-    selected.iter().map(|index| format!("previews/{}", files[*index])).collect()
+    selected
+        .iter()
+        .map(|index| format!("previews/{}", files[*index]))
+        .collect()
 }
 
 struct PreviewSink(PreviewWriter<PendingFile>);
@@ -167,9 +197,22 @@ fn write_previews(
     let (width, height) = (job.underpainting.width, job.underpainting.height);
     let mut sinks = paths
         .iter()
-        .map(|path| Ok(PreviewSink(PreviewWriter::new(folder.begin(path)?, width, height)?)))
+        .map(|path| {
+            Ok(PreviewSink(PreviewWriter::new(
+                folder.begin(path)?,
+                width,
+                height,
+            )?))
+        })
         .collect::<Result<Vec<_>, Error>>()?;
-    let sums = run(registry, &job.underpainting, planned, &mut sinks, &options.run, progress)?;
+    let sums = run(
+        registry,
+        &job.underpainting,
+        planned,
+        &mut sinks,
+        &options.run,
+        progress,
+    )?;
     for (PreviewSink(writer), path) in sinks.into_iter().zip(paths) {
         writer.finish().map_err(|error| error.at(path))?.finish()?;
     }
@@ -179,7 +222,8 @@ fn write_previews(
 fn write_file(folder: &OutputFolder, path: &str, bytes: &[u8]) -> Result<(), Error> {
     let mut file = folder.begin(path)?;
     let shown = file.shown().to_owned();
-    file.write_all(bytes).map_err(|error| Error::Machine(format!("{shown}: {error}; nothing was written")))?;
+    file.write_all(bytes)
+        .map_err(|error| Error::Machine(format!("{shown}: {error}; nothing was written")))?;
     Ok(file.finish()?)
 }
 
@@ -196,12 +240,15 @@ fn sheet_request(job: &Job, schemes: &[Scheme], options: &RenderOptions) -> Shee
             .map(|scheme| SheetScheme {
                 name: scheme.name.clone(),
                 team: scheme.team.clone(),
-                undercoat: undercoat_phrase(scheme.undercoat, job.figure.undercoat.kind.value).to_owned(),
+                undercoat: undercoat_phrase(scheme.undercoat, job.figure.undercoat.kind.value)
+                    .to_owned(),
                 finish: finish_word(scheme.finish).to_owned(),
                 chips: scheme
                     .regions
                     .iter()
-                    .filter_map(|stack| Some((stack.region.clone(), stack.chip(&job.paints)?.encoded())))
+                    .filter_map(|stack| {
+                        Some((stack.region.clone(), stack.chip(&job.paints)?.encoded()))
+                    })
                     .collect(),
             })
             .collect(),
@@ -221,9 +268,15 @@ fn undercoat_word(undercoat: SimulatedUndercoat) -> &'static str {
 /// The undercoat for people, with whether it is there or only simulated.
 fn undercoat_phrase(undercoat: SimulatedUndercoat, photographed: UndercoatKind) -> &'static str {
     match (undercoat, photographed) {
-        (SimulatedUndercoat::AsPhotographed, UndercoatKind::BlackToWhite) => "black to white, as photographed",
-        (SimulatedUndercoat::AsPhotographed, UndercoatKind::WhiteWithWash) => "white with wash, as photographed",
-        (SimulatedUndercoat::AsPhotographed, UndercoatKind::Plain) => "plain primer, as photographed",
+        (SimulatedUndercoat::AsPhotographed, UndercoatKind::BlackToWhite) => {
+            "black to white, as photographed"
+        }
+        (SimulatedUndercoat::AsPhotographed, UndercoatKind::WhiteWithWash) => {
+            "white with wash, as photographed"
+        }
+        (SimulatedUndercoat::AsPhotographed, UndercoatKind::Plain) => {
+            "plain primer, as photographed"
+        }
         (SimulatedUndercoat::WhiteWithWash, _) => "white with wash, simulated",
         (SimulatedUndercoat::PlainWhite, _) => "plain white, simulated",
         (SimulatedUndercoat::BlackToWhite, _) => "black to white, simulated",
@@ -273,11 +326,17 @@ fn undercoat_report(points: &UndercoatPoints) -> Undercoat {
     };
     let grey = |point: &Measured| {
         let Encoded(code) = Linear::grey(point.value).encoded();
-        Sourced { value: Hex(code), from: source(point.from) }
+        Sourced {
+            value: Hex(code),
+            from: source(point.from),
+        }
     };
     Undercoat {
         black: grey(&points.black),
         white: grey(&points.white),
-        light_share: Sourced { value: Ratio(points.light_share.value), from: source(points.light_share.from) },
+        light_share: Sourced {
+            value: Ratio(points.light_share.value),
+            from: source(points.light_share.from),
+        },
     }
 }

@@ -18,7 +18,9 @@ pub(crate) const SHEET_FILE: &str = "sheet.png";
 #[must_use]
 pub fn registry() -> Registry {
     let mut registry = Registry::with_built_ins();
-    registry.register(AnyStage::Sheet(Box::new(ContactSheet))).expect("no other built-in lays out sheets");
+    registry
+        .register(AnyStage::Sheet(Box::new(ContactSheet)))
+        .expect("no other built-in lays out sheets");
     registry
 }
 
@@ -52,7 +54,11 @@ impl Sheet for ContactSheet {
         layout_of(request).picture_size
     }
 
-    fn files(&self, request: &SheetRequest, pictures: &[SheetPicture]) -> Result<Vec<SheetFile>, Error> {
+    fn files(
+        &self,
+        request: &SheetRequest,
+        pictures: &[SheetPicture],
+    ) -> Result<Vec<SheetFile>, Error> {
         let cells: Vec<Cell> = request
             .schemes
             .iter()
@@ -62,23 +68,46 @@ impl Sheet for ContactSheet {
                 team: scheme.team.clone(),
                 undercoat: scheme.undercoat.clone(),
                 finish: scheme.finish.clone(),
-                picture: RgbImage::from_raw(picture.width, picture.height, picture.pixels.as_flattened().to_vec())
-                    .expect("a picture has as many pixels as its sides say"),
+                picture: RgbImage::from_raw(
+                    picture.width,
+                    picture.height,
+                    picture.pixels.as_flattened().to_vec(),
+                )
+                .expect("a picture has as many pixels as its sides say"),
                 chips: scheme
                     .chips
                     .iter()
-                    .map(|(region, colour)| Chip { region: region.clone(), colour: colour.0 })
+                    .map(|(region, colour)| Chip {
+                        region: region.clone(),
+                        colour: colour.0,
+                    })
                     .collect(),
             })
             .collect();
-        let sheet = contact_sheet(&request.heading, &request.sub_heading, &cells, &layout_of(request));
+        let sheet = contact_sheet(
+            &request.heading,
+            &request.sub_heading,
+            &cells,
+            &layout_of(request),
+        );
         let bytes = write_picture(Vec::new(), &sheet).map_err(|error| error.at(SHEET_FILE))?;
-        Ok(vec![SheetFile { path: SHEET_FILE.to_owned(), bytes }])
+        Ok(vec![SheetFile {
+            path: SHEET_FILE.to_owned(),
+            bytes,
+        }])
     }
 }
 
 fn layout_of(request: &SheetRequest) -> Layout {
-    let options = SheetOptions { columns: request.columns, long_edge: request.long_edge };
-    let chips = request.schemes.iter().map(|scheme| scheme.chips.len()).max().unwrap_or(0);
+    let options = SheetOptions {
+        columns: request.columns,
+        long_edge: request.long_edge,
+    };
+    let chips = request
+        .schemes
+        .iter()
+        .map(|scheme| scheme.chips.len())
+        .max()
+        .unwrap_or(0);
     layout(request.schemes.len(), request.crop, &options, chips)
 }

@@ -16,7 +16,11 @@ use super::Format;
 use crate::files::read_file;
 use crate::messages::{out, warn};
 
-const FORMATS: [&str; 3] = ["velatura-figure/1", "velatura-paints/1", "velatura-schemes/1"];
+const FORMATS: [&str; 3] = [
+    "velatura-figure/1",
+    "velatura-paints/1",
+    "velatura-schemes/1",
+];
 
 /// Say whether files are right, and what is missing to trust them more
 ///
@@ -54,10 +58,15 @@ impl Check {
             all.extend(found);
         }
         if self.format == Format::Json {
-            let text = serde_json::to_string_pretty(&all).map_err(|error| Error::Machine(error.to_string()))?;
+            let text = serde_json::to_string_pretty(&all)
+                .map_err(|error| Error::Machine(error.to_string()))?;
             out(&(text + "\n"))?;
         }
-        Ok(if all.iter().any(Diagnostic::is_error) { ExitCode::from(1) } else { ExitCode::SUCCESS })
+        Ok(if all.iter().any(Diagnostic::is_error) {
+            ExitCode::from(1)
+        } else {
+            ExitCode::SUCCESS
+        })
     }
 }
 
@@ -75,10 +84,18 @@ fn check(file: &str) -> (Vec<Diagnostic>, Vec<String>) {
     } else if is("velatura-schemes/") {
         (check_schemes(&source), Vec::new())
     } else {
-        let written = source.text.lines().find_map(|line| line.trim().strip_prefix("format")).unwrap_or_default();
-        let near = nearest(written.trim_matches(|c: char| " =\"".contains(c)), FORMATS).unwrap_or(FORMATS[0]);
+        let written = source
+            .text
+            .lines()
+            .find_map(|line| line.trim().strip_prefix("format"))
+            .unwrap_or_default();
+        let near = nearest(written.trim_matches(|c: char| " =\"".contains(c)), FORMATS)
+            .unwrap_or(FORMATS[0]);
         let problem = Diagnostic::error(file, "no line says what kind of file this is")
-            .expected(format!("format = \"{}\", or the same with paints or schemes", FORMATS[0]))
+            .expected(format!(
+                "format = \"{}\", or the same with paints or schemes",
+                FORMATS[0]
+            ))
             .mend(format!("begin the file with: format = \"{near}\""));
         (vec![problem], Vec::new())
     }
@@ -104,7 +121,11 @@ fn check_pictures(figure: &FigureFile, files: &JobFiles) -> Vec<Diagnostic> {
     };
     let photo = picture(&figure.photo.value);
     let mask = picture(&figure.mask.value);
-    let light_photo = figure.undercoat.light_photo.as_ref().map(|path| (path, picture(&path.value)));
+    let light_photo = figure
+        .undercoat
+        .light_photo
+        .as_ref()
+        .map(|path| (path, picture(&path.value)));
     if let (Some(photo), Some(mask)) = (photo, mask) {
         match plate(figure, &photo, &mask, &limits) {
             Ok((plate, warnings)) => {
@@ -113,7 +134,14 @@ fn check_pictures(figure: &FigureFile, files: &JobFiles) -> Vec<Diagnostic> {
                     match decode_photo(&path.value, &bytes, &limits) {
                         Ok((photo, warnings)) => {
                             found.extend(warnings);
-                            found.extend(velatura_pipeline::figure::underpainting(plate, figure, Some(photo)).err());
+                            found.extend(
+                                velatura_pipeline::figure::underpainting(
+                                    plate,
+                                    figure,
+                                    Some(photo),
+                                )
+                                .err(),
+                            );
                         }
                         Err(problem) => found.push(problem),
                     }
@@ -136,8 +164,12 @@ fn check_paints(source: &SourceText) -> (Vec<Diagnostic>, Vec<String>) {
             .iter()
             .filter_map(|paint| {
                 let lack = match paint.basis {
-                    Basis::Chip => "known from a chip: brush a drawdown over black and white to trust it",
-                    Basis::Drawdown | Basis::Spectrum => "has no tint: how strong it is in a mix is a guess",
+                    Basis::Chip => {
+                        "known from a chip: brush a drawdown over black and white to trust it"
+                    }
+                    Basis::Drawdown | Basis::Spectrum => {
+                        "has no tint: how strong it is in a mix is a guess"
+                    }
                     _ => return None,
                 };
                 Some(format!("\"{}\" {lack}", paint.name))
@@ -149,15 +181,35 @@ fn check_paints(source: &SourceText) -> (Vec<Diagnostic>, Vec<String>) {
 
 fn check_schemes(source: &SourceText) -> Vec<Diagnostic> {
     let (file, mut found) = read_schemes_file(source);
-    let beside = JobFiles { figure: source.name.clone(), paints: String::new(), schemes: String::new() };
-    let (figure_name, paints_name) = (beside.in_figure_folder("figure.toml"), beside.in_figure_folder("paints.toml"));
-    let text = |name: &str| read_file(name).and_then(|bytes| SourceText::from_bytes(name, bytes)).ok();
+    let beside = JobFiles {
+        figure: source.name.clone(),
+        paints: String::new(),
+        schemes: String::new(),
+    };
+    let (figure_name, paints_name) = (
+        beside.in_figure_folder("figure.toml"),
+        beside.in_figure_folder("paints.toml"),
+    );
+    let text = |name: &str| {
+        read_file(name)
+            .and_then(|bytes| SourceText::from_bytes(name, bytes))
+            .ok()
+    };
     let figure = text(&figure_name).and_then(|source| read_figure_file(&source).0);
     let paints = text(&paints_name).and_then(|source| read_paints_file(&source).0);
     if let (Some(file), Some(figure), Some(paints)) = (file, figure, paints) {
-        let regions: Vec<String> = figure.regions.iter().map(|region| region.name.value.clone()).collect();
+        let regions: Vec<String> = figure
+            .regions
+            .iter()
+            .map(|region| region.name.value.clone())
+            .collect();
         let paints = calibrate(&paints).0;
-        found.extend(resolve(&file, &regions, &figure_name, &paints, &paints_name).err().into_iter().flatten());
+        found.extend(
+            resolve(&file, &regions, &figure_name, &paints, &paints_name)
+                .err()
+                .into_iter()
+                .flatten(),
+        );
     }
     found
 }

@@ -22,19 +22,25 @@ impl Plugins {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let infos = registry().infos();
         if self.format == Format::Json {
-            let text = serde_json::to_string_pretty(&infos).map_err(|error| Error::Machine(error.to_string()))?;
+            let text = serde_json::to_string_pretty(&infos)
+                .map_err(|error| Error::Machine(error.to_string()))?;
             out(&(text + "\n"))?;
             return Ok(ExitCode::SUCCESS);
         }
         let mut text = String::new();
         for info in &infos {
-            let point = serde_json::to_value(info.attach_point).map_err(|error| Error::Machine(error.to_string()))?;
+            let point = serde_json::to_value(info.attach_point)
+                .map_err(|error| Error::Machine(error.to_string()))?;
             let reach = match info.reach_px {
                 None => "sees the whole picture".to_owned(),
                 Some(0) => "each pixel alone".to_owned(),
                 Some(reach) => format!("looks {reach} px around"),
             };
-            let same = if info.deterministic { "same input, same bytes" } else { "may differ from run to run" };
+            let same = if info.deterministic {
+                "same input, same bytes"
+            } else {
+                "may differ from run to run"
+            };
             text += &format!(
                 "{} · {} {}\n  {} → {}\n  {reach}; {same}\n",
                 point.as_str().unwrap_or_default(),

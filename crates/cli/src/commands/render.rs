@@ -7,7 +7,9 @@ use std::time::Instant;
 use clap::{Args, ValueEnum};
 use velatura_pipeline::optics::diagnostic::{either, nearest};
 use velatura_pipeline::{Clock, Error, Job, JobFiles, RunOptions, load};
-use velatura_sheet::{Extent, OutputFolder, RenderOptions, Report, planned_files, registry, render, to_json};
+use velatura_sheet::{
+    Extent, OutputFolder, RenderOptions, Report, planned_files, registry, render, to_json,
+};
 
 use super::Format;
 use crate::files::read_file;
@@ -80,18 +82,33 @@ impl Render {
         }
         let options = RenderOptions {
             schemes: self.selected(&job)?,
-            extent: if self.sheet_only { Extent::SheetOnly } else { Extent::Everything },
+            extent: if self.sheet_only {
+                Extent::SheetOnly
+            } else {
+                Extent::Everything
+            },
             columns: self.columns,
             long_edge: self.long_edge,
-            run: RunOptions { cancel: cancel.clone(), ..RunOptions::default() },
+            run: RunOptions {
+                cancel: cancel.clone(),
+                ..RunOptions::default()
+            },
         };
         let planned = planned_files(&job, &options);
         let planned: Vec<&str> = planned.iter().map(String::as_str).collect();
         let folder = OutputFolder::open(&self.out, &planned, &inputs(&files, &job))?;
         let bar = Bar::new();
-        let report = render(&registry, &job, &folder, &options, &clock, &|done| bar.set(done));
+        let report = render(&registry, &job, &folder, &options, &clock, &|done| {
+            bar.set(done)
+        });
         bar.clear();
-        let report = report.and_then(|report| if cancel.is_stopped() { Err(Error::Cancelled) } else { Ok(report) });
+        let report = report.and_then(|report| {
+            if cancel.is_stopped() {
+                Err(Error::Cancelled)
+            } else {
+                Ok(report)
+            }
+        });
         match report {
             Ok(report) => {
                 folder.commit()?;
@@ -108,12 +125,17 @@ impl Render {
 
     /// The schemes that are wanted, in the order of the file.
     fn selected(&self, job: &Job) -> Result<Vec<usize>, Error> {
-        let names: Vec<&str> = job.schemes.iter().map(|scheme| scheme.name.as_str()).collect();
+        let names: Vec<&str> = job
+            .schemes
+            .iter()
+            .map(|scheme| scheme.name.as_str())
+            .collect();
         for wanted in &self.only {
             if !names.contains(&wanted.as_str()) {
                 let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
-                let mend = nearest(wanted, names.iter().copied())
-                    .map_or(String::new(), |near| format!("\n  mend: did you mean \"{near}\"?"));
+                let mend = nearest(wanted, names.iter().copied()).map_or(String::new(), |near| {
+                    format!("\n  mend: did you mean \"{near}\"?")
+                });
                 return Err(Error::Call(format!(
                     "--only: no scheme is called \"{wanted}\"\n  expected: {}{mend}",
                     either(&quoted)
@@ -121,7 +143,9 @@ impl Render {
             }
         }
         let wanted = |name: &str| self.only.is_empty() || self.only.iter().any(|only| only == name);
-        Ok((0..names.len()).filter(|index| wanted(names[*index])).collect())
+        Ok((0..names.len())
+            .filter(|index| wanted(names[*index]))
+            .collect())
     }
 
     fn tell(&self, report: &Report) -> Result<(), Error> {
@@ -129,7 +153,11 @@ impl Render {
             return out(&to_json(report));
         }
         let shown = |file: &str| self.out.join(file).display().to_string();
-        let mut text = format!("{} schemes on \"{}\"\n", report.schemes.len(), report.figure);
+        let mut text = format!(
+            "{} schemes on \"{}\"\n",
+            report.schemes.len(),
+            report.figure
+        );
         text += &format!("look at   {}\n", shown("sheet.png"));
         if self.sheet_only {
             text += &format!("figures   {}\n", shown("report.json"));
@@ -144,11 +172,22 @@ impl Render {
 /// Every file that is read, so that none is written over.
 fn inputs(files: &JobFiles, job: &Job) -> Vec<PathBuf> {
     let figure = &job.figure;
-    let pictures = [Some(&figure.photo), Some(&figure.mask), figure.undercoat.light_photo.as_ref()];
-    let pictures = pictures.into_iter().flatten().map(|path| files.in_figure_folder(&path.value));
-    [files.figure.clone(), files.paints.clone(), files.schemes.clone()]
+    let pictures = [
+        Some(&figure.photo),
+        Some(&figure.mask),
+        figure.undercoat.light_photo.as_ref(),
+    ];
+    let pictures = pictures
         .into_iter()
-        .chain(pictures)
-        .map(|path| Path::new(&path).to_owned())
-        .collect()
+        .flatten()
+        .map(|path| files.in_figure_folder(&path.value));
+    [
+        files.figure.clone(),
+        files.paints.clone(),
+        files.schemes.clone(),
+    ]
+    .into_iter()
+    .chain(pictures)
+    .map(|path| Path::new(&path).to_owned())
+    .collect()
 }

@@ -6,6 +6,7 @@ mod observation;
 mod posterior;
 mod prior;
 mod substrate;
+mod tint;
 
 pub use substrate::smoothest_spectrum;
 
@@ -46,11 +47,20 @@ impl PaintBox {
 #[must_use]
 pub fn calibrate(file: &PaintsFile) -> (PaintBox, Vec<Diagnostic>) {
     let mut warnings = Vec::new();
-    let paints = file
+    // First every paint on its own, then those with tints again beside their partners.
+    let mut paints: Vec<Paint> = file
         .paints
         .iter()
-        .map(|entry| {
-            let paint = calibrated(entry, &file.cards);
+        .map(|entry| calibrated(entry, &file.cards))
+        .collect();
+    let alone = paints.clone();
+    for (paint, entry) in paints.iter_mut().zip(&file.paints) {
+        use_tints(paint, entry, &file.cards, &alone);
+    }
+    let paints = paints
+        .into_iter()
+        .zip(&file.paints)
+        .map(|(paint, entry)| {
             if paint.residual > TELL_ABOVE {
                 let found = format!("no film has these two colours; the nearest misses them by ΔE {:.1}", paint.residual);
                 warnings.push(
@@ -75,48 +85,67 @@ pub fn calibrate(file: &PaintsFile) -> (PaintBox, Vec<Diagnostic>) {
 }
 
 fn calibrated(entry: &PaintEntry, cards: &Cards) -> Paint {
-    let fields = match &entry.given {
-        Given::Drawdown(pair) => drawdown_fields(pair, cards),
-        Given::Spectrum(measured) => spectrum_fields(measured, cards),
-        Given::Chip {
-            colour,
-            contrast_ratio,
-        } => chip_fields(*colour, *contrast_ratio, cards),
-    };
-    let specular = match &entry.given {
-        Given::Spectrum(measured) => measured.specular,
-        _ => cards.specular,
-    };
+    let (fields, specular) = fields(&entry.given, cards);
     let theta = posterior::most_likely(prior::paint_prior(), |theta| {
         observation::linearised(theta, &fields, specular)
     });
     let optics = optics_of(&theta);
-    let tinted = !entry.tints.is_empty();
     let (basis, residual) = match &entry.given {
-        Given::Spectrum(_) => (
-            if tinted {
-                Basis::SpectrumTint
-            } else {
-                Basis::Spectrum
-            },
-            0.0,
-        ),
-        Given::Drawdown(_) => (
-            if tinted {
-                Basis::DrawdownTint
-            } else {
-                Basis::Drawdown
-            },
-            worst_miss(&optics, &fields, specular),
-        ),
+        Given::Spectrum(_) => (Basis::Spectrum, 0.0),
+        Given::Drawdown(_) => (Basis::Drawdown, worst_miss(&optics, &fields, specular)),
         Given::Chip { .. } => (Basis::Chip, worst_miss(&optics, &fields, specular)),
     };
     Paint {
         name: entry.name.value.clone(),
         owned: entry.owned,
         optics,
+        strength: 1.0,
         basis,
         residual,
+    }
+}
+
+/// Fits a paint again together with its tints; `alone` holds all paints as fitted without any.
+fn use_tints(paint: &mut Paint, entry: &PaintEntry, cards: &Cards, alone: &[Paint]) {
+    let tints: Vec<tint::Tint<'_>> = entry
+        .tints
+        .iter()
+        .filter_map(|given| {
+            let partner = alone.iter().find(|other| other.name == given.with.value)?;
+            let (fields, specular) = fields(&given.given, cards);
+            Some(tint::Tint {
+                parts: given.parts,
+                partner: &partner.optics,
+                fields,
+                specular,
+            })
+        })
+        .collect();
+    if tints.is_empty() {
+        return;
+    }
+    let (fields, specular) = fields(&entry.given, cards);
+    let theta = tint::with_tints(&fields, specular, &tints);
+    paint.optics = optics_of(&theta);
+    paint.strength = tint::strength(&theta);
+    paint.basis = match paint.basis {
+        Basis::Spectrum => Basis::SpectrumTint,
+        Basis::Drawdown => Basis::DrawdownTint,
+        other => other,
+    };
+    if paint.basis != Basis::SpectrumTint {
+        paint.residual = worst_miss(&paint.optics, &fields, specular);
+    }
+}
+
+fn fields(given: &Given, cards: &Cards) -> (Vec<Field>, Specular) {
+    match given {
+        Given::Drawdown(pair) => (drawdown_fields(pair, cards), cards.specular),
+        Given::Spectrum(measured) => (spectrum_fields(measured, cards), measured.specular),
+        Given::Chip {
+            colour,
+            contrast_ratio,
+        } => (chip_fields(*colour, *contrast_ratio, cards), cards.specular),
     }
 }
 

@@ -83,12 +83,10 @@ pub(super) fn read(fields: &Fields<'_>) -> Option<PaintEntry> {
     let name = fields.required_text("name", "the paint's name, as it stands on the pot");
     let owned = fields.flag("owned").is_none_or(|flag| flag.value);
     let given = read_given(fields);
-    let within = |index: usize| format!("tint {} of {}", index + 1, fields.within());
     let tints: Vec<Option<TintEntry>> = fields
         .tables("tint", "tint", TINT_KEYS)
-        .into_iter()
-        .enumerate()
-        .map(|(index, tint)| read_tint(&tint.called(within(index))))
+        .iter()
+        .map(read_tint)
         .collect();
     let tints: Option<Vec<TintEntry>> = tints.into_iter().collect();
     Some(PaintEntry {

@@ -13,7 +13,13 @@ pub(super) struct PhotoAndMask;
 impl Stage for PhotoAndMask {
     fn info(&self) -> StageInfo {
         let takes = "photo (JPEG, PNG, TIFF, WebP; EXIF rotation, ICC profile) and mask";
-        info(AttachPoint::Intake, "photo-and-mask", takes, "plate: sRGB, luminance, region per pixel", None)
+        info(
+            AttachPoint::Intake,
+            "photo-and-mask",
+            takes,
+            "plate: sRGB, luminance, region per pixel",
+            None,
+        )
     }
 }
 
@@ -28,7 +34,12 @@ impl Intake for PhotoAndMask {
         velatura_figure::plate(figure, photo, mask, limits)
     }
 
-    fn photo(&self, name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<(Photo, Vec<Diagnostic>), Diagnostic> {
+    fn photo(
+        &self,
+        name: &str,
+        bytes: &[u8],
+        limits: &DecodeLimits,
+    ) -> Result<(Photo, Vec<Diagnostic>), Diagnostic> {
         velatura_figure::decode_photo(name, bytes, limits)
     }
 }
@@ -39,7 +50,13 @@ pub(super) struct ThreePlanes;
 
 impl Stage for ThreePlanes {
     fn info(&self) -> StageInfo {
-        info(AttachPoint::Ground, "three-planes", "plate, optional light photo", "substrate, light, relief", None)
+        info(
+            AttachPoint::Ground,
+            "three-planes",
+            "plate, optional light photo",
+            "substrate, light, relief",
+            None,
+        )
     }
 }
 

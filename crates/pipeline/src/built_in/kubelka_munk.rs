@@ -16,7 +16,13 @@ pub(super) struct KubelkaMunk;
 impl Stage for KubelkaMunk {
     fn info(&self) -> StageInfo {
         let takes = "coats of one region, undercoat, lamp";
-        info(AttachPoint::CoatModel, "kubelka-munk", takes, "table: substrate × relief → linear sRGB", Some(0))
+        info(
+            AttachPoint::CoatModel,
+            "kubelka-munk",
+            takes,
+            "table: substrate × relief → linear sRGB",
+            Some(0),
+        )
     }
 }
 
@@ -33,13 +39,17 @@ impl CoatModel for KubelkaMunk {
             return None;
         }
         // The simulated undercoat is a function of the same two numbers, so it costs no plane of its own.
-        let substrate = |substrate, relief| simulated_substrate(scheme.undercoat, points, substrate, relief);
+        let substrate =
+            |substrate, relief| simulated_substrate(scheme.undercoat, points, substrate, relief);
         let table = Table::new(&Request {
             coats: &stack.coats,
             substrate,
             specular: paints.specular,
             lamp: Linear(lamp),
         });
-        Some(Table { bounce: simulated_bounce(scheme.undercoat, points), ..table })
+        Some(Table {
+            bounce: simulated_bounce(scheme.undercoat, points),
+            ..table
+        })
     }
 }

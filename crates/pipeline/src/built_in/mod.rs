@@ -20,7 +20,13 @@ pub(crate) fn stages() -> Vec<AnyStage> {
     ]
 }
 
-fn info(attach_point: AttachPoint, name: &str, takes: &str, gives: &str, reach_px: Option<u32>) -> StageInfo {
+fn info(
+    attach_point: AttachPoint,
+    name: &str,
+    takes: &str,
+    gives: &str,
+    reach_px: Option<u32>,
+) -> StageInfo {
     StageInfo {
         attach_point,
         name: name.to_owned(),

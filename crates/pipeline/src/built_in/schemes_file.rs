@@ -12,15 +12,30 @@ pub(super) struct SchemesFileSource;
 
 impl Stage for SchemesFileSource {
     fn info(&self) -> StageInfo {
-        info(AttachPoint::SchemeSource, "schemes-file", "schemes.toml, regions, paints", "schemes", None)
+        info(
+            AttachPoint::SchemeSource,
+            "schemes-file",
+            "schemes.toml, regions, paints",
+            "schemes",
+            None,
+        )
     }
 }
 
 impl SchemeSource for SchemesFileSource {
-    fn schemes(&self, request: &SchemeRequest<'_>) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
+    fn schemes(
+        &self,
+        request: &SchemeRequest<'_>,
+    ) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
         let (file, problems) = read_schemes_file(request.source);
         let file = file.ok_or_else(|| problems.clone())?;
-        let schemes = resolve(&file, request.regions, request.figure_name, request.paints, request.paints_name)?;
+        let schemes = resolve(
+            &file,
+            request.regions,
+            request.figure_name,
+            request.paints,
+            request.paints_name,
+        )?;
         Ok((schemes, problems))
     }
 }

@@ -1,0 +1,115 @@
+//! Where the time goes: kernel, ground, tables, whole render. Run with `cargo bench -p velatura-tests`.
+
+use std::hint::black_box;
+
+use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+use velatura_pipeline::figure::{Plate, Underpainting, read_figure_file, underpainting};
+use velatura_pipeline::optics::document::SourceText;
+use velatura_pipeline::shaders::apply::twin::apply;
+use velatura_pipeline::{Job, PlannedScheme, Registry, RunOptions, plan, planes, run};
+use velatura_tests::{DEMO, demo_job, read_from_root};
+
+/// The demo's plate again, enlarged by whole pixels to about so many megapixels.
+fn plate(job: &Job, megapixels: usize) -> Plate {
+    let planes = &job.underpainting;
+    let (width, height) = (planes.width as usize, planes.height as usize);
+    let wanted = megapixels * 1_000_000;
+    let scale = (wanted as f64 / (width * height) as f64).sqrt();
+    let (wide, high) = (
+        (width as f64 * scale) as usize,
+        (height as f64 * scale) as usize,
+    );
+    let from = |at: usize| (at / wide * height / high) * width + (at % wide) * width / wide;
+    let places = 0..wide * high;
+    let y = |pixel: [u8; 3]| {
+        let linear = velatura_pipeline::optics::colour::Encoded(pixel).linear();
+        (velatura_pipeline::optics::colour::luminance(linear) * 65535.0) as u16
+    };
+    Plate {
+        width: wide as u32,
+        height: high as u32,
+        photo: places.clone().map(|at| planes.photo[from(at)]).collect(),
+        luminance: places.clone().map(|at| y(planes.photo[from(at)])).collect(),
+        region: places.map(|at| planes.region[from(at)]).collect(),
+        regions: planes.regions.clone(),
+        lamp: planes.lamp,
+    }
+}
+
+fn ground(job: &Job, megapixels: usize) -> Underpainting {
+    underpainting(plate(job, megapixels), &job.figure, None)
+        .expect("the demo has a ground")
+        .0
+}
+
+/// Takes rows and drops them: what remains is the work without encoding.
+struct Nowhere;
+
+impl velatura_pipeline::RowSink for Nowhere {
+    fn rows(&mut self, rows: &[[u8; 3]]) -> Result<(), velatura_pipeline::Error> {
+        black_box(rows);
+        Ok(())
+    }
+}
+
+fn rendered(registry: &Registry, planes: &Underpainting, schemes: &[PlannedScheme]) {
+    let mut sinks: Vec<Nowhere> = schemes.iter().map(|_| Nowhere).collect();
+    run(
+        registry,
+        planes,
+        schemes,
+        &mut sinks,
+        &RunOptions::default(),
+        &|_| (),
+    )
+    .expect("nothing stops it");
+}
+
+fn speed(criterion: &mut Criterion) {
+    let registry = velatura_sheet::registry();
+    let job = demo_job(&registry);
+    let schemes = plan(&registry, &job, &job.schemes).expect("the demo has tables");
+
+    let mut group = criterion.benchmark_group("kernel");
+    let small = ground(&job, 1);
+    let pixels = small.region.len();
+    group.throughput(Throughput::Elements(pixels as u64));
+    let mut out = vec![[0.0_f32; 4]; pixels];
+    let views = schemes[0].views();
+    group.bench_function("apply, one megapixel × one scheme, one thread", |bench| {
+        bench.iter(|| apply(&planes(&small), &views, black_box(&mut out)));
+    });
+    group.finish();
+
+    let mut group = criterion.benchmark_group("stages");
+    group.sample_size(10);
+    group.bench_function("tables, ten schemes", |bench| {
+        bench.iter(|| plan(&registry, &job, &job.schemes))
+    });
+    for megapixels in [3, 12] {
+        let plate = plate(&job, megapixels);
+        group.bench_function(format!("ground, {megapixels} MP"), |bench| {
+            bench.iter_batched(
+                || plate.clone(),
+                |plate| underpainting(plate, &job.figure, None),
+                criterion::BatchSize::PerIteration,
+            );
+        });
+        let planes = ground(&job, megapixels);
+        group.bench_function(
+            format!("ten schemes without encoding, {megapixels} MP"),
+            |bench| {
+                bench.iter(|| rendered(&registry, &planes, &schemes));
+            },
+        );
+    }
+    let source = SourceText::from_bytes(DEMO, read_from_root(DEMO).expect("the demo is there"))
+        .expect("text");
+    group.bench_function("figure.toml", |bench| {
+        bench.iter(|| read_figure_file(black_box(&source)))
+    });
+    group.finish();
+}
+
+criterion_group!(benches, speed);
+criterion_main!(benches);

@@ -1,0 +1,390 @@
+//! Wrong files get a message that a painter can act on: exit status, the whole of standard error, nothing written.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+/// The demo's text files and small pictures that go with them, in a folder of their own.
+struct Desk {
+    folder: tempfile::TempDir,
+}
+
+const FIGURE: &str = r##"format = "velatura-figure/1"
+name = "Test figure"
+photo = "photo.png"
+mask = "mask.png"
+
+[undercoat]
+kind = "black-to-white"
+
+[[region]]
+name = "coat"
+mask_colour = "#e6194b"
+
+[[region]]
+name = "hood"
+mask_colour = "#4363d8"
+"##;
+
+const PAINTS: &str = r##"format = "velatura-paints/1"
+
+[cards]
+black = "#1c1c1c"
+white = "#f0f0f0"
+
+[[paint]]
+name = "Oil Amber"
+over_black = "#4d3718"
+over_white = "#f4a520"
+"##;
+
+const SCHEMES: &str = r#"format = "velatura-schemes/1"
+
+[[scheme]]
+name = "Foglight"
+
+[[scheme.coat]]
+region = "coat"
+mix = { "Oil Amber" = 3, medium = 7 }
+film = 1.0
+"#;
+
+impl Desk {
+    fn new() -> Self {
+        let desk = Self {
+            folder: tempfile::tempdir().unwrap(),
+        };
+        desk.write("figure.toml", FIGURE);
+        desk.write("paints.toml", PAINTS);
+        desk.write("schemes.toml", SCHEMES);
+        // A ramp, left half coat, right half hood.
+        let photo = image::GrayImage::from_fn(40, 30, |x, y| {
+            image::Luma([40 + u8::try_from(3 * x + 2 * y).unwrap()])
+        });
+        photo.save(desk.path("photo.png")).unwrap();
+        desk.mask(40, 30, |x, _| {
+            if x < 20 {
+                [0xe6, 0x19, 0x4b]
+            } else {
+                [0x43, 0x63, 0xd8]
+            }
+        });
+        desk
+    }
+
+    fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    fn write(&self, name: &str, text: &str) {
+        std::fs::write(self.path(name), text).unwrap();
+    }
+
+    fn replace(&self, name: &str, old: &str, new: &str) {
+        let text = std::fs::read_to_string(self.path(name)).unwrap();
+        assert!(text.contains(old), "{old} is not in {name}");
+        self.write(name, &text.replacen(old, new, 1));
+    }
+
+    fn mask(&self, width: u32, height: u32, colour: impl Fn(u32, u32) -> [u8; 3]) {
+        let mask = image::RgbImage::from_fn(width, height, |x, y| image::Rgb(colour(x, y)));
+        mask.save(self.path("mask.png")).unwrap();
+    }
+
+    fn run(&self, arguments: &[&str]) -> Output {
+        Command::new(env!("CARGO_BIN_EXE_velatura"))
+            .args(arguments)
+            .current_dir(self.folder.path())
+            .output()
+            .unwrap()
+    }
+
+    fn render(&self) -> Output {
+        self.run(&["render", "figure.toml", "--out", "out"])
+    }
+
+    /// A render that must stop with this status and this standard error, leaving no file more than before.
+    fn stops(&self, status: i32, expected: &str) {
+        let before = listing(self.folder.path());
+        let output = self.render();
+        let told = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(status), "{told}");
+        assert_eq!(
+            told.trim_end(),
+            expected.trim_end(),
+            "expected:\n{expected}\nfound:\n{told}"
+        );
+        assert_eq!(
+            listing(self.folder.path()),
+            before,
+            "something was left behind"
+        );
+    }
+}
+
+fn listing(folder: &Path) -> Vec<String> {
+    let mut names: Vec<String> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
+        .collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn the_untouched_desk_renders() {
+    let desk = Desk::new();
+    let output = desk.render();
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    assert!(
+        desk.path("out/sheet.png").is_file() && desk.path("out/previews/foglight.png").is_file()
+    );
+}
+
+#[test]
+fn an_unknown_key_is_named_with_the_one_that_was_meant() {
+    let desk = Desk::new();
+    desk.replace("schemes.toml", "film = 1.0", "film_thickness = 1.0");
+    desk.stops(
+        1,
+        "error: schemes.toml:9:1: unknown key `film_thickness`
+   | film_thickness = 1.0
+   | ^^^^^^^^^^^^^^
+  in: coat 1 of scheme \"Foglight\"
+  expected: region, mix, film, where or pooling
+  mend: did you mean `film`?",
+    );
+}
+
+#[test]
+fn unknown_paints_and_regions_are_told_together() {
+    let desk = Desk::new();
+    desk.replace("schemes.toml", "\"Oil Amber\"", "\"Oil Ambre\"");
+    desk.replace("schemes.toml", "\"coat\"", "\"cota\"");
+    desk.stops(
+        1,
+        "error: schemes.toml:8:9: no paint is called \"Oil Ambre\"
+   | mix = { \"Oil Ambre\" = 3, medium = 7 }
+   |         ^^^^^^^^^^^
+  in: coat 1 (region \"cota\") of scheme \"Foglight\"
+  expected: one of the 1 paints in paints.toml, or medium
+  mend: did you mean \"Oil Amber\"?
+
+error: schemes.toml:7:10: no region is called \"cota\"
+   | region = \"cota\"
+   |          ^^^^^^
+  in: coat 1 (region \"cota\") of scheme \"Foglight\"
+  expected: one of the 2 regions in figure.toml: coat, hood
+  mend: did you mean \"coat\"?",
+    );
+}
+
+#[test]
+fn a_mask_of_another_size_names_both_sizes() {
+    let desk = Desk::new();
+    desk.mask(30, 40, |_, _| [0xe6, 0x19, 0x4b]);
+    let output = desk.render();
+    let told = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(1));
+    assert!(told.starts_with("error: mask.png: the mask is 30 × 40 pixels, the photo 40 × 30\n  in: figure.toml:4:8, `mask`\n"), "{told}");
+    assert!(
+        told.contains("expected: 40 × 30") && told.contains("mend: "),
+        "{told}"
+    );
+    assert!(!desk.path("out").exists());
+}
+
+#[test]
+fn a_region_without_a_pixel_is_a_warning_with_the_colour_that_was_near() {
+    let desk = Desk::new();
+    desk.replace("figure.toml", "#4363d8", "#4f63d8");
+    let output = desk.render();
+    let told = String::from_utf8(output.stderr).unwrap();
+    assert!(output.status.success(), "{told}");
+    assert!(
+        told.contains("warning: figure.toml:15:15: region \"hood\" has no pixel in mask.png"),
+        "{told}"
+    );
+    assert!(
+        told.contains("#4363d8") && told.contains("600 pixels"),
+        "{told}"
+    );
+    let report: serde_json::Value =
+        serde_json::from_slice(&std::fs::read(desk.path("out/report.json")).unwrap()).unwrap();
+    assert_eq!(report["warnings"][0]["severity"], "warning");
+}
+
+#[test]
+fn spectra_of_unequal_length_are_an_error_that_says_how_many_are_needed() {
+    let desk = Desk::new();
+    let list = |count: usize| format!("[{}]", vec!["20"; count].join(", "));
+    desk.write(
+        "paints.toml",
+        &format!(
+            "{}\n[[paint]]\nname = \"Deep Eel\"\n[paint.spectrum]\nstart_nm = 400\nstep_nm = 10\nspecular = \"included\"\n\
+             over_white = {}\nover_black = {}\n",
+            PAINTS,
+            list(30),
+            list(31)
+        ),
+    );
+    let output = desk.render();
+    let told = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(1));
+    assert!(
+        told.starts_with(
+            "error: paints.toml:18:1: `over_white` has 30 values, `over_black` has 31\n"
+        ),
+        "{told}"
+    );
+    assert!(
+        told.contains("  in: paint \"Deep Eel\", [paint.spectrum]\n"),
+        "{told}"
+    );
+    assert!(
+        told.contains(
+            "  expected: as many in each: from 400 nm in steps of 10 nm, 31 values end at 700 nm\n"
+        ),
+        "{told}"
+    );
+    assert!(
+        told.contains(
+            "  mend: add the missing value, or shorten every array to 30 (it then ends at 690 nm)"
+        ),
+        "{told}"
+    );
+}
+
+#[test]
+fn a_film_lighter_over_black_than_over_white_is_an_error_that_names_the_paint() {
+    let desk = Desk::new();
+    desk.replace("paints.toml", "#4d3718", "#fafafa");
+    let output = desk.render();
+    let told = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(1));
+    assert!(
+        told.contains("in: paint \"Oil Amber\"") && told.contains("were the two exchanged?"),
+        "{told}"
+    );
+}
+
+#[test]
+fn missing_and_broken_pictures_are_named_where_they_stand() {
+    let desk = Desk::new();
+    desk.replace("figure.toml", "photo.png", "foto.png");
+    desk.stops(
+        1,
+        "error: foto.png: there is no such file
+  in: figure.toml:3:9, `photo`
+  mend: check the path; paths in a file are relative to the file they stand in",
+    );
+    let desk = Desk::new();
+    let whole = std::fs::read(desk.path("photo.png")).unwrap();
+    std::fs::write(desk.path("photo.png"), &whole[..whole.len() / 2]).unwrap();
+    let output = desk.render();
+    let told = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(1), "{told}");
+    assert!(
+        told.starts_with("error: photo.png: ") && told.contains("mend: "),
+        "{told}"
+    );
+    assert!(!desk.path("out").exists());
+}
+
+#[test]
+fn a_wrong_call_ends_with_two_and_says_what_was_meant() {
+    let desk = Desk::new();
+    let output = desk.run(&[
+        "render",
+        "figure.toml",
+        "--out",
+        "out",
+        "--only",
+        "Foglihgt",
+    ]);
+    let told = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(2));
+    assert_eq!(
+        told,
+        "error: --only: no scheme is called \"Foglihgt\"\n  expected: \"Foglight\"\n  mend: did you mean \"Foglight\"?\n"
+    );
+    assert!(!desk.path("out").exists());
+    assert_eq!(desk.run(&["render"]).status.code(), Some(2));
+    assert_eq!(desk.run(&["paint"]).status.code(), Some(2));
+}
+
+#[test]
+fn an_output_that_is_an_input_is_refused_and_foreign_files_stay() {
+    let desk = Desk::new();
+    std::fs::create_dir(desk.path("out")).unwrap();
+    desk.write("out/notes.txt", "mine");
+    assert!(desk.render().status.success());
+    assert_eq!(
+        std::fs::read_to_string(desk.path("out/notes.txt")).unwrap(),
+        "mine"
+    );
+
+    // The photo lies where the sheet would be written.
+    std::fs::copy(desk.path("photo.png"), desk.path("sheet.png")).unwrap();
+    desk.replace("figure.toml", "photo.png", "sheet.png");
+    let before = std::fs::read(desk.path("sheet.png")).unwrap();
+    let output = desk.run(&["render", "figure.toml", "--out", "."]);
+    assert_eq!(
+        output.status.code(),
+        Some(2),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    assert_eq!(std::fs::read(desk.path("sheet.png")).unwrap(), before);
+}
+
+#[test]
+fn check_tells_all_problems_of_all_files_and_json_has_the_same_parts() {
+    let desk = Desk::new();
+    desk.replace(
+        "schemes.toml",
+        "film = 1.0",
+        "film = -1\nwhere = \"deep\"\nshine = 2",
+    );
+    desk.replace("paints.toml", "#4d3718", "4d3718");
+    let output = desk.run(&[
+        "check",
+        "schemes.toml",
+        "paints.toml",
+        "figure.toml",
+        "--format",
+        "json",
+    ]);
+    assert_eq!(output.status.code(), Some(1));
+    let problems: Vec<serde_json::Value> = serde_json::from_slice(&output.stdout).unwrap();
+    let found: Vec<&str> = problems
+        .iter()
+        .map(|one| one["found"].as_str().unwrap())
+        .collect();
+    assert_eq!(
+        found,
+        [
+            "`film` is -1",
+            "`where` is \"deep\"",
+            "unknown key `shine`",
+            "`over_black` is \"4d3718\""
+        ]
+    );
+    for key in ["severity", "place", "in", "expected", "mend"] {
+        assert!(
+            problems[3].get(key).is_some_and(|part| !part.is_null()),
+            "{key}: {}",
+            problems[3]
+        );
+    }
+    let right = Desk::new().run(&["check", "figure.toml", "paints.toml", "schemes.toml"]);
+    assert!(right.status.success());
+    let told = String::from_utf8(right.stdout).unwrap();
+    assert!(
+        told.contains("figure.toml: right") && told.contains("\"Oil Amber\" has no tint"),
+        "{told}"
+    );
+}

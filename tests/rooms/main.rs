@@ -1,0 +1,84 @@
+//! The rooms import downwards only.
+
+use cargo_metadata::{DependencyKind, MetadataCommand};
+use velatura_tests::root;
+
+/// From the top room to the lowest.
+const ROOMS: [&str; 7] = [
+    "velatura",
+    "velatura-sheet",
+    "velatura-pipeline",
+    "velatura-shaders",
+    "velatura-scheme",
+    "velatura-figure",
+    "velatura-optics",
+];
+
+/// Edges of rooms that point upwards or sideways.
+fn wrong_ways(edges: &[(String, String)]) -> Vec<String> {
+    let depth = |room: &str| ROOMS.iter().position(|known| *known == room);
+    edges
+        .iter()
+        .filter_map(|(from, to)| match (depth(from), depth(to)) {
+            (Some(from_depth), Some(to_depth)) if from_depth < to_depth => None,
+            _ => Some(format!("{from} imports {to}")),
+        })
+        .collect()
+}
+
+#[test]
+fn imports_point_down() {
+    let metadata = MetadataCommand::new()
+        .manifest_path(root().join("Cargo.toml"))
+        .no_deps()
+        .exec()
+        .unwrap();
+    let mut edges = Vec::new();
+    for package in metadata.workspace_packages() {
+        if package.name.as_str() == "velatura-tests" {
+            continue;
+        }
+        assert!(
+            ROOMS.contains(&package.name.as_str()),
+            "{} is no known room",
+            package.name
+        );
+        for dependency in &package.dependencies {
+            if dependency.kind == DependencyKind::Normal && dependency.name.starts_with("velatura")
+            {
+                edges.push((package.name.to_string(), dependency.name.clone()));
+            }
+        }
+    }
+    assert!(edges.len() >= 8, "{edges:?}");
+    assert_eq!(wrong_ways(&edges), Vec::<String>::new());
+}
+
+#[test]
+fn an_upward_import_would_be_seen() {
+    let upward = [("velatura-optics".to_owned(), "velatura-sheet".to_owned())];
+    assert_eq!(
+        wrong_ways(&upward),
+        ["velatura-optics imports velatura-sheet"]
+    );
+}
+
+#[test]
+fn kernels_know_no_room_at_all() {
+    let metadata = MetadataCommand::new()
+        .manifest_path(root().join("Cargo.toml"))
+        .no_deps()
+        .exec()
+        .unwrap();
+    let shaders = metadata
+        .workspace_packages()
+        .into_iter()
+        .find(|p| p.name.as_str() == "velatura-shaders")
+        .unwrap();
+    assert!(
+        shaders
+            .dependencies
+            .iter()
+            .all(|dependency| !dependency.name.starts_with("velatura"))
+    );
+}
