@@ -1,7 +1,6 @@
 """Meshes every part and measures, at each vertex, how a brush would meet it. Writes parts.npz files."""
 import sys
 import time
-from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
 import numpy as np
