@@ -108,3 +108,9 @@ pub fn picture(path: &str) -> (usize, Vec<[u8; 3]>) {
         picture.pixels().map(|pixel| pixel.0).collect(),
     )
 }
+
+/// The README's example runs as a test.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+#[derive(Debug)]
+pub struct Readme;

@@ -231,7 +231,10 @@ fn sheet_request(job: &Job, schemes: &[Scheme], options: &RenderOptions) -> Shee
     let crop = job.underpainting.crop_box();
     SheetRequest {
         heading: job.figure.name.clone(),
-        sub_heading: format!("{} schemes, colours as the paint dries", schemes.len()),
+        sub_heading: match schemes.len() {
+            1 => "1 scheme, colours as the paint dries".to_owned(),
+            count => format!("{count} schemes, colours as the paint dries"),
+        },
         crop: (crop.width, crop.height),
         columns: options.columns,
         long_edge: options.long_edge,

@@ -24,8 +24,8 @@ use crate::plate::Plate;
 
 /// Full scale of the planes.
 pub(crate) const PLANE_MAX: f64 = 65535.0;
-/// Most light that is told apart: eight times full light is a clipped lamp, not a figure.
-const MOST_LIGHT: f64 = 8.0;
+/// Most light that the plane holds: what looks brighter (backdrop under a sloppy mask edge) is taken as lighter paint.
+const MOST_LIGHT: f64 = 4.0;
 
 /// A figure's three planes, with what is needed to show it; all planes are row-major, `height` × `width`.
 #[derive(Debug, Clone)]
@@ -96,7 +96,9 @@ pub fn underpainting(
             }
         };
         // Light is taken from the rounded substrate, so that the product is the photo however coarse the plane is.
-        (substrate * PLANE_MAX).round().clamp(1.0, PLANE_MAX)
+        (substrate.max(tone / MOST_LIGHT) * PLANE_MAX)
+            .ceil()
+            .clamp(1.0, PLANE_MAX)
     };
     let lights = measured.as_ref().map(|measured| measured.light.as_slice());
     let substrate: Vec<u16> = (0..luminance.len())
