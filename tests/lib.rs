@@ -4,6 +4,9 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// The repository's root.
+///
+/// # Panics
+/// Never: this crate stands in a folder of the root.
 #[must_use]
 pub fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR"))

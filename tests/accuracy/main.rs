@@ -3,6 +3,13 @@
 //! The shipped prior was learned on these very series, so the figures for codes are optimistic here; leaving out the series
 //! that is judged gives 0.67 / 0.25 / 0.46 at film 0.5 / 1 / 2 (`tests/fixtures-made-with/learn_prior.py`).
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::missing_assert_message,
+    clippy::print_stdout,
+    reason = "everything here is a test: it may fail loudly and prints its figures"
+)]
+
 mod measured;
 
 use measured::{Sample, drawdown_paint, samples, spectrum_paint};

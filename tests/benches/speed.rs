@@ -1,5 +1,13 @@
 //! Where the time goes: kernel, ground, tables, whole render. Run with `cargo bench -p velatura-tests`.
 
+#![allow(
+    missing_docs,
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a bench: picture sizes are small, and its entry is made by a macro"
+)]
+
 use std::hint::black_box;
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};

@@ -1,5 +1,12 @@
 //! Colour arithmetic against published data and a reference library; the sources stand in the tables' first lines.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::missing_assert_message,
+    clippy::print_stdout,
+    reason = "everything here is a test: it may fail loudly and prints its figures"
+)]
+
 use velatura_optics::colour::{Encoded, Lab, Linear, delta_e};
 use velatura_optics::spectrum::{BANDS, Spectrum, colour};
 use velatura_tests::{Row, assert_close, number, table};

@@ -4,6 +4,13 @@
 //! stands in `demo_images/README.md`. Compared at the truth's size, a quarter of the photo, on pixels that lie wholly
 //! within one region.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::missing_assert_message,
+    clippy::print_stdout,
+    reason = "everything here is a test: it may fail loudly and prints its figures"
+)]
+
 use velatura_optics::coat::{colour_over_grey, stack_at};
 use velatura_optics::colour::{Encoded, Linear, delta_e, luminance};
 use velatura_optics::surface::Specular;

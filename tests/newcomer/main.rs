@@ -1,5 +1,12 @@
 //! The command as a newcomer runs it: the README's first command on the demo, its files, and what must stay the same.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::missing_assert_message,
+    clippy::print_stdout,
+    reason = "everything here is a test: it may fail loudly and prints its figures"
+)]
+
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::process::{Command, Output};

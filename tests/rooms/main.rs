@@ -1,5 +1,12 @@
 //! The rooms import downwards only.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::missing_assert_message,
+    clippy::print_stdout,
+    reason = "everything here is a test: it may fail loudly and prints its figures"
+)]
+
 use cargo_metadata::{DependencyKind, MetadataCommand};
 use velatura_tests::root;
 
