@@ -4,6 +4,8 @@
 //! Out: reflectance, also inside. A coat is a fractional-linear map, so a stack of coats is a product of 2×2 matrices.
 //! Source: Kubelka 1948, J. Opt. Soc. Am. 38:448. Not here: the surface (`surface.rs`), mixing (`mix.rs`).
 
+use crate::surface::{K1, K2, Specular};
+
 /// What a film does to the reflectance below it, in one band.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Film {
@@ -57,6 +59,17 @@ impl Film {
         (self.m[0][0] * substrate + self.m[0][1]) / (self.m[1][0] * substrate + self.m[1][1])
     }
 
+    /// This film seen from outside: the map from the reflectance below it, inside, to the measured one.
+    /// The surface has the same fractional-linear form as a film.
+    #[must_use]
+    pub fn seen(self, specular: Specular) -> Self {
+        let (passed, surface) = ((1.0 - K1) * (1.0 - K2), specular.measured(0.0));
+        let outside = Self {
+            m: [[passed - surface * K2, surface], [-K2, 1.0]],
+        };
+        self.under(outside)
+    }
+
     /// The same map with its last entry 1, so that long stacks neither overflow nor vanish.
     fn scaled(self) -> Self {
         let by = 1.0 / self.m[1][1];
@@ -106,6 +119,20 @@ mod tests {
         let both = Film::new(0.7, 0.4, 1.5);
         for substrate in [0.0, 0.3, 0.9] {
             assert!((lower.under(upper).over(substrate) - both.over(substrate)).abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn a_film_seen_from_outside_is_the_film_and_then_the_surface() {
+        let film = Film::new(0.7, 0.4, 1.3);
+        for specular in [Specular::Excluded, Specular::Included] {
+            for inside in [0.0, 0.2, 0.9] {
+                let step_by_step = specular.measured(film.over(inside));
+                assert!(
+                    (film.seen(specular).over(inside) - step_by_step).abs() < 1e-12,
+                    "{specular:?} {inside}"
+                );
+            }
         }
     }
 

@@ -110,9 +110,11 @@ pub fn load(
     };
     let light_photo = match &figure.undercoat.light_photo {
         Some(path) => {
-            let (photo, found) =
+            let (mut photo, found) =
                 intake.photo(&path.value, &picture(path, "light_photo")?, &limits)?;
             warnings.extend(found);
+            // Its colours are not used, and would cost 3 bytes a pixel beside the plate.
+            photo.photo = Vec::new();
             Some(photo)
         }
         None => None,

@@ -132,7 +132,9 @@ impl Arrangement {
         // Below this width the lines under the name are shortened, and with them what is simulated.
         let text_width = f64::from(TEXT_WIDTH_UNITS * self.unit);
         let legible = (f64::from(self.cell_width) / text_width).min(1.0);
-        habit * legible * count * picture / (width * height) * (-2.0 * off).exp()
+        // An unfinished last row looks like something is missing.
+        let filled = (count / f64::from(self.columns * self.rows)).sqrt();
+        habit * legible * filled * count * picture / (width * height) * (-2.0 * off).exp()
     }
 }
 

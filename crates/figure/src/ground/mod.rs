@@ -63,8 +63,7 @@ pub fn underpainting(
     figure: &FigureFile,
     light_photo: Option<Photo>,
 ) -> Result<(Underpainting, Vec<Diagnostic>), Diagnostic> {
-    let mut warnings = Vec::new();
-    let light_photo = usable_light_photo(&plate, figure, light_photo, &mut warnings)?;
+    let light_photo = usable_light_photo(&plate, figure, light_photo)?;
     let measured = light_photo.map(|photo| light::measured(photo, &plate.region, figure));
     let points = points::points(&plate, figure, measured.as_ref())?;
     let relief = relief::relief(&plate);
@@ -146,14 +145,13 @@ pub fn underpainting(
         regions,
         points,
     };
-    Ok((underpainting, warnings))
+    Ok((underpainting, Vec::new()))
 }
 
 fn usable_light_photo(
     plate: &Plate,
     figure: &FigureFile,
     light_photo: Option<Photo>,
-    warnings: &mut Vec<Diagnostic>,
 ) -> Result<Option<Photo>, Diagnostic> {
     let (Some(photo), Some(path)) = (light_photo, &figure.undercoat.light_photo) else {
         return Ok(None);
@@ -171,18 +169,8 @@ fn usable_light_photo(
         .expected(format!("{} × {}, the size of {} after rotation", plate.width, plate.height, figure.photo.value))
         .mend("take both from the same tripod at the same zoom, and crop neither; or take `light_photo` out"));
     }
-    if figure.undercoat.kind.value == UndercoatKind::Plain {
-        warnings.push(
-            Diagnostic::warning(
-                path.value.clone(),
-                "a plain undercoat shows only light and shade already",
-            )
-            .within(part())
-            .mend("take `light_photo` out; it is not used"),
-        );
-        return Ok(None);
-    }
-    Ok(Some(photo))
+    // The reader of the figure file has warned already: a plain undercoat shows only light and shade.
+    Ok((figure.undercoat.kind.value != UndercoatKind::Plain).then_some(photo))
 }
 
 /// A plane's code from a number that is one already, but for its type.

@@ -137,13 +137,7 @@ impl Grid {
     }
 
     fn boxed(&self, plane: &[f32], reach: usize) -> Vec<f32> {
-        let across = rows_boxed(plane, self.width, reach);
-        let turned = turned(&across, self.width, self.height);
-        turned_back(
-            &rows_boxed(&turned, self.height, reach),
-            self.width,
-            self.height,
-        )
+        columns_boxed(&rows_boxed(plane, self.width, reach), self.width, reach)
     }
 
     /// One row of the full picture, between the grid's cells by straight lines.
@@ -193,21 +187,51 @@ fn rows_boxed(plane: &[f32], width: usize, reach: usize) -> Vec<f32> {
     boxed
 }
 
-fn turned(plane: &[f32], width: usize, height: usize) -> Vec<f32> {
-    let mut out = vec![0.0; plane.len()];
-    out.par_chunks_mut(height)
+/// Running mean of every column, a stripe of columns at a time: whole rows are read in order, and no picture is turned.
+#[allow(clippy::cast_precision_loss, reason = "a reach is small")]
+fn columns_boxed(plane: &[f32], width: usize, reach: usize) -> Vec<f32> {
+    const STRIPE: usize = 256;
+    let height = plane.len() / width;
+    let stripes: Vec<Vec<f32>> = (0..width)
+        .into_par_iter()
+        .step_by(STRIPE)
+        .map(|left| {
+            let right = (left + STRIPE).min(width);
+            let row = |y: usize| {
+                &plane[y.min(height - 1) * width + left..y.min(height - 1) * width + right]
+            };
+            let mut sums: Vec<f64> = row(0)
+                .iter()
+                .map(|value| f64::from(*value) * reach as f64)
+                .collect();
+            for y in 0..=reach {
+                sums.iter_mut()
+                    .zip(row(y))
+                    .for_each(|(sum, value)| *sum += f64::from(*value));
+            }
+            let span = (2 * reach + 1) as f64;
+            let mut means = Vec::new();
+            for y in 0..height {
+                #[allow(clippy::cast_possible_truncation, reason = "planes need no more")]
+                means.extend(sums.iter().map(|sum| (sum / span) as f32));
+                let (next, last) = (row(y + reach + 1), row(y.saturating_sub(reach)));
+                for ((sum, next), last) in sums.iter_mut().zip(next).zip(last) {
+                    *sum += f64::from(*next) - f64::from(*last);
+                }
+            }
+            means
+        })
+        .collect();
+    let mut boxed = vec![0.0; plane.len()];
+    boxed
+        .par_chunks_mut(width)
         .enumerate()
-        .for_each(|(x, column)| {
-            column
-                .iter_mut()
-                .enumerate()
-                .for_each(|(y, out)| *out = plane[y * width + x])
+        .for_each(|(y, row)| {
+            for (out, stripe) in row.chunks_mut(STRIPE).zip(&stripes) {
+                out.copy_from_slice(&stripe[y * out.len()..(y + 1) * out.len()]);
+            }
         });
-    out
-}
-
-fn turned_back(plane: &[f32], width: usize, height: usize) -> Vec<f32> {
-    turned(plane, height, width)
+    boxed
 }
 
 /// The raw measure's 5 %, 50 % and 95 % marks on the figure.
