@@ -133,7 +133,7 @@ impl Arrangement {
         let text_width = f64::from(TEXT_WIDTH_UNITS * self.unit);
         let legible = (f64::from(self.cell_width) / text_width).min(1.0);
         // An unfinished last row looks like something is missing.
-        let filled = (count / f64::from(self.columns * self.rows)).sqrt();
+        let filled = count / f64::from(self.columns * self.rows);
         habit * legible * filled * count * picture / (width * height) * (-2.0 * off).exp()
     }
 }

@@ -133,7 +133,8 @@ fn a_sheet_of_many_has_a_pleasant_shape_and_pictures_cover_most_of_it() {
             let (width, height) = plan.picture_size;
             let pictures = f64::from(width * height) * f64::from(u32::try_from(count).unwrap());
             let share = pictures / f64::from(plan.width * plan.height);
-            assert!(share > 0.4, "{count} of {crop:?}: {share}");
+            // Whole rows are worth some of it: 12 squares in 4 × 3 cover 0.36, in 5 × 3 with a gap 0.41.
+            assert!(share > 0.35, "{count} of {crop:?}: {share}");
             assert_eq!(plan.width.max(plan.height), 2800);
         }
     }
