@@ -3,6 +3,7 @@
 //! In: cells with pictures of exactly the layout's size. Out: 8-bit sRGB. The same cells give the same bytes.
 
 use image::{Rgb, RgbImage};
+use imageproc::drawing::draw_filled_rect_mut;
 
 use crate::arrangement::{chip_line_height, line_height};
 use crate::layout::{Layout, Rect};
@@ -187,11 +188,13 @@ fn draw_line(sheet: &mut RgbImage, line: &Line, place: Rect, cap_px: u32, ink: [
 }
 
 fn fill(sheet: &mut RgbImage, place: Rect, colour: [u8; 3]) {
-    for y in place.y..place.bottom().min(sheet.height()) {
-        for x in place.x..place.right().min(sheet.width()) {
-            sheet.put_pixel(x, y, Rgb(colour));
-        }
+    if place.width == 0 || place.height == 0 {
+        return;
     }
+    let side = |length: u32| i32::try_from(length).unwrap_or(i32::MAX);
+    let area =
+        imageproc::rect::Rect::at(side(place.x), side(place.y)).of_size(place.width, place.height);
+    draw_filled_rect_mut(sheet, area, Rgb(colour));
 }
 
 #[cfg(test)]

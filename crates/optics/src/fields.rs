@@ -1,0 +1,365 @@
+//! One table of a TOML file, read key by key: what is missing, unknown or of another kind is written down, and reading
+//! goes on.
+//!
+//! In: a table and the keys known in it. Out: typed values with their places. Not here: files as a whole (`document.rs`).
+
+use std::ops::Range;
+
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use crate::diagnostic::{Diagnostic, either, nearest};
+use crate::document::{At, NamedNumbers, Problems, SourceText};
+
+/// What messages call the top table.
+pub(crate) const WHOLE_FILE: &str = "the file";
+
+/// One table of a file, with the keys that are known in it.
+#[derive(Debug)]
+pub struct Fields<'a> {
+    source: &'a SourceText,
+    problems: &'a Problems,
+    table: &'a DeTable<'a>,
+    at: Range<usize>,
+    within: String,
+    keys: &'static [&'static str],
+}
+
+impl<'a> Fields<'a> {
+    pub(crate) fn new(
+        source: &'a SourceText,
+        problems: &'a Problems,
+        table: &'a DeTable<'a>,
+        at: Range<usize>,
+        within: impl Into<String>,
+        keys: &'static [&'static str],
+    ) -> Self {
+        let fields = Self {
+            source,
+            problems,
+            table,
+            at,
+            within: within.into(),
+            keys,
+        };
+        fields.report_unknown_keys();
+        fields
+    }
+
+    fn report_unknown_keys(&self) {
+        for (key, _) in self.table {
+            let name: &str = key.get_ref();
+            if !self.keys.contains(&name) {
+                let mut problem = self
+                    .source
+                    .error_at(&key.span(), format!("unknown key `{name}`"))
+                    .within(self.within.clone())
+                    .expected(either(self.keys));
+                // A short key inside a long one (`film` in `film_thickness`) is meant more often than spelling says.
+                let inside = self
+                    .keys
+                    .iter()
+                    .copied()
+                    .find(|known| name.starts_with(known));
+                if let Some(near) = inside.or_else(|| nearest(name, self.keys.iter().copied())) {
+                    problem = problem.mend(format!("did you mean `{near}`?"));
+                } else {
+                    problem = problem.mend("take the line out");
+                }
+                self.problems.push(problem);
+            }
+        }
+    }
+
+    /// What messages call this table.
+    #[must_use]
+    pub fn within(&self) -> &str {
+        &self.within
+    }
+
+    /// The byte range of the table's header.
+    #[must_use]
+    pub fn at(&self) -> Range<usize> {
+        self.at.clone()
+    }
+
+    /// The byte range of a key's name; the table's own where the key is missing.
+    #[must_use]
+    pub fn key_at(&self, key: &str) -> Range<usize> {
+        self.table
+            .get_key_value(key)
+            .map_or(self.at(), |(key, _)| key.span())
+    }
+
+    /// Whether a key is there, whatever its value.
+    #[must_use]
+    pub fn has(&self, key: &str) -> bool {
+        self.table.contains_key(key)
+    }
+
+    /// Writes an error down at a place in this table; empty parts are left out.
+    pub fn problem(&self, at: &Range<usize>, found: impl Into<String>, expected: &str, mend: &str) {
+        self.problems
+            .push(self.diagnostic(at, found, expected, mend));
+    }
+
+    /// Writes a warning down at a place in this table.
+    pub fn warning(&self, at: &Range<usize>, found: impl Into<String>, expected: &str, mend: &str) {
+        self.problems
+            .push(self.diagnostic(at, found, expected, mend).as_warning());
+    }
+
+    fn diagnostic(
+        &self,
+        at: &Range<usize>,
+        found: impl Into<String>,
+        expected: &str,
+        mend: &str,
+    ) -> Diagnostic {
+        let mut problem = self.source.error_at(at, found).within(self.within.clone());
+        if !expected.is_empty() {
+            problem = problem.expected(expected);
+        }
+        if !mend.is_empty() {
+            problem = problem.mend(mend);
+        }
+        problem
+    }
+
+    /// Says that a key is missing.
+    pub fn missing(&self, key: &str, expected: &str) {
+        self.problem(
+            &self.at,
+            format!("`{key}` is missing"),
+            expected,
+            &format!("add `{key}`"),
+        );
+    }
+
+    fn value(&self, key: &str) -> Option<&'a Spanned<DeValue<'a>>> {
+        debug_assert!(
+            self.keys.contains(&key),
+            "{key} is asked for but not among the known keys"
+        );
+        self.table.get(key)
+    }
+
+    fn typed<T>(
+        &self,
+        key: &str,
+        expected: &str,
+        read: impl FnOnce(&'a DeValue<'a>) -> Option<T>,
+    ) -> Option<At<T>> {
+        let value = self.value(key)?;
+        if let Some(typed) = read(value.get_ref()) {
+            return Some(At {
+                value: typed,
+                at: value.span(),
+            });
+        }
+        self.problem(
+            &value.span(),
+            format!("`{key}` is {}", shown(value.get_ref())),
+            expected,
+            "",
+        );
+        None
+    }
+
+    /// A text, if the key is there.
+    #[must_use]
+    pub fn text(&self, key: &str, expected: &str) -> Option<At<String>> {
+        self.typed(key, expected, |value| value.as_str().map(str::to_owned))
+    }
+
+    /// A text that must be there and not be empty.
+    #[must_use]
+    pub fn required_text(&self, key: &str, expected: &str) -> Option<At<String>> {
+        if !self.has(key) {
+            self.missing(key, expected);
+            return None;
+        }
+        let text = self.text(key, expected)?;
+        if text.value.trim().is_empty() {
+            self.problem(&text.at, format!("`{key}` is empty"), expected, "");
+            return None;
+        }
+        Some(text)
+    }
+
+    /// One of a closed list of words.
+    #[must_use]
+    pub fn word<T: Copy>(&self, key: &str, words: &[(&str, T)]) -> Option<At<T>> {
+        let names: Vec<String> = words
+            .iter()
+            .map(|(name, _)| format!("\"{name}\""))
+            .collect();
+        let expected = either(&names);
+        let typed = self.text(key, &expected)?;
+        if let Some((_, value)) = words.iter().find(|(name, _)| *name == typed.value) {
+            return Some(At {
+                value: *value,
+                at: typed.at,
+            });
+        }
+        let near = nearest(&typed.value, words.iter().map(|(name, _)| *name));
+        let mend = near.map_or(String::new(), |near| format!("did you mean \"{near}\"?"));
+        self.problem(
+            &typed.at,
+            format!("`{key}` is \"{}\"", typed.value),
+            &expected,
+            &mend,
+        );
+        None
+    }
+
+    /// A number in a range, both ends included.
+    #[must_use]
+    pub fn number(
+        &self,
+        key: &str,
+        range: std::ops::RangeInclusive<f64>,
+        expected: &str,
+    ) -> Option<At<f64>> {
+        let typed = self.typed(key, expected, number)?;
+        if range.contains(&typed.value) {
+            return Some(typed);
+        }
+        self.problem(
+            &typed.at,
+            format!("`{key}` is {}", typed.value),
+            expected,
+            "",
+        );
+        None
+    }
+
+    /// True or false.
+    #[must_use]
+    pub fn flag(&self, key: &str) -> Option<At<bool>> {
+        self.typed(key, "true or false", |value| value.as_bool())
+    }
+
+    /// A list of numbers with the place of the whole list.
+    #[must_use]
+    pub fn numbers(&self, key: &str, expected: &str) -> Option<At<Vec<f64>>> {
+        self.typed(key, expected, |value| {
+            value
+                .as_array()?
+                .iter()
+                .map(|one| number(one.get_ref()))
+                .collect()
+        })
+    }
+
+    /// A table that maps free names to numbers, with the place of every name and number.
+    #[must_use]
+    pub fn named_numbers(&self, key: &str, expected: &str) -> Option<At<NamedNumbers>> {
+        let mut list = self.typed(key, expected, |value| {
+            value
+                .as_table()?
+                .iter()
+                .map(|(name, part)| {
+                    let name = At {
+                        value: name.get_ref().to_string(),
+                        at: name.span(),
+                    };
+                    Some((
+                        name,
+                        At {
+                            value: number(part.get_ref())?,
+                            at: part.span(),
+                        },
+                    ))
+                })
+                .collect::<Option<Vec<_>>>()
+        })?;
+        list.value.sort_by_key(|(name, _)| name.at.start);
+        Some(list)
+    }
+
+    /// A table inside this one.
+    #[must_use]
+    pub fn table(
+        &self,
+        key: &str,
+        within: &str,
+        keys: &'static [&'static str],
+    ) -> Option<Fields<'a>> {
+        let table = self.typed(key, &format!("a table, [{key}]"), |value| value.as_table())?;
+        Some(Fields::new(
+            self.source,
+            self.problems,
+            table.value,
+            table.at,
+            within,
+            keys,
+        ))
+    }
+
+    /// A list of tables (`[[key]]`); an empty one where the key is missing.
+    #[must_use]
+    pub fn tables(
+        &self,
+        key: &str,
+        within: &str,
+        keys: &'static [&'static str],
+    ) -> Vec<Fields<'a>> {
+        let Some(list) = self.typed(key, &format!("tables, each under [[{key}]]"), |value| {
+            let array = value.as_array()?;
+            array
+                .iter()
+                .map(|one| Some((one.get_ref().as_table()?, one.span())))
+                .collect::<Option<Vec<_>>>()
+        }) else {
+            return Vec::new();
+        };
+        list.value
+            .into_iter()
+            .enumerate()
+            .map(|(index, (table, at))| {
+                // The name, where there is one, says more than a number, also in the message on an unknown key.
+                let name = table.get("name").and_then(|name| name.get_ref().as_str());
+                let part = name.map_or_else(
+                    || format!("{within} {}", index + 1),
+                    |name| format!("{within} \"{name}\""),
+                );
+                let part = if self.within == WHOLE_FILE {
+                    part
+                } else {
+                    format!("{part} of {}", self.within)
+                };
+                Fields::new(self.source, self.problems, table, at, part, keys)
+            })
+            .collect()
+    }
+}
+
+fn number(value: &DeValue<'_>) -> Option<f64> {
+    let number: f64 = match value {
+        DeValue::Integer(integer) => {
+            // Beyond 2^53 whole numbers lose digits; no field of ours has a use for one.
+            #[allow(
+                clippy::cast_precision_loss,
+                reason = "no field holds a whole number beyond 2^53"
+            )]
+            let wide = i64::from_str_radix(integer.as_str(), integer.radix()).ok()? as f64;
+            wide
+        }
+        DeValue::Float(float) => float.as_str().parse().ok()?,
+        _ => return None,
+    };
+    number.is_finite().then_some(number)
+}
+
+fn shown(value: &DeValue<'_>) -> String {
+    match value {
+        DeValue::String(text) => format!("the text \"{text}\""),
+        DeValue::Integer(integer) => format!("the number {integer}"),
+        DeValue::Float(float) => format!("the number {float}"),
+        DeValue::Boolean(flag) => format!("{flag}"),
+        DeValue::Datetime(_) => "a date".to_owned(),
+        DeValue::Array(_) => "a list that does not fit".to_owned(),
+        DeValue::Table(_) => "a table that does not fit".to_owned(),
+    }
+}
