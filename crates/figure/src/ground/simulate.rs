@@ -5,7 +5,7 @@
 
 use crate::figure_file::UndercoatKind;
 
-use super::points::UndercoatPoints;
+use super::points::{From, UndercoatPoints};
 
 /// Reflectance of white primer where the photo tells of none (from memory of matte white paint).
 const WHITE: f64 = 0.80;
@@ -70,6 +70,10 @@ pub fn simulated_substrate(
 /// How much light the simulated undercoat throws into hollows that the photographed one left dark.
 #[must_use]
 pub fn simulated_bounce(to: SimulatedUndercoat, points: &UndercoatPoints) -> f32 {
+    // Light that was only guessed from the tone is flatter than light is, and needs no lifting.
+    if points.light_share.from != From::Measured {
+        return 0.0;
+    }
     match (to, points.kind) {
         (
             SimulatedUndercoat::WhiteWithWash | SimulatedUndercoat::PlainWhite,
