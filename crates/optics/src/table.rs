@@ -56,9 +56,9 @@ impl Table {
             let along = table.error_between_rows(request);
             table.error = across.max(along);
             if along > ERROR_BOUND && rows < LONGEST {
-                rows = if rows == 1 { 9 } else { rows * 2 - 1 };
+                rows = longer(rows.max(5), along);
             } else if across > ERROR_BOUND && columns < LONGEST {
-                columns = columns * 2 - 1;
+                columns = longer(columns, across);
             } else {
                 return table;
             }
@@ -181,6 +181,17 @@ fn colour_seen(stack: &[Film; BANDS], grey: f64, specular: Specular) -> Linear {
         }
     }
     Linear(rgb)
+}
+
+/// An axis long enough for the bound, if the error of straight lines falls with the square of their length as it does on
+/// smooth curves: one leap instead of a table for every doubling.
+fn longer(steps: usize, error: f64) -> usize {
+    let (mut steps, mut error) = (steps, error);
+    while error > ERROR_BOUND && steps < LONGEST {
+        steps = steps * 2 - 1;
+        error /= 4.0;
+    }
+    steps
 }
 
 /// Where entry `index` of `steps` lies on 0…1.

@@ -4,6 +4,8 @@
 //! camera's noise, so the noise is taken off first: each pixel moves towards the mean of its 5 × 5 neighbours as far as
 //! the variance there is no more than noise. Source of the filter: Lee 1980, IEEE Trans. PAMI 2:165.
 
+use std::ops::Range;
+
 use rayon::prelude::*;
 use velatura_optics::colour::luminance;
 
@@ -13,6 +15,10 @@ use crate::figure_file::FigureFile;
 use crate::intake::Photo;
 use crate::plate::Plate;
 
+/// Rows that are cleaned at once.
+const STRIP_ROWS: usize = 64;
+/// Statistics of the whole figure look at every so many-th pixel.
+const SAMPLING: usize = 7;
 /// Neighbours on each side.
 const REACH: usize = 2;
 /// Share of the figure's pixels brighter than primer in full light: glints and specks.
@@ -33,12 +39,6 @@ pub(super) struct MeasuredLight {
 /// Measures the light.
 pub(super) fn measured(photo: Photo, region: &[u8], figure: &FigureFile) -> MeasuredLight {
     let (width, height) = (photo.width as usize, photo.height as usize);
-    // Noise of a photo is about even on the square root of light, so variances there can be compared.
-    let root: Vec<f32> = photo
-        .luminance
-        .par_iter()
-        .map(|y| (f32::from(*y) / 65535.0).sqrt())
-        .collect();
     let full = figure.undercoat.black.as_ref().map_or_else(
         || {
             let figure_only = photo
@@ -52,18 +52,24 @@ pub(super) fn measured(photo: Photo, region: &[u8], figure: &FigureFile) -> Meas
         },
         |code| luminance(code.value.linear()),
     );
-    drop(photo);
-    let noise = noise_variance(&root, region, width, height);
-    let mut light = vec![0.0_f32; root.len()];
+    let dark = Dark {
+        luminance: &photo.luminance,
+        width,
+        height,
+    };
+    let noise = dark.noise_variance(region);
+    let mut light = vec![0.0_f32; photo.luminance.len()];
     light
-        .par_chunks_mut(width.max(1))
+        .par_chunks_mut((width * STRIP_ROWS).max(1))
         .enumerate()
-        .for_each(|(y, row)| {
-            for (x, light) in row.iter_mut().enumerate() {
-                let at = y * width + x;
-                let (mean, variance) = around(&root, width, height, x, y);
+        .for_each(|(strip, light)| {
+            let top = strip * STRIP_ROWS;
+            let roots = dark.roots(top..top + light.len() / width);
+            for (index, light) in light.iter_mut().enumerate() {
+                let (x, y) = (index % width, top + index / width);
+                let (mean, variance) = roots.around(x, y);
                 let kept = (variance - noise).max(0.0) / variance.max(noise).max(f32::MIN_POSITIVE);
-                let clean = mean + kept * (root[at] - mean);
+                let clean = mean + kept * (roots.at(x, y) - mean);
                 #[allow(clippy::cast_possible_truncation, reason = "planes need no more")]
                 let full = full as f32;
                 *light = (clean * clean / full).max(LEAST_LIGHT);
@@ -76,7 +82,8 @@ impl MeasuredLight {
     /// The share of the logarithm of the tone that is light: the slope of ln light over ln Y across the figure.
     pub(super) fn share_of(&self, plate: &Plate) -> f64 {
         let (mut count, mut sums) = (0.0, [0.0; 4]);
-        for ((tone, region), light) in plate.luminance.iter().zip(&plate.region).zip(&self.light) {
+        let pixels = plate.luminance.iter().zip(&plate.region).zip(&self.light);
+        for ((tone, region), light) in pixels.step_by(SAMPLING) {
             if *region == 0 || *tone == 0 {
                 continue;
             }
@@ -96,42 +103,82 @@ impl MeasuredLight {
     }
 }
 
-/// Variance of the noise: that of the flattest surroundings on the figure.
-fn noise_variance(root: &[f32], region: &[u8], width: usize, height: usize) -> f32 {
-    // Every seventh pixel in both directions tells as much as all of them.
-    let mut variances: Vec<f32> = (0..height)
-        .into_par_iter()
-        .step_by(7)
-        .flat_map_iter(|y| {
-            (0..width)
-                .step_by(7)
-                .filter(move |x| region[y * width + x] != 0)
-                .map(move |x| around(root, width, height, x, y).1)
-        })
-        .collect();
-    variances.sort_by(f32::total_cmp);
-    #[allow(
-        clippy::cast_precision_loss,
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a share of a length"
-    )]
-    let index = (variances.len() as f64 * FLAT_SHARE) as usize;
-    variances.get(index).copied().unwrap_or(0.0)
+/// The dark photo.
+struct Dark<'a> {
+    luminance: &'a [u16],
+    width: usize,
+    height: usize,
 }
 
-/// Mean and variance of a pixel's neighbours, itself included.
-fn around(plane: &[f32], width: usize, height: usize, x: usize, y: usize) -> (f32, f32) {
-    let (mut sum, mut squares, mut count) = (0.0_f32, 0.0_f32, 0.0_f32);
-    for row in y.saturating_sub(REACH)..(y + REACH + 1).min(height) {
-        let from = row * width + x.saturating_sub(REACH);
-        let to = row * width + (x + REACH + 1).min(width);
-        for value in &plane[from..to] {
-            sum += value;
-            squares += value * value;
-            count += 1.0;
+/// Square roots of some rows' luminance and of the rows that their neighbourhoods reach into: the noise of a photo is about
+/// even on that scale. Made strip by strip, since a whole plane of them would be the largest thing in memory.
+struct Roots {
+    first: usize,
+    width: usize,
+    values: Vec<f32>,
+}
+
+impl Dark<'_> {
+    fn roots(&self, rows: Range<usize>) -> Roots {
+        let first = rows.start.saturating_sub(REACH);
+        let end = (rows.end + REACH).min(self.height);
+        let values = self.luminance[first * self.width..end * self.width]
+            .iter()
+            .map(|y| (f32::from(*y) / 65535.0).sqrt())
+            .collect();
+        Roots {
+            first,
+            width: self.width,
+            values,
         }
     }
-    let mean = sum / count;
-    (mean, (squares / count - mean * mean).max(0.0))
+
+    /// Variance of the noise: that of the flattest surroundings on the figure.
+    fn noise_variance(&self, region: &[u8]) -> f32 {
+        // Every seventh pixel in both directions tells as much as all of them.
+        let mut variances: Vec<f32> = (0..self.height)
+            .into_par_iter()
+            .step_by(SAMPLING)
+            .flat_map_iter(|y| {
+                let roots = self.roots(y..y + 1);
+                (0..self.width)
+                    .step_by(SAMPLING)
+                    .filter(move |x| region[y * self.width + x] != 0)
+                    .map(move |x| roots.around(x, y).1)
+            })
+            .collect();
+        variances.sort_by(f32::total_cmp);
+        #[allow(
+            clippy::cast_precision_loss,
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a share of a length"
+        )]
+        let index = (variances.len() as f64 * FLAT_SHARE) as usize;
+        variances.get(index).copied().unwrap_or(0.0)
+    }
+}
+
+impl Roots {
+    fn at(&self, x: usize, y: usize) -> f32 {
+        self.values[(y - self.first) * self.width + x]
+    }
+
+    /// Mean and variance of a pixel's neighbours, itself included.
+    fn around(&self, x: usize, y: usize) -> (f32, f32) {
+        let (mut sum, mut squares, mut count) = (0.0_f32, 0.0_f32, 0.0_f32);
+        let rows = self.values.len() / self.width;
+        let y = y - self.first;
+        for row in y.saturating_sub(REACH)..(y + REACH + 1).min(rows) {
+            let from = row * self.width + x.saturating_sub(REACH);
+            let to = row * self.width + (x + REACH + 1).min(self.width);
+            for value in &self.values[from..to] {
+                sum += value;
+                squares += value * value;
+                count += 1.0;
+            }
+        }
+        let mean = sum / count;
+        (mean, (squares / count - mean * mean).max(0.0))
+    }
 }
