@@ -26,6 +26,8 @@ use crate::plate::Plate;
 pub(crate) const PLANE_MAX: f64 = 65535.0;
 /// Most light that the plane holds: what looks brighter (backdrop under a sloppy mask edge) is taken as lighter paint.
 const MOST_LIGHT: f64 = 4.0;
+/// More measured light than this is no light: it is backdrop under the edge of the mask, and would frame the figure in white.
+const PLAUSIBLE_LIGHT: f64 = 1.3;
 
 /// A figure's three planes, with what is needed to show it; all planes are row-major, `height` × `width`.
 #[derive(Debug, Clone)]
@@ -84,7 +86,9 @@ pub fn underpainting(
         let tone = f64::from(tone) / PLANE_MAX;
         let substrate = match (points.kind, light) {
             (UndercoatKind::Plain, _) => points.white.value,
-            (_, Some(light)) => (tone / f64::from(light)).clamp(darkest, brightest),
+            (_, Some(light)) => {
+                (tone / f64::from(light).min(PLAUSIBLE_LIGHT)).clamp(darkest, brightest)
+            }
             (_, None) => {
                 let share = points.light_share.value;
                 let paint = points.white.value * (tone / points.white.value).powf(1.0 - share);
