@@ -18,7 +18,8 @@ pub use ground::{
     simulated_substrate, underpainting,
 };
 pub use intake::{
-    BlendedEdges, DecodeLimits, MaskFit, Orientation, Photo, decode_photo, plate, read_mask,
+    BlendedEdges, DecodeLimits, MaskFit, Orientation, Photo, decode_photo, named_in, plate,
+    read_mask,
 };
 pub use plate::Plate;
 pub use schema::json_schema;

@@ -4,7 +4,7 @@
 use std::path::Path;
 use std::time::Duration;
 
-use velatura_figure::{DecodeLimits, FigureFile, Underpainting, read_figure_file};
+use velatura_figure::{DecodeLimits, FigureFile, Underpainting, named_in, read_figure_file};
 use velatura_optics::calibrate::{PaintBox, calibrate};
 use velatura_optics::diagnostic::Diagnostic;
 use velatura_optics::document::{At, SourceText};
@@ -100,13 +100,8 @@ pub fn load(
     let limits = DecodeLimits::default();
     let intake = registry.intake()?;
     let picture = |path: &At<String>, key: &str| {
-        read(&files.in_figure_folder(&path.value)).map_err(|problem| {
-            let place = figure.source.place(&path.at);
-            problem.within(format!(
-                "{}:{}:{}, `{key}`",
-                files.figure, place.line, place.column
-            ))
-        })
+        read(&files.in_figure_folder(&path.value))
+            .map_err(|problem| problem.within(named_in(&figure, &path.at, key)))
     };
     let light_photo = match &figure.undercoat.light_photo {
         Some(path) => {

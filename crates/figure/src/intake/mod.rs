@@ -117,7 +117,8 @@ pub fn plate(
 }
 
 /// Where a path stands in the figure file, for the `in` of a message about that picture.
-pub(crate) fn named_in(figure: &FigureFile, at: &std::ops::Range<usize>, key: &str) -> String {
+#[must_use]
+pub fn named_in(figure: &FigureFile, at: &std::ops::Range<usize>, key: &str) -> String {
     let place = figure.source.place(at);
     format!(
         "{}:{}:{}, `{key}`",
