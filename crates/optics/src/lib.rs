@@ -7,6 +7,7 @@ pub mod diagnostic;
 pub mod document;
 mod fields;
 pub mod film;
+pub mod mixture;
 pub mod paint;
 pub mod paints_file;
 pub mod spectrum;

@@ -5,6 +5,7 @@ use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::{Coat, stack_at};
 use velatura_optics::colour::{Encoded, Linear};
 use velatura_optics::diagnostic::{Diagnostic, nearest};
+use velatura_optics::mixture::Mix;
 use velatura_optics::paint::{Basis, Optics};
 
 use crate::schemes_file::{CoatEntry, SchemeEntry, SchemesFile, Varnish};
@@ -174,17 +175,12 @@ impl Context<'_> {
         problems: &mut Vec<Diagnostic>,
     ) -> Option<(Optics, Basis)> {
         let before = problems.len();
-        let mut parts: Vec<(f64, &Optics)> = Vec::new();
-        let mut bases = Vec::new();
-        let mut paint_volume = 0.0;
-        for (name, share) in &coat.mix {
+        let mut mix = Mix::default();
+        for (name, parts) in &coat.mix {
             if name.value == MEDIUM {
-                continue;
-            }
-            if let Some(paint) = self.paints.find(&name.value) {
-                parts.push((*share * paint.strength, &paint.optics));
-                bases.push(paint.basis);
-                paint_volume += share;
+                mix.medium = *parts;
+            } else if let Some(index) = self.paints.index_of(&name.value) {
+                mix.paints.push((index, *parts));
             } else {
                 let names = self
                     .paints
@@ -214,13 +210,6 @@ impl Context<'_> {
         if problems.len() > before {
             return None;
         }
-        // Medium alone is known exactly: it has no colour.
-        if parts.is_empty() {
-            return Some((Optics::MEDIUM, Basis::AsPhotographed));
-        }
-        // Strength sets the paints' shares among themselves; medium thins the lot by volume.
-        let volume: f64 = coat.mix.iter().map(|(_, share)| share).sum();
-        let mixed = Optics::mix(parts.iter().copied()).diluted(paint_volume / volume);
-        Some((mixed, Basis::weakest(bases)))
+        Some((self.paints.mixed(&mix), self.paints.basis(&mix)))
     }
 }
