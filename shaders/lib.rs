@@ -5,10 +5,12 @@
 pub mod apply;
 #[path = "downscale/mod.rs"]
 pub mod downscale;
+#[path = "finish/mod.rs"]
+pub mod finish;
 #[path = "pack/mod.rs"]
 pub mod pack;
-#[path = "varnish/mod.rs"]
-pub mod varnish;
+#[path = "view/mod.rs"]
+pub mod view;
 
 /// The planes of a run of pixels, all slices of the same length.
 #[derive(Debug, Clone, Copy)]

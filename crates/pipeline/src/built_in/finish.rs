@@ -1,7 +1,7 @@
-//! Satin and gloss: the work is the kernel's in `shaders/varnish`.
+//! Satin and gloss: the work is the kernel's in `shaders/finish`.
 
 use velatura_scheme::{Scheme, Varnish};
-use velatura_shaders::varnish::{Params, twin::varnish};
+use velatura_shaders::finish::{Params, twin::finish};
 
 use super::info;
 use crate::stage::{AttachPoint, Finish, FrameBand, Stage, StageInfo};
@@ -28,6 +28,6 @@ impl Finish for VarnishFinish {
             Varnish::Satin => Params::SATIN,
             Varnish::Gloss => Params::GLOSS,
         };
-        varnish(params, &band.planes, band.pixels);
+        finish(&params, &band.planes, band.pixels);
     }
 }
