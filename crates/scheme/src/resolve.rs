@@ -29,6 +29,8 @@ pub struct Scheme {
     pub finish: Varnish,
     /// One entry per region of the figure, in the figure's order.
     pub regions: Vec<RegionStack>,
+    /// The coats as written, lowest first: what is to be mixed and how thick it lies.
+    pub coats: Vec<CoatEntry>,
 }
 
 /// What lies on one region.
@@ -145,6 +147,7 @@ impl Context<'_> {
             undercoat: entry.undercoat,
             finish: entry.finish,
             regions,
+            coats: entry.coats.clone(),
         }
     }
 

@@ -1,17 +1,22 @@
 //! Contact sheet, previews and report files.
 
 mod arrangement;
+mod cautions;
 mod contact_sheet;
+mod drawing;
 mod error;
 mod file_names;
+mod html;
 mod layout;
 mod output_check;
 mod output_folder;
+mod page;
 mod previews;
 mod render;
 mod report;
 mod stage;
 mod text;
+mod words;
 
 pub use contact_sheet::{Cell, Chip, contact_sheet};
 pub use error::{Error, Refusal};

@@ -2,11 +2,9 @@
 
 use std::io::Write;
 
-use velatura_pipeline::figure::{
-    From as Origin, SimulatedUndercoat, Sourced as Measured, UndercoatKind, UndercoatPoints,
-};
+use velatura_pipeline::figure::{From as Origin, Sourced as Measured, UndercoatPoints};
 use velatura_pipeline::optics::colour::{Encoded, Linear, luminance};
-use velatura_pipeline::scheme::{Scheme, Varnish};
+use velatura_pipeline::scheme::Scheme;
 use velatura_pipeline::{
     Clock, Error, Job, PlannedScheme, RegionSums, Registry, RowSink, RunOptions, SheetRequest,
     SheetScheme, plan, run, sheet_pictures,
@@ -14,12 +12,14 @@ use velatura_pipeline::{
 
 use crate::file_names::preview_names;
 use crate::output_folder::{OutputFolder, PendingFile};
+use crate::page::{PAGE_FILE, index_page};
 use crate::previews::PreviewWriter;
 use crate::report::{
     Backend, BackendKind, Hex, LabMean, Ratio, RegionReport, Report, SchemeReport, Source, Sourced,
     Undercoat, to_json,
 };
 use crate::stage::SHEET_FILE;
+use crate::words::{finish_word, undercoat_phrase, undercoat_word};
 
 /// The report's name in the output folder.
 pub(crate) const REPORT_FILE: &str = "report.json";
@@ -27,7 +27,7 @@ pub(crate) const REPORT_FILE: &str = "report.json";
 /// How much of a job is wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Extent {
-    /// Previews at the photo's size, sheet and report.
+    /// Previews at the photo's size, sheet, report and the page that shows them all.
     Everything,
     /// Sheet and report, computed at the sheet's own scale.
     SheetOnly,
@@ -66,7 +66,11 @@ impl RenderOptions {
 #[must_use]
 pub fn planned_files(job: &Job, options: &RenderOptions) -> Vec<String> {
     let mut files = match options.extent {
-        Extent::Everything => preview_paths(job, &options.schemes),
+        Extent::Everything => {
+            let mut files = preview_paths(job, &options.schemes);
+            files.push(PAGE_FILE.to_owned());
+            files
+        }
         Extent::SheetOnly => Vec::new(),
     };
     files.extend([SHEET_FILE.to_owned(), REPORT_FILE.to_owned()]);
@@ -132,7 +136,7 @@ pub fn render(
     progress(1.0);
 
     let (paths, sums) = previews.map_or((None, small_sums), |(paths, sums)| (Some(paths), sums));
-    let schemes = planned
+    let scheme_reports = planned
         .iter()
         .zip(&sums)
         .enumerate()
@@ -151,7 +155,7 @@ pub fn render(
             name: format!("{} threads", rayon::current_num_threads()),
         },
         undercoat: undercoat_report(&job.underpainting.points),
-        schemes,
+        schemes: scheme_reports,
         warnings: job
             .warnings
             .iter()
@@ -159,6 +163,11 @@ pub fn render(
             .collect(),
         timings_ms: timings,
     };
+    if options.extent == Extent::Everything {
+        let schemes: Vec<&Scheme> = planned.iter().map(|planned| &planned.scheme).collect();
+        let page = index_page(job, &schemes, &report);
+        write_file(folder, PAGE_FILE, page.as_bytes())?;
+    }
     write_file(folder, REPORT_FILE, to_json(&report).as_bytes())?;
     Ok(report)
 }
@@ -219,7 +228,7 @@ fn write_previews(
     Ok(sums)
 }
 
-fn write_file(folder: &OutputFolder, path: &str, bytes: &[u8]) -> Result<(), Error> {
+pub(crate) fn write_file(folder: &OutputFolder, path: &str, bytes: &[u8]) -> Result<(), Error> {
     let mut file = folder.begin(path)?;
     let shown = file.shown().to_owned();
     file.write_all(bytes)
@@ -255,42 +264,6 @@ fn sheet_request(job: &Job, schemes: &[Scheme], options: &RenderOptions) -> Shee
                     .collect(),
             })
             .collect(),
-    }
-}
-
-/// The word of schemes.toml.
-fn undercoat_word(undercoat: SimulatedUndercoat) -> &'static str {
-    match undercoat {
-        SimulatedUndercoat::AsPhotographed => "as-photographed",
-        SimulatedUndercoat::WhiteWithWash => "white-with-wash",
-        SimulatedUndercoat::PlainWhite => "plain-white",
-        SimulatedUndercoat::BlackToWhite => "black-to-white",
-    }
-}
-
-/// The undercoat for people, with whether it is there or only simulated.
-fn undercoat_phrase(undercoat: SimulatedUndercoat, photographed: UndercoatKind) -> &'static str {
-    match (undercoat, photographed) {
-        (SimulatedUndercoat::AsPhotographed, UndercoatKind::BlackToWhite) => {
-            "black to white, as photographed"
-        }
-        (SimulatedUndercoat::AsPhotographed, UndercoatKind::WhiteWithWash) => {
-            "white with wash, as photographed"
-        }
-        (SimulatedUndercoat::AsPhotographed, UndercoatKind::Plain) => {
-            "plain primer, as photographed"
-        }
-        (SimulatedUndercoat::WhiteWithWash, _) => "white with wash, simulated",
-        (SimulatedUndercoat::PlainWhite, _) => "plain white, simulated",
-        (SimulatedUndercoat::BlackToWhite, _) => "black to white, simulated",
-    }
-}
-
-fn finish_word(finish: Varnish) -> &'static str {
-    match finish {
-        Varnish::Matte => "matte",
-        Varnish::Satin => "satin",
-        Varnish::Gloss => "gloss",
     }
 }
 
