@@ -11,6 +11,7 @@ mod layout;
 mod output_check;
 mod output_folder;
 mod page;
+mod pair;
 mod previews;
 mod render;
 mod report;
@@ -27,6 +28,11 @@ pub use layout::{
 };
 pub use output_check::check_outputs;
 pub use output_folder::{AbandonHandle, OutputFolder, PendingFile};
+pub use pair::{
+    Cue, DominantReport, EyeReport, Grade, Hundredths, NearReport, NearestPair, PAIR_FORMAT,
+    PairOptions, PairReport, PartReport, ScaleReport, Screen, Side, TeamReport, Verdict,
+    ViewReport, pair, pair_to_json, planned_pair_files,
+};
 pub use previews::{PreviewWriter, write_picture};
 pub use render::{Extent, RenderOptions, planned_files, render};
 pub use report::{

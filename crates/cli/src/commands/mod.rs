@@ -1,6 +1,7 @@
 //! One file per command: its arguments, its help with an example, what it does.
 
 mod check;
+mod pair;
 mod plugins;
 mod render;
 
@@ -13,6 +14,7 @@ use velatura_pipeline::Error;
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     Render(render::Render),
+    Pair(pair::Pair),
     Check(check::Check),
     Plugins(plugins::Plugins),
 }
@@ -31,6 +33,7 @@ impl Command {
     pub(crate) fn format(&self) -> Format {
         match self {
             Self::Render(command) => command.format,
+            Self::Pair(command) => command.format,
             Self::Check(command) => command.format,
             Self::Plugins(command) => command.format,
         }
@@ -40,6 +43,7 @@ impl Command {
     pub(crate) fn run(self) -> Result<ExitCode, Error> {
         match self {
             Self::Render(command) => command.run(),
+            Self::Pair(command) => command.run(),
             Self::Check(command) => command.run(),
             Self::Plugins(command) => command.run(),
         }
