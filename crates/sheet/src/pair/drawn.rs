@@ -192,8 +192,10 @@ fn caption(page: &mut Page, team: &TeamReport, x: u32, width: u32) {
     page.line(&team.scheme, Face::Bold, LEAD, x, width);
     page.y += line_height(LEAD);
     for text in words::team_lines(team) {
-        page.line(&text, Face::Regular, SMALL, x, width);
-        page.y += line_height(SMALL);
+        for line in wrapped_lines(&text, Face::Regular, SMALL, width) {
+            page.line(&line.text, Face::Regular, SMALL, x, width);
+            page.y += line_height(SMALL);
+        }
     }
     let indent = page.chip(team.dominant.srgb.0, x, page.y, SMALL);
     let text = words::dominant(team);

@@ -4,6 +4,7 @@
 //! is taken to be the `height_mm` of its file.
 
 use velatura_pipeline::figure::CropBox;
+use velatura_pipeline::optics::diagnostic::Diagnostic;
 use velatura_pipeline::{Error, Job};
 
 /// From where the table is seen, in mm; a choice: the near edge of one's own side, the far edge, across and back.
@@ -62,10 +63,12 @@ impl Stance {
     pub(crate) fn of(job: &Job) -> Result<Self, Error> {
         let crop = job.underpainting.crop_box();
         let figure = job.underpainting.figure_box().ok_or_else(|| {
-            Error::Call(format!(
-                "\"{}\" has no pixel in any region, so nothing tells how tall it is in the photo",
-                job.figure.name
-            ))
+            Diagnostic::error(
+                job.figure.mask.value.clone(),
+                "no pixel belongs to a region, so nothing tells how tall the figure is in the photo",
+            )
+            .expected("pixels of the regions' mask colours")
+            .mend("paint the mask in the colours that stand in the figure's file")
         })?;
         let photo_px_per_mm = f64::from(figure.height) / job.figure.height_mm;
         let below = (crop.y + crop.height) - (figure.y + figure.height);

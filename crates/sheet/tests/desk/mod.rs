@@ -9,11 +9,14 @@
 
 use std::collections::BTreeMap;
 use std::io::Cursor;
+use std::path::Path;
 
 use image::{GrayImage, ImageFormat, Luma, Rgb, RgbImage};
 use velatura_pipeline::optics::diagnostic::Diagnostic;
 use velatura_pipeline::{Clock, Job, JobFiles, load};
-use velatura_sheet::registry;
+use velatura_sheet::{
+    OutputFolder, PairOptions, PairReport, Side, pair, planned_pair_files, registry,
+};
 
 /// One rectangle of the figure, in pixels of the photo; rectangles of one name are one region.
 pub(crate) struct Part {
@@ -140,4 +143,20 @@ pub(crate) fn xml(page: &str) -> roxmltree::Document<'_> {
 
 fn toml_text(text: &str) -> String {
     format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
+}
+
+/// The pair of two jobs' first schemes, written into `folder`.
+pub(crate) fn written(jobs: [&Job; 2], folder: &Path, options: &PairOptions) -> PairReport {
+    let output = OutputFolder::open(folder, &planned_pair_files(), &[]).unwrap();
+    let sides = jobs.map(|job| Side { job, scheme: 0 });
+    let report =
+        pair(&registry(), &sides, &output, options).unwrap_or_else(|error| panic!("{error}"));
+    output.commit().unwrap();
+    report
+}
+
+/// The same, with the files thrown away.
+pub(crate) fn compared(jobs: [&Job; 2]) -> PairReport {
+    let scratch = tempfile::tempdir().unwrap();
+    written(jobs, scratch.path(), &PairOptions::default())
 }
