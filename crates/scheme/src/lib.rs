@@ -1,9 +1,17 @@
 //! Schemes: `schemes.toml`, and its coats made into optics. Knows nothing of pixels.
 
+mod ground;
 mod resolve;
 mod schema;
 mod schemes_file;
+mod spill;
+mod words;
+mod written;
 
+pub use ground::{FigureGround, Grey, mean_dried};
 pub use resolve::{MEDIUM, MID_GREY, RegionStack, Scheme, resolve};
 pub use schema::json_schema;
 pub use schemes_file::{CoatEntry, FORMAT, SchemeEntry, SchemesFile, Varnish, read_schemes_file};
+pub use spill::{Spill, painting_order, spills};
+pub use words::{PLACES, UNDERCOATS, VARNISHES, word_for};
+pub use written::{Proposed, schemes_text};
