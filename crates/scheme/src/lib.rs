@@ -1,5 +1,6 @@
 //! Schemes: `schemes.toml`, and its coats made into optics. Knows nothing of pixels.
 
+mod explore;
 mod ground;
 mod resolve;
 mod schema;
@@ -8,6 +9,7 @@ mod spill;
 mod words;
 mod written;
 
+pub use explore::{Exploration, Exploring, Mood, Proposal, Rival, explore};
 pub use ground::{FigureGround, Grey, mean_dried};
 pub use resolve::{MEDIUM, MID_GREY, RegionStack, Scheme, resolve};
 pub use schema::json_schema;

@@ -7,6 +7,7 @@
     reason = "tests"
 )]
 
+mod exploring;
 mod order_and_spill;
 mod stage;
 mod written;
