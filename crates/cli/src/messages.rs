@@ -56,7 +56,8 @@ pub(crate) fn report(error: &Error, format: Format) -> ExitCode {
     }
 }
 
-fn tell(text: &str) {
+/// Says something on standard error that is no diagnostic.
+pub(crate) fn tell(text: &str) {
     // Where standard error is gone there is nobody left to tell.
     let _ = std::io::stderr().write_all(text.as_bytes());
 }

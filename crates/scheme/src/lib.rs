@@ -2,6 +2,7 @@
 
 mod explore;
 mod ground;
+mod oppose;
 mod resolve;
 mod schema;
 mod schemes_file;
@@ -11,6 +12,9 @@ mod written;
 
 pub use explore::{Exploration, Exploring, Mood, Proposal, Rival, explore};
 pub use ground::{FigureGround, Grey, mean_dried};
+pub use oppose::{
+    Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Undercoat, Way, oppose, opposite, shown,
+};
 pub use resolve::{MEDIUM, MID_GREY, RegionStack, Scheme, resolve};
 pub use schema::json_schema;
 pub use schemes_file::{CoatEntry, FORMAT, SchemeEntry, SchemesFile, Varnish, read_schemes_file};

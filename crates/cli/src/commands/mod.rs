@@ -1,8 +1,11 @@
 //! One file per command: its arguments, its help with an example, what it does.
 
 mod check;
+mod explore;
+mod oppose;
 mod plugins;
 mod render;
+mod scheme_named;
 
 use std::process::ExitCode;
 
@@ -13,6 +16,8 @@ use velatura_pipeline::Error;
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     Render(render::Render),
+    Oppose(oppose::Oppose),
+    Explore(explore::Explore),
     Check(check::Check),
     Plugins(plugins::Plugins),
 }
@@ -31,6 +36,8 @@ impl Command {
     pub(crate) fn format(&self) -> Format {
         match self {
             Self::Render(command) => command.format,
+            Self::Oppose(command) => command.format,
+            Self::Explore(command) => command.format,
             Self::Check(command) => command.format,
             Self::Plugins(command) => command.format,
         }
@@ -40,6 +47,8 @@ impl Command {
     pub(crate) fn run(self) -> Result<ExitCode, Error> {
         match self {
             Self::Render(command) => command.run(),
+            Self::Oppose(command) => command.run(),
+            Self::Explore(command) => command.run(),
             Self::Check(command) => command.run(),
             Self::Plugins(command) => command.run(),
         }
