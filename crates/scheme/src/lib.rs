@@ -1,9 +1,12 @@
-//! Schemes: `schemes.toml`, and its coats made into optics. Knows nothing of pixels.
+//! Schemes: `schemes.toml`, its coats made into optics, colours predicted and mixes matched. Knows nothing of pixels.
 
+pub mod matching;
+mod prediction;
 mod resolve;
 mod schema;
 mod schemes_file;
 
+pub use prediction::{EvenCoat, Predicted, Substrate, predicted};
 pub use resolve::{MEDIUM, MID_GREY, RegionStack, Scheme, resolve};
 pub use schema::json_schema;
 pub use schemes_file::{CoatEntry, FORMAT, SchemeEntry, SchemesFile, Varnish, read_schemes_file};
