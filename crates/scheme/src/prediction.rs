@@ -50,6 +50,11 @@ impl Substrate {
         }
     }
 
+    /// Its reflectance below the surface, per wavelength band.
+    pub(crate) fn inside(&self) -> &Spectrum {
+        &self.inside
+    }
+
     /// The convention of its own colour, and of everything laid over it.
     #[must_use]
     pub fn specular(&self) -> Specular {

@@ -1,7 +1,10 @@
 //! One file per command: its arguments, its help with an example, what it does.
 
 mod check;
+#[path = "match.rs"]
+mod matching;
 mod plugins;
+mod predict;
 mod render;
 
 use std::process::ExitCode;
@@ -13,6 +16,8 @@ use velatura_pipeline::Error;
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     Render(render::Render),
+    Predict(predict::Predict),
+    Match(matching::Match),
     Check(check::Check),
     Plugins(plugins::Plugins),
 }
@@ -31,6 +36,8 @@ impl Command {
     pub(crate) fn format(&self) -> Format {
         match self {
             Self::Render(command) => command.format,
+            Self::Predict(command) => command.format,
+            Self::Match(command) => command.format,
             Self::Check(command) => command.format,
             Self::Plugins(command) => command.format,
         }
@@ -40,6 +47,8 @@ impl Command {
     pub(crate) fn run(self) -> Result<ExitCode, Error> {
         match self {
             Self::Render(command) => command.run(),
+            Self::Predict(command) => command.run(),
+            Self::Match(command) => command.run(),
             Self::Check(command) => command.run(),
             Self::Plugins(command) => command.run(),
         }

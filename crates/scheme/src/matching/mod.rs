@@ -6,10 +6,12 @@
 //! [`PaintBox::mixed`]'s business alone. Not here: what is out of the grid's reach (`reach.rs`).
 
 mod grid;
+mod reach;
 mod search;
 mod slips;
 
 pub use grid::{FILMS, Grid, MAX_PAINTS, MAX_PARTS};
+pub use reach::{HelpfulPaint, OUT_OF_REACH, best_distance, helpful_paint};
 pub use slips::{Component, Slip};
 
 use rayon::prelude::*;
