@@ -17,7 +17,7 @@ pub(crate) fn read_file(path: &str) -> Result<Vec<u8>, Diagnostic> {
             .mend("check the path; paths in a file are relative to the file they stand in"),
         ErrorKind::PermissionDenied => Diagnostic::error(path, "this file may not be read")
             .mend("give yourself the right to read it"),
-        _ if std::path::Path::new(path).is_dir() => {
+        _ if Path::new(path).is_dir() => {
             Diagnostic::error(path, "this is a folder").expected("a file")
         }
         _ => Diagnostic::error(path, format!("the file could not be read: {error}")),
@@ -41,9 +41,13 @@ pub(crate) fn write_file(path: &Path, bytes: &[u8], inputs: &[&str]) -> Result<(
         )));
     }
     let failed = |error: std::io::Error| {
-        Error::Machine(format!("{shown}: could not be written: {error}\n  nothing was written"))
+        Error::Machine(format!(
+            "{shown}: could not be written: {error}\n  nothing was written"
+        ))
     };
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let folder = path
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty());
     let mut file = tempfile::Builder::new()
         .prefix(".velatura-")
         .tempfile_in(folder.unwrap_or(Path::new(".")))
@@ -55,7 +59,9 @@ pub(crate) fn write_file(path: &Path, bytes: &[u8], inputs: &[&str]) -> Result<(
         use std::os::unix::fs::PermissionsExt as _;
         let kept = std::fs::metadata(path).map(|old| old.permissions());
         let permissions = kept.unwrap_or_else(|_| std::fs::Permissions::from_mode(0o644));
-        file.as_file().set_permissions(permissions).map_err(failed)?;
+        file.as_file()
+            .set_permissions(permissions)
+            .map_err(failed)?;
     }
     file.persist(path).map_err(|error| failed(error.error))?;
     Ok(())

@@ -18,7 +18,7 @@ pub use ground::{
     UndercoatPoints, Underpainting, simulated_bounce, simulated_substrate, underpainting,
 };
 pub use intake::{
-    BlendedEdges, DecodeLimits, MaskFit, Orientation, Photo, decode_photo, named_in, plate,
+    BlendedEdges, DecodeLimits, MaskFit, Orientation, Patch, Photo, decode_photo, named_in, plate,
     read_mask,
 };
 pub use plate::Plate;

@@ -11,5 +11,6 @@ pub mod mixture;
 pub mod paint;
 pub mod paints_file;
 pub mod spectrum;
+pub mod spectrum_file;
 pub mod surface;
 pub mod table;

@@ -15,7 +15,7 @@ pub(crate) const SCHEME_KEYS: &[&str] = &["name", "team", "undercoat", "finish",
 pub(crate) const COAT_KEYS: &[&str] = &["region", "mix", "film", "where", "pooling"];
 
 /// Thickest film taken: twenty drawdowns on top of each other would crack before they dried.
-const THICKEST_FILM: f64 = 20.0;
+pub const THICKEST_FILM: f64 = 20.0;
 
 /// The varnish over a whole scheme.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -91,7 +91,11 @@ impl Explore {
         for warning in &job.warnings {
             warn(warning, self.format);
         }
-        let rival = self.against.as_deref().map(|named| self.rival(named)).transpose()?;
+        let rival = self
+            .against
+            .as_deref()
+            .map(|named| self.rival(named))
+            .transpose()?;
         let ground = job.ground();
         let kept = self.kept(&job, &files.paints)?;
         let found = explore(&Exploring {
@@ -127,7 +131,7 @@ impl Explore {
             .collect();
         let head = [format!(
             "Proposed for \"{}\" from {} with seed {}. Coats stand in the order to paint them, light to dark.",
-            job.figure.name.value, files.paints, self.seed
+            job.figure.name, files.paints, self.seed
         )];
         let text = schemes_text(&proposed, &job.paints, &head);
         if let Some(path) = &self.out {
@@ -148,7 +152,10 @@ impl Explore {
             regions: regions
                 .map(|(index, region)| {
                     let coats = &scheme.regions[index].coats;
-                    (region.area, ground.dried(index, scheme.undercoat, coats).lab())
+                    (
+                        region.area,
+                        ground.dried(index, scheme.undercoat, coats).lab(),
+                    )
                 })
                 .collect(),
         })
@@ -185,7 +192,10 @@ impl Explore {
             found.fitting, found.least_distance, found.by_chance
         );
         if count < self.count as usize {
-            said += &format!("fewer than the {} asked for: no more follow every wish\n", self.count);
+            said += &format!(
+                "fewer than the {} asked for: no more follow every wish\n",
+                self.count
+            );
         }
         match &self.out {
             Some(path) => {

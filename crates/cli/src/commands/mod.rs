@@ -2,8 +2,11 @@
 
 mod check;
 mod explore;
+#[path = "match.rs"]
+mod matching;
 mod oppose;
 mod plugins;
+mod predict;
 mod render;
 mod scheme_named;
 
@@ -18,6 +21,8 @@ pub(crate) enum Command {
     Render(render::Render),
     Oppose(oppose::Oppose),
     Explore(explore::Explore),
+    Predict(predict::Predict),
+    Match(matching::Match),
     Check(check::Check),
     Plugins(plugins::Plugins),
 }
@@ -38,6 +43,8 @@ impl Command {
             Self::Render(command) => command.format,
             Self::Oppose(command) => command.format,
             Self::Explore(command) => command.format,
+            Self::Predict(command) => command.format,
+            Self::Match(command) => command.format,
             Self::Check(command) => command.format,
             Self::Plugins(command) => command.format,
         }
@@ -49,6 +56,8 @@ impl Command {
             Self::Render(command) => command.run(),
             Self::Oppose(command) => command.run(),
             Self::Explore(command) => command.run(),
+            Self::Predict(command) => command.run(),
+            Self::Match(command) => command.run(),
             Self::Check(command) => command.run(),
             Self::Plugins(command) => command.run(),
         }

@@ -10,9 +10,10 @@ use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
 use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::optics::document::SourceText;
 use velatura_pipeline::optics::paints_file::read_paints_file;
+use velatura_pipeline::scheme::matching::{Grid, MAX_PAINTS, MAX_PARTS};
 use velatura_pipeline::scheme::{
-    Grid, HueSpace, MAX_PAINTS, MAX_PARTS, Opposed, OpposedRegion, Opposing, Proposed, Undercoat,
-    Way, mix_text, oppose, painting_order, schemes_text, shown,
+    HueSpace, Opposed, OpposedRegion, Opposing, Proposed, Undercoat, Way, mix_text, oppose,
+    painting_order, schemes_text, shown,
 };
 use velatura_pipeline::{Clock, Error, Job, JobFiles, load};
 use velatura_sheet::registry;
@@ -139,7 +140,11 @@ impl Oppose {
             )));
         }
         opposed.scheme.team.clone_from(&self.team);
-        let told: Vec<String> = opposed.regions.iter().map(|region| line(region, &opposed, &job, paints)).collect();
+        let told: Vec<String> = opposed
+            .regions
+            .iter()
+            .map(|region| line(region, &opposed, &job, paints))
+            .collect();
         let proposed = Proposed {
             order: painting_order(&opposed.scheme, &ground),
             remarks: told.iter().cloned().chain(notes(&opposed, &job)).collect(),
@@ -147,7 +152,7 @@ impl Oppose {
         };
         let head = [format!(
             "The opposite of \"{}\" on \"{}\". Coats stand in the order to paint them, light to dark.",
-            scheme.name, job.figure.name.value
+            scheme.name, job.figure.name
         )];
         let text = schemes_text(&[proposed], paints, &head);
         if let Some(path) = &self.out {
@@ -239,7 +244,10 @@ fn line(region: &OpposedRegion, opposed: &Opposed, job: &Job, paints: &PaintBox)
     } else {
         ""
     };
-    let mix = stack.mixes.first().map_or(String::new(), |mix| mix_text(mix, paints));
+    let mix = stack
+        .mixes
+        .first()
+        .map_or(String::new(), |mix| mix_text(mix, paints));
     format!(
         "{}: {} → wanted {wanted}{outside} → {}, {mix}, film {} (ΔE {:.1} left, {}){reach}",
         job.underpainting.regions[region.region],
@@ -263,7 +271,7 @@ fn notes(opposed: &Opposed, job: &Job) -> Vec<String> {
         let colour: Encoded = helpful.paint.over_white.encoded();
         notes.push(format!(
             "would help most: a paint that dries to {colour} over white with a contrast ratio of {:.2} (for {}, up to ΔE {:.1} nearer)",
-            helpful.paint.contrast_ratio, job.underpainting.regions[helpful.region], helpful.saves
+            helpful.paint.contrast_ratio(), job.underpainting.regions[helpful.region], helpful.saves
         ));
     }
     if !opposed.unused.is_empty() {
@@ -301,7 +309,7 @@ fn to_json(opposed: &Opposed, job: &Job, paints: &PaintBox, text: &str) -> Value
         "undercoat_reason": opposed.undercoat_reason,
         "helpful_paint": opposed.helpful.as_ref().map(|helpful| json!({
             "over_white": helpful.paint.over_white.encoded(),
-            "contrast_ratio": helpful.paint.contrast_ratio,
+            "contrast_ratio": helpful.paint.contrast_ratio(),
             "region": job.underpainting.regions[helpful.region],
             "saves_delta_e": helpful.saves,
         })),

@@ -24,7 +24,12 @@ pub(super) struct Named {
 /// A text of another form or a name that no scheme has ([`Error::Call`]); whatever is wrong with the files.
 pub(super) fn load(text: &str) -> Result<Named, Error> {
     let (figure, name) = figure_and_scheme(text)?;
-    let job = load_job(&registry(), &JobFiles::beside(figure), &read_file, &Clock::stopped())?;
+    let job = load_job(
+        &registry(),
+        &JobFiles::beside(figure),
+        &read_file,
+        &Clock::stopped(),
+    )?;
     let scheme = index_of(name, &job)?;
     Ok(Named { job, scheme })
 }
@@ -64,7 +69,10 @@ pub(super) fn undercoat(word: &str) -> Result<SimulatedUndercoat, String> {
         .iter()
         .find_map(|(own, undercoat)| (*own == word).then_some(*undercoat))
         .ok_or_else(|| {
-            let words: Vec<String> = UNDERCOATS.iter().map(|(word, _)| (*word).to_owned()).collect();
+            let words: Vec<String> = UNDERCOATS
+                .iter()
+                .map(|(word, _)| (*word).to_owned())
+                .collect();
             format!("expected {}", either(&words))
         })
 }
@@ -85,16 +93,24 @@ pub(super) fn kept_mix(
         )));
     };
     let region = region.trim();
-    let index = regions.iter().position(|own| own == region).ok_or_else(|| {
-        let mend = nearest(region, regions.iter().map(String::as_str))
-            .map_or(String::new(), |near| format!("\n  mend: did you mean \"{near}\"?"));
-        Error::Call(format!(
-            "--keep: no region is called \"{region}\"\n  expected: one of {}{mend}",
-            regions.join(", ")
-        ))
-    })?;
+    let index = regions
+        .iter()
+        .position(|own| own == region)
+        .ok_or_else(|| {
+            let mend = nearest(region, regions.iter().map(String::as_str))
+                .map_or(String::new(), |near| {
+                    format!("\n  mend: did you mean \"{near}\"?")
+                });
+            Error::Call(format!(
+                "--keep: no region is called \"{region}\"\n  expected: one of {}{mend}",
+                regions.join(", ")
+            ))
+        })?;
     let mix = read_mix(mix, paints, paints_name).map_err(|problems| {
-        let texts: Vec<String> = problems.iter().map(|problem| format!("--keep: {problem}")).collect();
+        let texts: Vec<String> = problems
+            .iter()
+            .map(|problem| format!("--keep: {problem}"))
+            .collect();
         Error::Call(texts.join("\n\n"))
     })?;
     Ok((index, mix))

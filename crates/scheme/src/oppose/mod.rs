@@ -107,11 +107,18 @@ pub struct Helpful {
 #[must_use]
 pub fn oppose(opposing: &Opposing<'_>) -> Opposed {
     let Opposing { scheme, ground, .. } = opposing;
-    let (undercoat, undercoat_reason) = flip::undercoat(opposing.undercoat, scheme.undercoat, &ground.points);
+    let (undercoat, undercoat_reason) =
+        flip::undercoat(opposing.undercoat, scheme.undercoat, &ground.points);
     let groups = groups_of_same_coats(scheme);
-    let wanted: Vec<Wanted> = groups.iter().map(|regions| wanted(opposing, regions, undercoat)).collect();
+    let wanted: Vec<Wanted> = groups
+        .iter()
+        .map(|regions| wanted(opposing, regions, undercoat))
+        .collect();
     let areas: Vec<f64> = wanted.iter().map(|wanted| wanted.area).collect();
-    let candidates: Vec<Vec<Candidate>> = wanted.iter().map(|wanted| wanted.candidates.clone()).collect();
+    let candidates: Vec<Vec<Candidate>> = wanted
+        .iter()
+        .map(|wanted| wanted.candidates.clone())
+        .collect();
     let chosen = sharing::chosen(&areas, &candidates, &sharing_pairs(scheme, &groups));
 
     let mut opposite = Scheme {
@@ -119,7 +126,11 @@ pub fn oppose(opposing: &Opposing<'_>) -> Opposed {
         team: String::new(),
         undercoat,
         finish: scheme.finish,
-        regions: scheme.regions.iter().map(|stack| bare(&stack.region)).collect(),
+        regions: scheme
+            .regions
+            .iter()
+            .map(|stack| bare(&stack.region))
+            .collect(),
     };
     let mut regions = Vec::new();
     for ((group, wanted), index) in groups.iter().zip(&wanted).zip(chosen) {
@@ -170,7 +181,10 @@ fn groups_of_same_coats(scheme: &Scheme) -> Vec<Vec<usize>> {
         if stack.coats.is_empty() {
             continue;
         }
-        match groups.iter_mut().find(|group| scheme.regions[group[0]].coats == stack.coats) {
+        match groups
+            .iter_mut()
+            .find(|group| scheme.regions[group[0]].coats == stack.coats)
+        {
             Some(group) => group.push(region),
             None => groups.push(vec![region]),
         }
@@ -182,7 +196,9 @@ fn groups_of_same_coats(scheme: &Scheme) -> Vec<Vec<usize>> {
 fn sharing_pairs(scheme: &Scheme, groups: &[Vec<usize>]) -> Vec<[usize; 2]> {
     let paints = |group: &[usize]| -> Vec<usize> {
         let mixes = scheme.regions[group[0]].mixes.iter();
-        mixes.flat_map(|mix| mix.paints.iter().map(|(paint, _)| *paint)).collect()
+        mixes
+            .flat_map(|mix| mix.paints.iter().map(|(paint, _)| *paint))
+            .collect()
     };
     let all: Vec<Vec<usize>> = groups.iter().map(|group| paints(group)).collect();
     let mut pairs = Vec::new();
@@ -202,7 +218,13 @@ fn wanted(opposing: &Opposing<'_>, regions: &[usize], undercoat: SimulatedUnderc
     let area: f64 = regions.iter().map(|region| area_of(*region)).sum();
     // By area; parts that the photo does not show count alike.
     #[allow(clippy::cast_precision_loss, reason = "a few regions")]
-    let share = |region: usize| if area > 0.0 { area_of(region) / area } else { 1.0 / regions.len() as f64 };
+    let share = |region: usize| {
+        if area > 0.0 {
+            area_of(region) / area
+        } else {
+            1.0 / regions.len() as f64
+        }
+    };
     let mut dried = [0.0; 3];
     let mut grey = 0.0;
     for region in regions {
@@ -223,9 +245,9 @@ fn wanted(opposing: &Opposing<'_>, regions: &[usize], undercoat: SimulatedUnderc
         count: WEIGHED,
     };
     let found = nearest_mixes(paints, &matching);
-    let reachable = found
-        .first()
-        .map_or(f64::INFINITY, |first| best_distance(paints, &matching, std::slice::from_ref(first)));
+    let reachable = found.first().map_or(f64::INFINITY, |first| {
+        best_distance(paints, &matching, std::slice::from_ref(first))
+    });
     let mut candidates: Vec<Candidate> = found
         .into_iter()
         .map(|one| {
@@ -254,7 +276,10 @@ fn wanted(opposing: &Opposing<'_>, regions: &[usize], undercoat: SimulatedUnderc
             .then_with(|| simple(a).0.cmp(&simple(b).0))
             .then_with(|| simple(a).1.total_cmp(&simple(b).1))
     });
-    let reachable = candidates.iter().map(|one| one.delta_e).fold(reachable, f64::min);
+    let reachable = candidates
+        .iter()
+        .map(|one| one.delta_e)
+        .fold(reachable, f64::min);
     Wanted {
         area,
         target,
@@ -285,8 +310,14 @@ fn helpful(opposing: &Opposing<'_>, groups: &[Vec<usize>], wanted: &[Wanted]) ->
 
 fn unused(opposing: &Opposing<'_>) -> Vec<String> {
     let used = |index: usize| {
-        let mixes = opposing.scheme.regions.iter().flat_map(|stack| &stack.mixes);
-        mixes.flat_map(|mix| &mix.paints).any(|(paint, _)| *paint == index)
+        let mixes = opposing
+            .scheme
+            .regions
+            .iter()
+            .flat_map(|stack| &stack.mixes);
+        mixes
+            .flat_map(|mix| &mix.paints)
+            .any(|(paint, _)| *paint == index)
     };
     let paints = opposing.scheme_paints.paints.iter().enumerate();
     paints

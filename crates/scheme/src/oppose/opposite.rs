@@ -1,7 +1,7 @@
 //! What is opposite to a colour: four ways to say it.
 
 use palette::{FromColor, LinSrgb, Oklab};
-use velatura_optics::colour::{Encoded, Lab, Linear, encode, decode};
+use velatura_optics::colour::{Encoded, Lab, Linear, decode, encode};
 
 /// In what a colour is turned around.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,7 +31,9 @@ pub fn opposite(dried: Linear, way: Way) -> Lab {
     let Lab([lightness, a, b]) = dried.lab();
     match way {
         Way::Negative => {
-            let negative = dried.0.map(|channel| decode(1.0 - encode(channel.clamp(0.0, 1.0))));
+            let negative = dried
+                .0
+                .map(|channel| decode(1.0 - encode(channel.clamp(0.0, 1.0))));
             Linear(negative).lab()
         }
         Way::Hue(HueSpace::Cielab) => Lab([lightness, -a, -b]),
@@ -49,7 +51,9 @@ pub fn opposite(dried: Linear, way: Way) -> Lab {
 fn in_oklab(colour: Linear, turned: impl Fn(Oklab<f64>) -> Oklab<f64>) -> Lab {
     let [red, green, blue] = colour.0;
     let turned = turned(Oklab::from_color(LinSrgb::<f64>::new(red, green, blue)));
-    let LinSrgb { red, green, blue, .. } = LinSrgb::<f64>::from_color(turned);
+    let LinSrgb {
+        red, green, blue, ..
+    } = LinSrgb::<f64>::from_color(turned);
     Linear([red, green, blue]).lab()
 }
 
@@ -83,12 +87,23 @@ mod tests {
 
     #[test]
     fn a_negative_is_the_codes_from_255_and_its_own_negative() {
-        for (hex, negative) in [("#3cb44b", "#c34bb4"), ("#ffffff", "#000000"), ("#102030", "#efdfcf")] {
+        for (hex, negative) in [
+            ("#3cb44b", "#c34bb4"),
+            ("#ffffff", "#000000"),
+            ("#102030", "#efdfcf"),
+        ] {
             assert!(near(of(hex, Way::Negative), lab(negative)), "{hex}");
             assert!(near(of(negative, Way::Negative), lab(hex)), "{hex}");
         }
         // Must fail: the negative of linear light is another colour.
-        let linear = Linear("#3cb44b".parse::<Encoded>().unwrap().linear().0.map(|c| 1.0 - c));
+        let linear = Linear(
+            "#3cb44b"
+                .parse::<Encoded>()
+                .unwrap()
+                .linear()
+                .0
+                .map(|c| 1.0 - c),
+        );
         assert!(!near(linear.lab(), lab("#c34bb4")));
     }
 
@@ -103,7 +118,10 @@ mod tests {
             assert!((hue(own) - hue(mirrored)).abs() < 1e-9);
             // OKLCh keeps its own lightness; turned twice it is the same colour.
             let once = of(hex, Way::Hue(HueSpace::Oklch)).linear();
-            assert!(near(opposite(once, Way::Hue(HueSpace::Oklch)), own), "{hex}");
+            assert!(
+                near(opposite(once, Way::Hue(HueSpace::Oklch)), own),
+                "{hex}"
+            );
         }
     }
 
@@ -111,7 +129,13 @@ mod tests {
     fn grey_has_no_opposite_hue() {
         for space in [HueSpace::Cielab, HueSpace::Oklch] {
             let (own, turned) = (lab("#777777"), of("#777777", Way::Hue(space)));
-            assert!(own.0.iter().zip(turned.0).all(|(a, b)| (a - b).abs() < 1e-3), "{turned:?}");
+            assert!(
+                own.0
+                    .iter()
+                    .zip(turned.0)
+                    .all(|(a, b)| (a - b).abs() < 1e-3),
+                "{turned:?}"
+            );
         }
     }
 }

@@ -46,12 +46,19 @@ pub(super) fn chosen(
     paints.sort_unstable();
     paints.dedup();
     // Each region's best; and for each paint, each region's best that has it.
-    let best: Vec<Option<usize>> = candidates.iter().map(|own| (!own.is_empty()).then_some(0)).collect();
+    let best: Vec<Option<usize>> = candidates
+        .iter()
+        .map(|own| (!own.is_empty()).then_some(0))
+        .collect();
     let with = |paint: usize| -> Vec<Option<usize>> {
         candidates
             .iter()
             .zip(&best)
-            .map(|(own, best)| own.iter().position(|candidate| candidate.has(paint)).or(*best))
+            .map(|(own, best)| {
+                own.iter()
+                    .position(|candidate| candidate.has(paint))
+                    .or(*best)
+            })
             .collect()
     };
     let starts = std::iter::once(best.clone()).chain(paints.into_iter().map(with));
@@ -127,14 +134,28 @@ mod tests {
     #[test]
     fn the_cheapest_set_that_shares_is_chosen_and_a_free_region_keeps_its_best() {
         let candidates = [
-            vec![candidate(&[0], 1.0), candidate(&[1], 1.5), candidate(&[2], 5.0)],
-            vec![candidate(&[3], 1.0), candidate(&[2, 0], 4.0), candidate(&[1], 8.0)],
+            vec![
+                candidate(&[0], 1.0),
+                candidate(&[1], 1.5),
+                candidate(&[2], 5.0),
+            ],
+            vec![
+                candidate(&[3], 1.0),
+                candidate(&[2, 0], 4.0),
+                candidate(&[1], 8.0),
+            ],
             vec![candidate(&[9], 0.1), candidate(&[0], 0.2)],
         ];
         let areas = [0.5, 0.3, 0.2];
         assert_eq!(chosen(&areas, &candidates, &[]), [Some(0); 3]);
         // 0 with 0 costs 1 and 4; 1 with 1 would cost 1.5 and 8.
-        assert_eq!(chosen(&areas, &candidates, &[[0, 1]]), [Some(0), Some(1), Some(0)]);
-        assert_eq!(chosen(&areas, &candidates, &[[0, 1], [1, 2]]), [Some(0), Some(1), Some(1)]);
+        assert_eq!(
+            chosen(&areas, &candidates, &[[0, 1]]),
+            [Some(0), Some(1), Some(0)]
+        );
+        assert_eq!(
+            chosen(&areas, &candidates, &[[0, 1], [1, 2]]),
+            [Some(0), Some(1), Some(1)]
+        );
     }
 }
