@@ -8,6 +8,7 @@
 )]
 
 mod exploring;
+mod opposing;
 mod order_and_spill;
 mod stage;
 mod written;
