@@ -54,8 +54,8 @@ pub fn finishes() -> Vec<Params> {
 pub fn cases() -> Vec<Case> {
     let mut cases = Vec::new();
     for (index, params) in finishes().into_iter().enumerate() {
-        for pixels in [1, 67, 64, 8191] {
-            let mut dice = Dice::new(pixels as u64 + index as u64);
+        for pixels in [1_u64, 67, 64, 8191] {
+            let mut dice = Dice::new(pixels + index as u64);
             cases.push(Case {
                 name: format!("{pixels} pixels, finish {index}"),
                 params,

@@ -6,6 +6,8 @@
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 
+use serde::Serialize;
+
 use crate::error::Error;
 use crate::gpu::{AdapterKind, Gpu, adapters};
 
@@ -27,11 +29,12 @@ pub enum BackendChoice {
 }
 
 /// A processor or a device.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum BackendKind {
     /// The processor.
     Cpu,
-    /// A device.
+    /// A device: a graphics card, or software that acts as one.
     Gpu,
 }
 

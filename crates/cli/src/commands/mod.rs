@@ -1,6 +1,7 @@
 //! One file per command: its arguments, its help with an example, what it does.
 
 mod check;
+mod devices;
 mod plugins;
 mod render;
 
@@ -14,7 +15,18 @@ use velatura_pipeline::Error;
 pub(crate) enum Command {
     Render(render::Render),
     Check(check::Check),
+    Devices(devices::Devices),
     Plugins(plugins::Plugins),
+}
+
+/// The variable that names the adapter to use.
+pub(crate) const ADAPTER_VARIABLE: &str = "VELATURA_ADAPTER";
+
+/// Part of the name of the adapter to use; `None` where any will do.
+pub(crate) fn wanted_adapter() -> Option<String> {
+    std::env::var(ADAPTER_VARIABLE)
+        .ok()
+        .filter(|name| !name.is_empty())
 }
 
 /// How results are told.
@@ -32,6 +44,7 @@ impl Command {
         match self {
             Self::Render(command) => command.format,
             Self::Check(command) => command.format,
+            Self::Devices(command) => command.format,
             Self::Plugins(command) => command.format,
         }
     }
@@ -41,6 +54,7 @@ impl Command {
         match self {
             Self::Render(command) => command.run(),
             Self::Check(command) => command.run(),
+            Self::Devices(command) => command.run(),
             Self::Plugins(command) => command.run(),
         }
     }

@@ -54,6 +54,8 @@ impl Gpu {
             // All that it has: binding sizes above the common floor, and the timestamps of benches.
             required_limits: adapter.limits(),
             required_features: adapter.features() & wgpu::Features::TIMESTAMP_QUERY,
+            // Few large buffers: blocks for many small ones would double what is taken.
+            memory_hints: wgpu::MemoryHints::MemoryUsage,
             ..wgpu::DeviceDescriptor::default()
         });
         let (device, queue) = pollster::block_on(request)
@@ -105,6 +107,17 @@ impl Gpu {
         fault.clone()
     }
 
+    /// Sees to it that a device that gave nothing has said why.
+    fn settle_fault(&self) {
+        // A lost device tells of it when it is asked again.
+        let polled = self.device.poll(wgpu::PollType::Poll);
+        let why = match polled {
+            Err(error) => error.to_string(),
+            Ok(_) => "it gave no results".to_owned(),
+        };
+        note(&self.fault, why);
+    }
+
     /// Makes the device fail at a row band, counted from 0 over all runs from now on; for tests.
     pub fn inject(&self, fault: Fault, row_band: usize) {
         *self.injected.lock().unwrap_or_else(PoisonError::into_inner) = Some((fault, row_band));
@@ -125,8 +138,8 @@ impl Gpu {
                         note(&self.fault, told(&wgpu::Error::OutOfMemory { source }));
                     }
                     Fault::Validation => {
-                        let buffer = self.buffer("too short", 4, wgpu::BufferUsages::COPY_DST);
-                        self.queue.write_buffer(&buffer, 0, &[0; 8]);
+                        let buffer = self.buffer("too short", 16, wgpu::BufferUsages::COPY_DST);
+                        self.queue.write_buffer(&buffer, 0, &[0; 32]);
                     }
                 }
                 *injected = None;

@@ -19,11 +19,12 @@ use wgpu::BufferUsages;
 use super::{Gpu, wait_for};
 use crate::run::planes;
 
-/// Device memory for tables: with that of the row bands, and a driver's own, it fits into 256 MiB.
-pub(crate) const TABLE_BUDGET_BYTES: u64 = 64 << 20;
+/// Device memory for tables: enough for one scheme over a simulated undercoat (8 regions of 513 × 1,025 entries) and a
+/// second like it. With the row bands it leaves a driver some of 256 MiB.
+pub(crate) const TABLE_BUDGET_BYTES: u64 = 144 << 20;
 
 /// Device memory for the two row bands; as much again is taken from the processor's to read them back.
-const ROW_BAND_BUDGET_BYTES: u64 = 96 << 20;
+const ROW_BAND_BUDGET_BYTES: u64 = 64 << 20;
 
 /// Row bands under way at once.
 const SLOTS: usize = 2;
@@ -182,12 +183,21 @@ impl<'a> Stream<'a> {
         index: usize,
         row_bands: &[Range<usize>],
     ) -> Option<DeviceRows> {
-        for ahead in index..(index + SLOTS).min(row_bands.len()) {
+        let codes = self.send_ahead(index, row_bands);
+        let codes = codes.and_then(|()| self.collect(index % SLOTS));
+        if codes.is_none() {
+            self.gpu.settle_fault();
+        }
+        codes
+    }
+
+    fn send_ahead(&mut self, index: usize, row_bands: &[Range<usize>]) -> Option<()> {
+        for (ahead, rows) in row_bands.iter().enumerate().skip(index).take(SLOTS) {
             if self.slots[ahead % SLOTS].under_way.is_none() {
-                self.send(ahead % SLOTS, row_bands[ahead].clone())?;
+                self.send(ahead % SLOTS, rows.clone())?;
             }
         }
-        self.collect(index % SLOTS)
+        Some(())
     }
 
     fn send(&mut self, slot: usize, rows: Range<usize>) -> Option<()> {
