@@ -3,12 +3,19 @@
 
 #[path = "apply/mod.rs"]
 pub mod apply;
+#[cfg(feature = "cases")]
+pub mod dice;
 #[path = "downscale/mod.rs"]
 pub mod downscale;
+#[path = "finish/mod.rs"]
+pub mod finish;
+pub mod kernel;
 #[path = "pack/mod.rs"]
 pub mod pack;
-#[path = "varnish/mod.rs"]
-pub mod varnish;
+#[path = "render/mod.rs"]
+pub mod render;
+#[path = "view/mod.rs"]
+pub mod view;
 
 /// The planes of a run of pixels, all slices of the same length.
 #[derive(Debug, Clone, Copy)]

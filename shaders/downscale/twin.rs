@@ -32,7 +32,7 @@ pub fn decode_table() -> &'static [f32; 256] {
 #[must_use]
 pub fn downscale(picture: &[[u8; 3]], width: usize, factor: usize) -> Vec<[u8; 3]> {
     assert!(
-        width % factor == 0 && picture.len() % (width * factor) == 0,
+        width.is_multiple_of(factor) && picture.len().is_multiple_of(width * factor),
         "sides are multiples of the factor"
     );
     let decode = decode_table();

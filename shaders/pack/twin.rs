@@ -2,6 +2,7 @@
 
 use super::encode_table;
 use crate::Pixel;
+use crate::downscale::twin::decode_table;
 
 /// Encodes `frame` into `out`; pixels without a coat are taken from `photo`. All three are as long.
 pub fn pack(frame: &[Pixel], photo: &[[u8; 3]], out: &mut [[u8; 3]]) {
@@ -13,6 +14,15 @@ pub fn pack(frame: &[Pixel], photo: &[[u8; 3]], out: &mut [[u8; 3]]) {
         } else {
             *photographed
         };
+    }
+}
+
+/// Linear light of a whole picture, with a coat everywhere: what [`pack`] would encode to `codes` again.
+pub fn unpack(codes: &[[u8; 3]], out: &mut [Pixel]) {
+    let table = decode_table();
+    for (code, pixel) in codes.iter().zip(out) {
+        let [red, green, blue] = code.map(|code| table[usize::from(code)]);
+        *pixel = [red, green, blue, 1.0];
     }
 }
 
@@ -47,6 +57,16 @@ mod tests {
             pack(&[[linear, linear, linear, 1.0]], &[[7; 3]], &mut out);
             assert_eq!(out, [[code; 3]]);
         }
+    }
+
+    #[test]
+    fn what_is_unpacked_packs_to_the_same_codes() {
+        let codes: Vec<[u8; 3]> = (0..=255).map(|code| [code, 255 - code, code / 2]).collect();
+        let mut frame = vec![[0.0; 4]; codes.len()];
+        unpack(&codes, &mut frame);
+        let mut again = vec![[0; 3]; codes.len()];
+        pack(&frame, &vec![[7; 3]; codes.len()], &mut again);
+        assert_eq!(again, codes);
     }
 
     #[test]

@@ -25,7 +25,7 @@ pub use output_folder::{AbandonHandle, OutputFolder, PendingFile};
 pub use previews::{PreviewWriter, write_picture};
 pub use render::{Extent, RenderOptions, planned_files, render};
 pub use report::{
-    Backend, BackendKind, Hex, LabMean, REPORT_FORMAT, Ratio, RegionReport, Report, SchemeReport,
-    Source, Sourced, Undercoat, to_json,
+    Backend, Hex, LabMean, REPORT_FORMAT, Ratio, RegionReport, Report, SchemeReport, Source,
+    Sourced, Undercoat, to_json,
 };
 pub use stage::{ContactSheet, registry};

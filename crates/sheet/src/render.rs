@@ -16,8 +16,8 @@ use crate::file_names::preview_names;
 use crate::output_folder::{OutputFolder, PendingFile};
 use crate::previews::PreviewWriter;
 use crate::report::{
-    Backend, BackendKind, Hex, LabMean, Ratio, RegionReport, Report, SchemeReport, Source, Sourced,
-    Undercoat, to_json,
+    Backend, Hex, LabMean, Ratio, RegionReport, Report, SchemeReport, Source, Sourced, Undercoat,
+    to_json,
 };
 use crate::stage::SHEET_FILE;
 
@@ -147,8 +147,9 @@ pub fn render(
     let report = Report {
         figure: job.figure.name.clone(),
         backend: Backend {
-            kind: BackendKind::Cpu,
-            name: format!("{} threads", rayon::current_num_threads()),
+            kind: options.run.backend.kind(),
+            name: options.run.backend.name(),
+            notes: options.run.backend.notes(),
         },
         undercoat: undercoat_report(&job.underpainting.points),
         schemes,

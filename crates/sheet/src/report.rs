@@ -6,6 +6,7 @@
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 use serde_json::Value;
+use velatura_pipeline::BackendKind;
 
 /// What the first key of the file says.
 pub const REPORT_FORMAT: &str = "velatura-report/1";
@@ -33,18 +34,11 @@ pub struct Report {
 pub struct Backend {
     /// The kind of it.
     pub kind: BackendKind,
-    /// Its name; for a fallback also why.
+    /// Its name.
     pub name: String,
-}
-
-/// A processor or a graphics card.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum BackendKind {
-    /// The processor.
-    Cpu,
-    /// A graphics card, or software that acts as one.
-    Gpu,
+    /// Where the processor did what a device could have done, and why; not written where there is nothing to say.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<String>,
 }
 
 /// How a value came about.
@@ -193,6 +187,7 @@ mod tests {
             backend: Backend {
                 kind: BackendKind::Cpu,
                 name: "8 threads".to_owned(),
+                notes: Vec::new(),
             },
             undercoat: Undercoat {
                 black: Sourced {
@@ -288,6 +283,14 @@ mod tests {
 }
 "##;
         assert_eq!(text, expected.replace("VERSION", env!("CARGO_PKG_VERSION")));
+    }
+
+    #[test]
+    fn a_fallback_is_told_in_the_report() {
+        let mut fallen_back = report();
+        fallen_back.backend.notes = vec!["lost".to_owned()];
+        let value: Value = serde_json::from_str(&to_json(&fallen_back)).unwrap();
+        assert_eq!(value["backend"]["notes"], json!(["lost"]));
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! One file per command: its arguments, its help with an example, what it does.
 
 mod check;
+mod devices;
 mod explore;
 #[path = "match.rs"]
 mod matching;
@@ -24,7 +25,18 @@ pub(crate) enum Command {
     Predict(predict::Predict),
     Match(matching::Match),
     Check(check::Check),
+    Devices(devices::Devices),
     Plugins(plugins::Plugins),
+}
+
+/// The variable that names the adapter to use.
+pub(crate) const ADAPTER_VARIABLE: &str = "VELATURA_ADAPTER";
+
+/// Part of the name of the adapter to use; `None` where any will do.
+pub(crate) fn wanted_adapter() -> Option<String> {
+    std::env::var(ADAPTER_VARIABLE)
+        .ok()
+        .filter(|name| !name.is_empty())
 }
 
 /// How results are told.
@@ -46,6 +58,7 @@ impl Command {
             Self::Predict(command) => command.format,
             Self::Match(command) => command.format,
             Self::Check(command) => command.format,
+            Self::Devices(command) => command.format,
             Self::Plugins(command) => command.format,
         }
     }
@@ -59,6 +72,7 @@ impl Command {
             Self::Predict(command) => command.run(),
             Self::Match(command) => command.run(),
             Self::Check(command) => command.run(),
+            Self::Devices(command) => command.run(),
             Self::Plugins(command) => command.run(),
         }
     }

@@ -2,9 +2,9 @@
 //! other stage, and are the examples to copy for a new one.
 
 mod figure;
+mod finish;
 mod kubelka_munk;
 mod schemes_file;
-mod varnish;
 
 use crate::registry::AnyStage;
 use crate::stage::{AttachPoint, StageInfo};
@@ -16,7 +16,7 @@ pub(crate) fn stages() -> Vec<AnyStage> {
         AnyStage::Ground(Box::new(figure::ThreePlanes)),
         AnyStage::SchemeSource(Box::new(schemes_file::SchemesFileSource)),
         AnyStage::CoatModel(Box::new(kubelka_munk::KubelkaMunk)),
-        AnyStage::Finish(Box::new(varnish::VarnishFinish)),
+        AnyStage::Finish(Box::new(finish::VarnishFinish)),
     ]
 }
 

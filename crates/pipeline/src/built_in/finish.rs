@@ -1,7 +1,7 @@
-//! Satin and gloss: the work is the kernel's in `shaders/varnish`.
+//! Satin and gloss: the work is the kernel's in `shaders/finish`.
 
 use velatura_scheme::{Scheme, Varnish};
-use velatura_shaders::varnish::{Params, twin::varnish};
+use velatura_shaders::finish::{Params, twin::finish};
 
 use super::info;
 use crate::stage::{AttachPoint, Finish, FrameBand, Stage, StageInfo};
@@ -23,11 +23,18 @@ impl Finish for VarnishFinish {
     }
 
     fn finish(&self, scheme: &Scheme, band: &mut FrameBand<'_>) {
-        let params = match scheme.finish {
-            Varnish::Matte => Params::MATTE,
-            Varnish::Satin => Params::SATIN,
-            Varnish::Gloss => Params::GLOSS,
-        };
-        varnish(params, &band.planes, band.pixels);
+        finish(&params(scheme.finish), &band.planes, band.pixels);
+    }
+
+    fn kernel(&self, scheme: &Scheme) -> Option<Params> {
+        Some(params(scheme.finish))
+    }
+}
+
+fn params(varnish: Varnish) -> Params {
+    match varnish {
+        Varnish::Matte => Params::MATTE,
+        Varnish::Satin => Params::SATIN,
+        Varnish::Gloss => Params::GLOSS,
     }
 }
