@@ -7,6 +7,8 @@
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
 
+mod vision;
+
 use velatura_optics::colour::{Encoded, Lab, Linear, delta_e};
 use velatura_optics::spectrum::{BANDS, Spectrum, colour};
 use velatura_tests::{Row, assert_close, number, table};

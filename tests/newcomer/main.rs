@@ -90,7 +90,7 @@ fn the_first_command_of_the_readme_makes_what_it_names_with_any_number_of_thread
         10,
         "{names:?}"
     );
-    assert_eq!(names.len(), 12, "{names:?}");
+    assert_eq!(names.len(), 13, "{names:?}");
     for name in names.iter().filter(|name| **name != "report.json") {
         assert!(
             one[*name] == two[*name],

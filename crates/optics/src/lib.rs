@@ -14,3 +14,4 @@ pub mod spectrum;
 pub mod spectrum_file;
 pub mod surface;
 pub mod table;
+pub mod vision;

@@ -17,6 +17,7 @@ mod sheet;
 mod sheet_pictures;
 pub mod stage;
 mod timing;
+mod view;
 
 pub use backend::{Backend, BackendChoice, BackendKind, LEAST_DEVICE_WORK};
 pub use cancel::Cancel;
@@ -29,6 +30,7 @@ pub use run::{DEFAULT_BUDGET_BYTES, RowSink, RunOptions, planes, run};
 pub use sheet::{SheetFile, SheetPicture, SheetRequest, SheetScheme};
 pub use sheet_pictures::sheet_pictures;
 pub use timing::Clock;
+pub use view::View;
 
 pub use velatura_figure as figure;
 pub use velatura_optics as optics;

@@ -113,21 +113,17 @@ impl FigureGround {
 /// Mean dried colour of coats over greys whose weights sum to 1.
 #[must_use]
 pub fn mean_dried(greys: &[Grey], coats: &[Coat], specular: Specular) -> Linear {
-    let even = coats
-        .iter()
-        .all(Coat::is_even)
-        .then(|| stack_at(coats, 0.5));
+    let mut stack = stack_at(coats, 0.5);
+    let even = coats.iter().all(Coat::is_even);
+    // Greys come in runs of one relief, and films cost more than colours.
+    let mut relief = f64::NAN;
     let mut mean = [0.0; 3];
     for grey in greys {
-        let here;
-        let stack = match &even {
-            Some(stack) => stack,
-            None => {
-                here = stack_at(coats, grey.relief);
-                &here
-            }
-        };
-        let Linear(rgb) = colour_over_grey(stack, grey.substrate, specular);
+        if !even && grey.relief.to_bits() != relief.to_bits() {
+            relief = grey.relief;
+            stack = stack_at(coats, relief);
+        }
+        let Linear(rgb) = colour_over_grey(&stack, grey.substrate, specular);
         for (sum, channel) in mean.iter_mut().zip(rgb) {
             *sum += grey.weight * channel;
         }

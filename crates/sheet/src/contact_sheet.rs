@@ -3,22 +3,12 @@
 //! In: cells with pictures of exactly the layout's size. Out: 8-bit sRGB. The same cells give the same bytes.
 
 use image::{Rgb, RgbImage};
-use imageproc::drawing::draw_filled_rect_mut;
 
 use crate::arrangement::{chip_line_height, line_height};
+use crate::drawing::{CHIP_EDGE, GROUND, INK, SMALL_INK, draw_line, fill};
 use crate::layout::{Layout, Rect};
-use crate::text::{Face, Line, fitted_line};
+use crate::text::{Face, fitted_line};
 
-/// The sheet's ground: a grey without any hue, so that it lends no hue to the pictures, and neither black nor white,
-/// so that it makes no picture look paler or darker than its neighbours do (common practice, no source). Lightness
-/// L* 66 is in the middle of the range an undercoat spans and still leaves black text a contrast above 7 : 1.
-const GROUND: [u8; 3] = [0xa0; 3];
-/// Names and headings.
-const INK: [u8; 3] = [0x10; 3];
-/// Smaller lines; grey as well, 6 : 1.
-const SMALL_INK: [u8; 3] = [0x24; 3];
-/// A hairline around a chip, so that one as grey as the ground still has a shape.
-const CHIP_EDGE: [u8; 3] = [0x50; 3];
 /// What the chips are.
 pub(crate) const FOOTER: &str = "chips: each mix as it dries on mid grey";
 
@@ -180,23 +170,6 @@ fn column_starts(chips: &[Chip], columns: usize, indent: u32, width: u32, small:
         .collect()
 }
 
-/// At the top of `place`, on the line that text of `cap_px` would have, even if `line` had to shrink.
-fn draw_line(sheet: &mut RgbImage, line: &Line, place: Rect, cap_px: u32, ink: [u8; 3]) {
-    let height = line_height(cap_px);
-    let baseline = place.y + (height + cap_px) / 2;
-    line.draw(sheet, place.x, baseline, ink);
-}
-
-fn fill(sheet: &mut RgbImage, place: Rect, colour: [u8; 3]) {
-    if place.width == 0 || place.height == 0 {
-        return;
-    }
-    let side = |length: u32| i32::try_from(length).unwrap_or(i32::MAX);
-    let area =
-        imageproc::rect::Rect::at(side(place.x), side(place.y)).of_size(place.width, place.height);
-    draw_filled_rect_mut(sheet, area, Rgb(colour));
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -216,21 +189,5 @@ mod tests {
             let cut = fitted_line(FOOTER, Face::Regular, small, small, line.width() - 1);
             assert_ne!(cut.text, FOOTER, "a pixel less must not hold it");
         }
-    }
-
-    #[test]
-    fn the_ground_has_no_hue_and_text_on_it_is_legible() {
-        // WCAG 2.1, 1.4.3 and 1.4.6 (from memory): contrast (Y1 + 0.05) / (Y2 + 0.05), 7 : 1 and 4.5 : 1.
-        let luminance = |grey: [u8; 3]| {
-            assert!(
-                grey[0] == grey[1] && grey[1] == grey[2],
-                "{grey:?} has a hue"
-            );
-            ((f64::from(grey[0]) / 255.0 + 0.055) / 1.055).powf(2.4)
-        };
-        let contrast = |ink| (luminance(GROUND) + 0.05) / (luminance(ink) + 0.05);
-        assert!(contrast(INK) >= 7.0, "{}", contrast(INK));
-        assert!(contrast(SMALL_INK) >= 4.5, "{}", contrast(SMALL_INK));
-        assert!(contrast(CHIP_EDGE) < 4.5, "must fail: too pale for text");
     }
 }

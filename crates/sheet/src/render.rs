@@ -2,11 +2,12 @@
 
 use std::io::Write;
 
-use velatura_pipeline::figure::{
-    From as Origin, SimulatedUndercoat, Sourced as Measured, UndercoatKind, UndercoatPoints,
-};
+use rayon::prelude::*;
+use velatura_pipeline::figure::{From as Origin, Sourced as Measured, UndercoatPoints};
 use velatura_pipeline::optics::colour::{Encoded, Linear, luminance};
-use velatura_pipeline::scheme::{Scheme, UNDERCOATS, VARNISHES, word_for};
+use velatura_pipeline::scheme::{
+    FigureGround, Scheme, UNDERCOATS, VARNISHES, painting_order, spills, word_for,
+};
 use velatura_pipeline::{
     Clock, Error, Job, PlannedScheme, RegionSums, Registry, RowSink, RunOptions, SheetRequest,
     SheetScheme, plan, run, sheet_pictures,
@@ -14,12 +15,14 @@ use velatura_pipeline::{
 
 use crate::file_names::preview_names;
 use crate::output_folder::{OutputFolder, PendingFile};
+use crate::page::{PAGE_FILE, index_page};
 use crate::previews::PreviewWriter;
 use crate::report::{
-    Backend, Hex, LabMean, Ratio, RegionReport, Report, SchemeReport, Source, Sourced, Undercoat,
-    to_json,
+    Backend, Hex, Hundredths, LabMean, Ratio, RegionReport, Report, SchemeReport, Source, Sourced,
+    SpillReport, Undercoat, to_json,
 };
 use crate::stage::SHEET_FILE;
+use crate::words::undercoat_phrase;
 
 /// The report's name in the output folder.
 pub(crate) const REPORT_FILE: &str = "report.json";
@@ -27,7 +30,7 @@ pub(crate) const REPORT_FILE: &str = "report.json";
 /// How much of a job is wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Extent {
-    /// Previews at the photo's size, sheet and report.
+    /// Previews at the photo's size, sheet, report and the page that shows them all.
     Everything,
     /// Sheet and report, computed at the sheet's own scale.
     SheetOnly,
@@ -66,7 +69,11 @@ impl RenderOptions {
 #[must_use]
 pub fn planned_files(job: &Job, options: &RenderOptions) -> Vec<String> {
     let mut files = match options.extent {
-        Extent::Everything => preview_paths(job, &options.schemes),
+        Extent::Everything => {
+            let mut files = preview_paths(job, &options.schemes);
+            files.push(PAGE_FILE.to_owned());
+            files
+        }
         Extent::SheetOnly => Vec::new(),
     };
     files.extend([SHEET_FILE.to_owned(), REPORT_FILE.to_owned()]);
@@ -131,14 +138,16 @@ pub fn render(
     lap("sheet");
     progress(1.0);
 
+    let ground = job.ground();
     let (paths, sums) = previews.map_or((None, small_sums), |(paths, sums)| (Some(paths), sums));
-    let schemes = planned
-        .iter()
+    let scheme_reports: Vec<SchemeReport> = planned
+        .par_iter()
         .zip(&sums)
         .enumerate()
         .map(|(index, (planned, sums))| {
             scheme_report(
                 &planned.scheme,
+                &ground,
                 sums,
                 paths.as_ref().map(|paths| paths[index].clone()),
             )
@@ -152,7 +161,7 @@ pub fn render(
             notes: options.run.backend.notes(),
         },
         undercoat: undercoat_report(&job.underpainting.points),
-        schemes,
+        schemes: scheme_reports,
         warnings: job
             .warnings
             .iter()
@@ -160,6 +169,11 @@ pub fn render(
             .collect(),
         timings_ms: timings,
     };
+    if options.extent == Extent::Everything {
+        let schemes: Vec<&Scheme> = planned.iter().map(|planned| &planned.scheme).collect();
+        let page = index_page(job, &schemes, &report);
+        write_file(folder, PAGE_FILE, page.as_bytes())?;
+    }
     write_file(folder, REPORT_FILE, to_json(&report).as_bytes())?;
     Ok(report)
 }
@@ -220,7 +234,7 @@ fn write_previews(
     Ok(sums)
 }
 
-fn write_file(folder: &OutputFolder, path: &str, bytes: &[u8]) -> Result<(), Error> {
+pub(crate) fn write_file(folder: &OutputFolder, path: &str, bytes: &[u8]) -> Result<(), Error> {
     let mut file = folder.begin(path)?;
     let shown = file.shown().to_owned();
     file.write_all(bytes)
@@ -259,25 +273,18 @@ fn sheet_request(job: &Job, schemes: &[Scheme], options: &RenderOptions) -> Shee
     }
 }
 
-/// The undercoat for people, with whether it is there or only simulated.
-fn undercoat_phrase(undercoat: SimulatedUndercoat, photographed: UndercoatKind) -> &'static str {
-    match (undercoat, photographed) {
-        (SimulatedUndercoat::AsPhotographed, UndercoatKind::BlackToWhite) => {
-            "black to white, as photographed"
-        }
-        (SimulatedUndercoat::AsPhotographed, UndercoatKind::WhiteWithWash) => {
-            "white with wash, as photographed"
-        }
-        (SimulatedUndercoat::AsPhotographed, UndercoatKind::Plain) => {
-            "plain primer, as photographed"
-        }
-        (SimulatedUndercoat::WhiteWithWash, _) => "white with wash, simulated",
-        (SimulatedUndercoat::PlainWhite, _) => "plain white, simulated",
-        (SimulatedUndercoat::BlackToWhite, _) => "black to white, simulated",
-    }
-}
-
-fn scheme_report(scheme: &Scheme, sums: &RegionSums, preview: Option<String>) -> SchemeReport {
+fn scheme_report(
+    scheme: &Scheme,
+    ground: &FigureGround,
+    sums: &RegionSums,
+    preview: Option<String>,
+) -> SchemeReport {
+    let name = |region: usize| scheme.regions[region].region.clone();
+    let spills = spills(scheme, ground).into_iter().map(|spill| SpillReport {
+        from: name(spill.from),
+        onto: name(spill.onto),
+        delta_e: Hundredths(spill.delta_e),
+    });
     let regions = scheme
         .regions
         .iter()
@@ -301,6 +308,11 @@ fn scheme_report(scheme: &Scheme, sums: &RegionSums, preview: Option<String>) ->
         finish: word_for(&VARNISHES, &scheme.finish).to_owned(),
         preview,
         regions,
+        order: painting_order(scheme, ground)
+            .into_iter()
+            .map(name)
+            .collect(),
+        spills: spills.collect(),
     }
 }
 

@@ -119,6 +119,31 @@ pub struct SchemeReport {
     pub preview: Option<String>,
     /// One per region, in the order of `figure.toml`.
     pub regions: Vec<RegionReport>,
+    /// Painted regions in the order to paint them, light ones first.
+    pub order: Vec<String>,
+    /// Where paint that runs onto a neighbour would show, the worst first.
+    pub spills: Vec<SpillReport>,
+}
+
+/// Paint of one region on a neighbour.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SpillReport {
+    /// The region whose paint runs.
+    pub from: String,
+    /// The region that it runs onto.
+    pub onto: String,
+    /// CIEDE2000 between what is meant there and what it becomes.
+    pub delta_e: Hundredths,
+}
+
+/// A number, written with 2 decimals.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hundredths(pub f64);
+
+impl Serialize for Hundredths {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_f64(rounded(self.0, 2))
+    }
 }
 
 /// One region under one scheme.
@@ -170,7 +195,7 @@ fn stages<S: Serializer>(stages: &[(String, f64)], serializer: S) -> Result<S::O
 }
 
 /// Rounded in decimal, so that the text never shows a binary fraction's tail or "-0.0".
-fn rounded(number: f64, decimals: i32) -> f64 {
+pub(crate) fn rounded(number: f64, decimals: i32) -> f64 {
     let scale = 10_f64.powi(decimals);
     (number * scale).round() / scale + 0.0
 }
@@ -216,6 +241,12 @@ mod tests {
                     mean_lab: LabMean([40.126, -0.001, 31.5]),
                     luminance: Ratio(0.110_04),
                     basis: "drawdown+tint".to_owned(),
+                }],
+                order: vec!["coat".to_owned()],
+                spills: vec![SpillReport {
+                    from: "coat".to_owned(),
+                    onto: "hood".to_owned(),
+                    delta_e: Hundredths(12.346),
                 }],
             }],
             warnings: vec![json!({"found": "nearly black"})],
@@ -267,6 +298,16 @@ mod tests {
           ],
           "luminance": 0.11,
           "basis": "drawdown+tint"
+        }
+      ],
+      "order": [
+        "coat"
+      ],
+      "spills": [
+        {
+          "from": "coat",
+          "onto": "hood",
+          "delta_e": 12.35
         }
       ]
     }

@@ -144,6 +144,23 @@ pub(crate) fn fitted_line(
     line
 }
 
+/// `text` on as many lines of at most `width` pixels as it takes, broken at spaces; a word that is wider than that is shortened.
+pub(crate) fn wrapped_lines(text: &str, face: Face, cap_px: u32, width: u32) -> Vec<Line> {
+    let line_of = |text: String| Line { text, face, cap_px };
+    let mut lines: Vec<Line> = Vec::new();
+    for word in text.split_whitespace() {
+        let longer = lines
+            .last()
+            .map(|line| line_of(format!("{} {word}", line.text)))
+            .filter(|line| line.width() <= width);
+        match (longer, lines.last_mut()) {
+            (Some(longer), Some(last)) => *last = longer,
+            _ => lines.push(fitted_line(word, face, cap_px, cap_px, width)),
+        }
+    }
+    lines
+}
+
 fn scale_of(font: &FontRef<'_>, cap_px: u32) -> PxScale {
     #[allow(clippy::cast_precision_loss, reason = "a few dozen pixels")]
     let cap = cap_px as f32;
@@ -239,6 +256,20 @@ mod tests {
             assert_ne!(REGULAR.glyph_id(letter), missing, "{letter}");
             assert_ne!(BOLD.glyph_id(letter), missing, "{letter}");
         }
+    }
+
+    #[test]
+    fn wrapped_lines_hold_every_word_and_none_is_too_wide() {
+        let text = "stand apart by colour, but look alike to protan and deutan eyes";
+        let room = line(text, Face::Regular, 12).width() / 3;
+        let lines = wrapped_lines(text, Face::Regular, 12, room);
+        assert!(
+            lines.len() >= 3 && lines.iter().all(|one| one.width() <= room),
+            "{lines:?}"
+        );
+        let told: Vec<&str> = lines.iter().map(|one| one.text.as_str()).collect();
+        assert_eq!(told.join(" "), text);
+        assert!(wrapped_lines("  ", Face::Regular, 12, room).is_empty());
     }
 
     #[test]

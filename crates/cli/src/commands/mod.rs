@@ -6,6 +6,7 @@ mod explore;
 #[path = "match.rs"]
 mod matching;
 mod oppose;
+mod pair;
 mod plugins;
 mod predict;
 mod render;
@@ -24,6 +25,7 @@ pub(crate) enum Command {
     Explore(explore::Explore),
     Predict(predict::Predict),
     Match(matching::Match),
+    Pair(pair::Pair),
     Check(check::Check),
     Devices(devices::Devices),
     Plugins(plugins::Plugins),
@@ -57,6 +59,7 @@ impl Command {
             Self::Explore(command) => command.format,
             Self::Predict(command) => command.format,
             Self::Match(command) => command.format,
+            Self::Pair(command) => command.format,
             Self::Check(command) => command.format,
             Self::Devices(command) => command.format,
             Self::Plugins(command) => command.format,
@@ -71,6 +74,7 @@ impl Command {
             Self::Explore(command) => command.run(),
             Self::Predict(command) => command.run(),
             Self::Match(command) => command.run(),
+            Self::Pair(command) => command.run(),
             Self::Check(command) => command.run(),
             Self::Devices(command) => command.run(),
             Self::Plugins(command) => command.run(),

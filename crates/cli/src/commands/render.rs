@@ -17,7 +17,7 @@ use crate::messages::{out, warn};
 use crate::progress::Bar;
 use crate::signals;
 
-/// Render every scheme on the figure: sheet.png, previews/*.png and report.json
+/// Render every scheme on the figure: sheet.png, previews/*.png, index.html and report.json
 ///
 /// Photo, mask and undercoat stand in FIGURE.toml; paints.toml and schemes.toml beside it are found by themselves.
 #[derive(Debug, Args)]
@@ -191,6 +191,7 @@ impl Render {
             text += &format!("figures   {}\n", shown("report.json"));
         } else {
             text += &format!("close up  {}\n", shown("previews"));
+            text += &format!("read      {}\n", shown("index.html"));
             text += &format!("figures   {}\n", shown("report.json"));
         }
         out(&text)
@@ -198,7 +199,7 @@ impl Render {
 }
 
 /// Every file that is read, so that none is written over.
-fn inputs(files: &JobFiles, job: &Job) -> Vec<PathBuf> {
+pub(super) fn inputs(files: &JobFiles, job: &Job) -> Vec<PathBuf> {
     let figure = &job.figure;
     let pictures = [
         Some(&figure.photo),

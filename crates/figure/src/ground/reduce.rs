@@ -22,15 +22,9 @@ pub struct CropBox {
 }
 
 impl Underpainting {
-    /// The figure with some space around it; the whole picture where no pixel has a region.
+    /// The smallest box that holds every pixel with a region; `None` where no pixel has one.
     #[must_use]
-    pub fn crop_box(&self) -> CropBox {
-        let whole = CropBox {
-            x: 0,
-            y: 0,
-            width: self.width,
-            height: self.height,
-        };
+    pub fn figure_box(&self) -> Option<CropBox> {
         let width = self.width as usize;
         let rows: Vec<(usize, usize, usize)> = self
             .region
@@ -42,33 +36,51 @@ impl Underpainting {
                 Some((y, first, last))
             })
             .collect();
-        let (Some((top, ..)), Some((bottom, ..))) = (rows.first(), rows.last()) else {
-            return whole;
+        let (top, ..) = rows.first()?;
+        let (bottom, ..) = rows.last()?;
+        let left = rows.iter().map(|(_, first, _)| *first).min()?;
+        let right = rows.iter().map(|(.., last)| *last).max()?;
+        let side = |length: usize| u32::try_from(length).unwrap_or(self.width.max(self.height));
+        Some(CropBox {
+            x: side(left),
+            y: side(*top),
+            width: side(right - left + 1),
+            height: side(bottom - top + 1),
+        })
+    }
+
+    /// The figure with some space around it; the whole picture where no pixel has a region.
+    #[must_use]
+    pub fn crop_box(&self) -> CropBox {
+        let Some(figure) = self.figure_box() else {
+            return CropBox {
+                x: 0,
+                y: 0,
+                width: self.width,
+                height: self.height,
+            };
         };
-        let left = rows.iter().map(|(_, first, _)| *first).min().unwrap_or(0);
-        let right = rows
-            .iter()
-            .map(|(.., last)| *last)
-            .max()
-            .unwrap_or(width - 1);
         #[allow(
-            clippy::cast_precision_loss,
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
             reason = "a share of a side"
         )]
-        let margin = ((bottom - top).max(right - left) as f64 * MARGIN) as usize;
-        let (x, y) = (left.saturating_sub(margin), top.saturating_sub(margin));
-        let (end_x, end_y) = (
-            (right + margin + 1).min(width),
-            (bottom + margin + 1).min(self.height as usize),
+        let margin = (f64::from(figure.width.max(figure.height).saturating_sub(1)) * MARGIN) as u32;
+        let (x, y) = (
+            figure.x.saturating_sub(margin),
+            figure.y.saturating_sub(margin),
         );
-        let side = |length: usize| u32::try_from(length).unwrap_or(self.width.max(self.height));
+        let end_x = (figure.x + figure.width)
+            .saturating_add(margin)
+            .min(self.width);
+        let end_y = (figure.y + figure.height)
+            .saturating_add(margin)
+            .min(self.height);
         CropBox {
-            x: side(x),
-            y: side(y),
-            width: side(end_x - x),
-            height: side(end_y - y),
+            x,
+            y,
+            width: end_x - x,
+            height: end_y - y,
         }
     }
 

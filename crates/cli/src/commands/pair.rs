@@ -1,0 +1,256 @@
+//! `velatura pair`: two teams on one table.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::Args;
+use velatura_pipeline::optics::diagnostic::{either, nearest};
+use velatura_pipeline::{Clock, Error, Job, JobFiles, Registry, RunOptions, load};
+use velatura_sheet::{
+    OutputFolder, PairOptions, PairReport, Screen, Side, pair, pair_to_json, planned_pair_files,
+    registry,
+};
+
+use super::Format;
+use super::render::inputs;
+use crate::files::read_file;
+use crate::messages::{out, warn};
+use crate::signals;
+
+/// Compare two teams on one table: close up, from the table, in grey and as other eyes see them
+///
+/// Writes pair.png, pair.html and report.json. Each team is a figure's file, a colon and the name of one of its schemes;
+/// where the file has only one scheme, its name may be left out. All that follows the first ".toml:" is the name, so it
+/// may hold colons itself. paints.toml and schemes.toml beside each figure are found by themselves.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  velatura pair demo_images/lamplighter/figure.toml:Foglight \\\n    \"demo_images/lamplighter/figure.toml:Wick & Ember\" --out out"
+)]
+pub(crate) struct Pair {
+    /// The first team
+    #[arg(value_name = "A.toml:SCHEME")]
+    first: String,
+    /// The second team
+    #[arg(value_name = "B.toml:SCHEME")]
+    second: String,
+    /// Folder for the results; made if it is not there
+    #[arg(long, value_name = "DIR")]
+    out: PathBuf,
+    /// Paints of the first team, if not paints.toml beside its figure
+    #[arg(long, value_name = "FILE")]
+    first_paints: Option<String>,
+    /// Schemes of the first team, if not schemes.toml beside its figure
+    #[arg(long, value_name = "FILE")]
+    first_schemes: Option<String>,
+    /// Paints of the second team, if not paints.toml beside its figure
+    #[arg(long, value_name = "FILE")]
+    second_paints: Option<String>,
+    /// Schemes of the second team, if not schemes.toml beside its figure
+    #[arg(long, value_name = "FILE")]
+    second_schemes: Option<String>,
+    /// How far protan, deutan and tritan eyes differ from usual ones: 0 not at all, 1 wholly
+    #[arg(long, value_name = "0…1", default_value_t = 1.0, value_parser = severity)]
+    severity: f64,
+    /// Pixels per inch of the screen that the page is looked at on
+    #[arg(long, value_name = "PPI", default_value_t = 96.0, value_parser = ppi)]
+    screen_ppi: f64,
+    /// Distance of your eyes from that screen in mm [default: 711, an arm's length]
+    #[arg(long, value_name = "MM", value_parser = screen_distance)]
+    screen_distance_mm: Option<f64>,
+    /// How results are told
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(super) format: Format,
+}
+
+impl Pair {
+    pub(super) fn run(self) -> Result<ExitCode, Error> {
+        let cancel = signals::cancel_on_signal()?;
+        let registry = registry();
+        let (first, first_scheme) = parted(&self.first)?;
+        let (second, second_scheme) = parted(&self.second)?;
+        let files = [
+            job_files(
+                first,
+                self.first_paints.as_ref(),
+                self.first_schemes.as_ref(),
+            ),
+            job_files(
+                second,
+                self.second_paints.as_ref(),
+                self.second_schemes.as_ref(),
+            ),
+        ];
+        let one = self.loaded(&registry, &files[0])?;
+        // Two schemes of one figure: read once, and warned of once.
+        let other = match files[0] == files[1] {
+            true => None,
+            false => Some(self.loaded(&registry, &files[1])?),
+        };
+        let jobs = [&one, other.as_ref().unwrap_or(&one)];
+        let sides = [
+            side(jobs[0], &self.first, first_scheme)?,
+            side(jobs[1], &self.second, second_scheme)?,
+        ];
+        let options = PairOptions {
+            severity: self.severity,
+            screen: Screen {
+                ppi: self.screen_ppi,
+                distance_mm: self
+                    .screen_distance_mm
+                    .unwrap_or(Screen::default().distance_mm),
+            },
+            run: RunOptions {
+                cancel: cancel.clone(),
+                ..RunOptions::default()
+            },
+        };
+        let mut read = inputs(&files[0], jobs[0]);
+        read.extend(inputs(&files[1], jobs[1]));
+        let folder = OutputFolder::open(&self.out, &planned_pair_files(), &read)?;
+        let report = pair(&registry, &sides, &folder, &options).and_then(|report| {
+            match cancel.is_stopped() {
+                true => Err(Error::Cancelled),
+                false => Ok(report),
+            }
+        });
+        match report {
+            Ok(report) => {
+                folder.commit()?;
+                self.tell(&report)?;
+                Ok(ExitCode::SUCCESS)
+            }
+            Err(Error::Cancelled) => {
+                folder.abandon();
+                Ok(signals::exit_code(&cancel))
+            }
+            Err(error) => Err(error),
+        }
+    }
+
+    fn loaded(&self, registry: &Registry, files: &JobFiles) -> Result<Job, Error> {
+        let job = load(registry, files, &read_file, &Clock::stopped())?;
+        for warning in &job.warnings {
+            warn(warning, self.format);
+        }
+        Ok(job)
+    }
+
+    fn tell(&self, report: &PairReport) -> Result<(), Error> {
+        if self.format == Format::Json {
+            return out(&pair_to_json(report));
+        }
+        let [first, second] = report.teams.each_ref().map(|team| &team.scheme);
+        let shown = |file: &str| self.out.join(file).display().to_string();
+        let [picture, page, figures] = planned_pair_files().map(shown);
+        out(&format!(
+            "\"{first}\" and \"{second}\" {}\nlook at   {picture}\nread      {page}\nfigures   {figures}\n",
+            report.verdict.line
+        ))
+    }
+}
+
+/// The figure's file and the scheme's name, which may be missing.
+fn parted(team: &str) -> Result<(&str, Option<&str>), Error> {
+    const ENDING: &str = ".toml";
+    let lower = team.to_ascii_lowercase();
+    if let Some(at) = lower.find(&format!("{ENDING}:")) {
+        let (file, name) = team.split_at(at + ENDING.len());
+        return Ok((file, Some(&name[1..])));
+    }
+    if lower.ends_with(ENDING) {
+        return Ok((team, None));
+    }
+    Err(Error::Call(format!(
+        "{team}: this names no figure's file\n  expected: FIGURE.toml:SCHEME\n  mend: write the path up to .toml, a \
+         colon, and the scheme's name"
+    )))
+}
+
+fn job_files(figure: &str, paints: Option<&String>, schemes: Option<&String>) -> JobFiles {
+    let usual = JobFiles::beside(figure);
+    JobFiles {
+        paints: paints.cloned().unwrap_or(usual.paints),
+        schemes: schemes.cloned().unwrap_or(usual.schemes),
+        figure: usual.figure,
+    }
+}
+
+/// The scheme that is meant; `team` is what the user wrote.
+fn side<'a>(job: &'a Job, team: &str, wanted: Option<&str>) -> Result<Side<'a>, Error> {
+    let names: Vec<&str> = job
+        .schemes
+        .iter()
+        .map(|scheme| scheme.name.as_str())
+        .collect();
+    let found = match wanted {
+        Some(wanted) => names.iter().position(|name| *name == wanted),
+        None if names.len() == 1 => Some(0),
+        None => None,
+    };
+    if let Some(scheme) = found {
+        return Ok(Side { job, scheme });
+    }
+    let problem = match wanted {
+        Some(wanted) => format!("no scheme is called \"{wanted}\""),
+        None => format!("there are {} schemes, and none is named", names.len()),
+    };
+    let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
+    let near = wanted.and_then(|wanted| nearest(wanted, names.iter().copied()));
+    let mend = near.map_or(String::new(), |near| {
+        format!("\n  mend: did you mean \"{near}\"?")
+    });
+    Err(Error::Call(format!(
+        "{team}: {problem}\n  expected: {}{mend}",
+        either(&quoted)
+    )))
+}
+
+fn severity(text: &str) -> Result<f64, String> {
+    number(text, 0.0, 1.0)
+}
+
+fn ppi(text: &str) -> Result<f64, String> {
+    number(text, 30.0, 1200.0)
+}
+
+fn screen_distance(text: &str) -> Result<f64, String> {
+    number(text, 100.0, 5000.0)
+}
+
+fn number(text: &str, least: f64, most: f64) -> Result<f64, String> {
+    let number = text
+        .parse()
+        .ok()
+        .filter(|number| (least..=most).contains(number));
+    number.ok_or_else(|| format!("a number from {least} to {most} is expected"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_team_is_a_file_and_a_name_that_may_hold_colons() {
+        let parts = |team| parted(team).unwrap();
+        assert_eq!(
+            parts("a/figure.toml:Foglight"),
+            ("a/figure.toml", Some("Foglight"))
+        );
+        assert_eq!(
+            parts("C:\\a\\F.TOML:Fog: late.toml: x"),
+            ("C:\\a\\F.TOML", Some("Fog: late.toml: x"))
+        );
+        assert_eq!(parts("figure.toml"), ("figure.toml", None));
+        assert_eq!(parts("figure.toml:"), ("figure.toml", Some("")));
+        let told = parted("figure:Foglight").unwrap_err().to_string();
+        assert!(told.contains("expected: FIGURE.toml:SCHEME"), "{told}");
+    }
+
+    #[test]
+    fn numbers_out_of_range_are_refused() {
+        assert_eq!(severity("0.6"), Ok(0.6));
+        for wrong in ["1.01", "-0.1", "NaN", "much"] {
+            assert!(severity(wrong).is_err(), "{wrong}");
+        }
+    }
+}

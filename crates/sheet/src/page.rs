@@ -1,0 +1,266 @@
+//! `index.html`: what a render made, for a painter to read at the desk.
+//!
+//! In: the job and the report of its render. Out: one page without scripts that shows the files beside it by relative
+//! links and says how far each colour is to be trusted. Not here: HTML's own rules (`html.rs`).
+
+use velatura_pipeline::Job;
+use velatura_pipeline::optics::calibrate::PaintBox;
+use velatura_pipeline::optics::colour::{Encoded, luminance};
+use velatura_pipeline::optics::mixture::Mix;
+use velatura_pipeline::scheme::{RegionStack, Scheme, named_parts};
+
+use crate::cautions::CAUTIONS;
+use crate::html::{Column, chip, document, escaped, list, table};
+use crate::render::REPORT_FILE;
+use crate::report::{Hex, RegionReport, Report, SchemeReport, Source, SpillReport};
+use crate::stage::SHEET_FILE;
+use crate::words::{place_word, trust_phrase, undercoat_phrase};
+
+/// The page's name in the output folder.
+pub(crate) const PAGE_FILE: &str = "index.html";
+
+/// The page of a render; `schemes` are those of the report, in its order.
+pub(crate) fn index_page(job: &Job, schemes: &[&Scheme], report: &Report) -> String {
+    let mut body = head(job, report);
+    for (number, (scheme, told)) in schemes.iter().zip(&report.schemes).enumerate() {
+        body += &scheme_section(number + 1, scheme, told, job);
+    }
+    body += &warnings(job);
+    let cautions: Vec<String> = CAUTIONS.iter().map(|text| escaped(text)).collect();
+    body += &format!(
+        "<section id=\"care\">\n<h2>With care</h2>\n{}</section>\n",
+        list(&cautions)
+    );
+    document(&format!("{}: schemes", job.figure.name), &body)
+}
+
+fn head(job: &Job, report: &Report) -> String {
+    let name = escaped(&job.figure.name);
+    let count = match report.schemes.len() {
+        1 => "One scheme".to_owned(),
+        count => format!("{count} schemes"),
+    };
+    let undercoat = &report.undercoat;
+    let points = [
+        (
+            "bare dark primer",
+            chip_of(undercoat.black.value),
+            undercoat.black.from,
+        ),
+        (
+            "brightest undercoat",
+            chip_of(undercoat.white.value),
+            undercoat.white.from,
+        ),
+        (
+            "share of the tone that is light and shade",
+            format!("{:.2}", undercoat.light_share.value.0),
+            undercoat.light_share.from,
+        ),
+    ];
+    let rows: Vec<Vec<String>> = points
+        .into_iter()
+        .map(|(what, value, from)| vec![what.to_owned(), value, source_phrase(from).to_owned()])
+        .collect();
+    let columns = [
+        Column::Text("in full light"),
+        Column::Text("value"),
+        Column::Text("from"),
+    ];
+    let contents: Vec<String> = report
+        .schemes
+        .iter()
+        .enumerate()
+        .map(|(index, scheme)| {
+            format!(
+                "<a href=\"#scheme-{}\">{}</a>",
+                index + 1,
+                escaped(&scheme.name)
+            )
+        })
+        .collect();
+    format!(
+        "<h1>{name}</h1>\n<p class=\"lead\">{count}, in the colours that the paint dries to.</p>\n\
+         <p><a href=\"{SHEET_FILE}\"><img src=\"{SHEET_FILE}\" alt=\"All schemes on {name}, side by side\"/></a></p>\n\
+         <p>All figures of this page, and more, for programs: <a href=\"{REPORT_FILE}\">{REPORT_FILE}</a>.</p>\n\
+         <nav aria-label=\"Schemes\">\n{}</nav>\n{}",
+        list(&contents),
+        table("How the photo was read", &columns, &rows)
+    )
+}
+
+fn source_phrase(from: Source) -> &'static str {
+    match from {
+        Source::Given => "given in the figure's file",
+        Source::Estimated => "estimated from the photo",
+        Source::Measured => "measured with the light photo",
+    }
+}
+
+fn scheme_section(number: usize, scheme: &Scheme, told: &SchemeReport, job: &Job) -> String {
+    let name = escaped(&scheme.name);
+    let undercoat = undercoat_phrase(scheme.undercoat, job.figure.undercoat.kind.value);
+    let facts = [scheme.team.as_str(), told.finish.as_str(), undercoat];
+    let facts: Vec<String> = facts
+        .into_iter()
+        .filter(|fact| !fact.trim().is_empty())
+        .map(escaped)
+        .collect();
+    let picture = told.preview.as_ref().map_or(String::new(), |path| {
+        let path = escaped(path);
+        let alt = format!("{} painted as {name}", escaped(&job.figure.name));
+        format!(
+            "<p><a href=\"{path}\"><img src=\"{path}\" alt=\"{alt}\" loading=\"lazy\" width=\"480\"/></a></p>\n"
+        )
+    });
+    let order: Vec<usize> = told
+        .order
+        .iter()
+        .filter_map(|name| {
+            scheme
+                .regions
+                .iter()
+                .position(|stack| stack.region == *name)
+        })
+        .collect();
+    format!(
+        "<section id=\"scheme-{number}\">\n<h2>{name}</h2>\n<p class=\"quiet\">{}</p>\n{picture}{}{}{}</section>\n",
+        facts.join(" · "),
+        coats_table(scheme, &order, &job.paints),
+        regions_table(&scheme.regions, &told.regions, job),
+        spills_phrase(&told.spills),
+    )
+}
+
+/// Coats in the order to paint them: region after region from light to dark, in each the lowest first.
+fn coats_table(scheme: &Scheme, order: &[usize], paints: &PaintBox) -> String {
+    let columns = [
+        Column::Number("coat"),
+        Column::Text("region"),
+        Column::Text("mix, parts by volume"),
+        Column::Number("film"),
+        Column::Text("where"),
+        Column::Number("pooling"),
+    ];
+    let coats = order
+        .iter()
+        .map(|region| &scheme.regions[*region])
+        .flat_map(|stack| {
+            stack
+                .coats
+                .iter()
+                .zip(&stack.mixes)
+                .map(move |(coat, mix)| (stack, coat, mix))
+        });
+    let rows: Vec<Vec<String>> = coats
+        .enumerate()
+        .map(|(index, (stack, coat, mix))| {
+            vec![
+                (index + 1).to_string(),
+                escaped(&stack.region),
+                mix_phrase(mix, paints),
+                coat.film.to_string(),
+                place_word(coat.place).to_owned(),
+                coat.pooling.to_string(),
+            ]
+        })
+        .collect();
+    table(
+        "Coats in the order to paint them, light regions first; film 1 is as thick as the drawdown",
+        &columns,
+        &rows,
+    )
+}
+
+/// The worst slips of the brush, in a sentence.
+fn spills_phrase(spills: &[SpillReport]) -> String {
+    let worst: Vec<String> = spills
+        .iter()
+        .take(3)
+        .map(|spill| {
+            let (from, onto) = (escaped(&spill.from), escaped(&spill.onto));
+            format!("{from} onto {onto} (ΔE {:.0})", spill.delta_e.0)
+        })
+        .collect();
+    if worst.is_empty() {
+        return String::new();
+    }
+    format!(
+        "<p>Mind the brush: worst where paint runs from {}.</p>\n",
+        worst.join(", from ")
+    )
+}
+
+fn mix_phrase(mix: &Mix, paints: &PaintBox) -> String {
+    let parts: Vec<String> = named_parts(mix, paints)
+        .map(|(name, parts)| format!("{parts} {}", escaped(name)))
+        .collect();
+    parts.join(" + ")
+}
+
+fn regions_table(stacks: &[RegionStack], told: &[RegionReport], job: &Job) -> String {
+    let columns = [
+        Column::Text("region"),
+        Column::Text("dried on mid grey"),
+        Column::Text("mean on the figure"),
+        Column::Number("luminance on mid grey"),
+        Column::Number("luminance on the figure"),
+        Column::Text("basis"),
+        Column::Text("how far to trust it"),
+    ];
+    let rows: Vec<Vec<String>> = stacks
+        .iter()
+        .zip(told)
+        .map(|(stack, told)| {
+            let dried = stack.chip(&job.paints);
+            let seen = told.pixels > 0;
+            let or_dash = |shown: Option<String>| shown.unwrap_or_else(|| "–".to_owned());
+            vec![
+                escaped(&stack.region),
+                or_dash(dried.map(|colour| chip(colour.encoded()))),
+                or_dash(seen.then(|| chip_of(told.mean_srgb))),
+                or_dash(dried.map(|colour| format!("{:.3}", luminance(colour)))),
+                or_dash(seen.then(|| format!("{:.3}", told.luminance.0))),
+                stack.basis.to_string(),
+                trust_phrase(stack.basis).to_owned(),
+            ]
+        })
+        .collect();
+    table("Colours", &columns, &rows)
+}
+
+fn chip_of(colour: Hex) -> String {
+    chip(Encoded(colour.0))
+}
+
+fn warnings(job: &Job) -> String {
+    if job.warnings.is_empty() {
+        return String::new();
+    }
+    let points: Vec<String> = job
+        .warnings
+        .iter()
+        .map(|warning| {
+            let place = match &warning.place {
+                Some(place) => format!("{}:{}:{}: ", warning.file, place.line, place.column),
+                None if warning.file.is_empty() => String::new(),
+                None => format!("{}: ", warning.file),
+            };
+            let parts = [
+                ("in", &warning.within),
+                ("expected", &warning.expected),
+                ("mend", &warning.mend),
+            ];
+            let parts = parts.into_iter().filter_map(|(label, part)| {
+                let part = escaped(part.as_ref()?);
+                Some(format!("<br/><span class=\"quiet\">{label}:</span> {part}"))
+            });
+            let found = escaped(&format!("{place}{}", warning.found));
+            found + &parts.collect::<String>()
+        })
+        .collect();
+    format!(
+        "<section id=\"warnings\">\n<h2>What could be better</h2>\n{}</section>\n",
+        list(&points)
+    )
+}

@@ -1,0 +1,240 @@
+//! Two teams on one table: both at one scale, close up and from the table, for usual and other eyes, with figures.
+//!
+//! In: two jobs with a scheme of each. Out: `pair.png`, `pair.html`, `report.json`. The pixels are the pipeline's, computed
+//! from planes averaged to the page's own scale.
+
+mod drawn;
+mod figures;
+mod html;
+mod pictures;
+mod report;
+mod scale;
+mod team;
+mod verdict;
+mod words;
+
+use rayon::prelude::*;
+use velatura_pipeline::optics::colour::{Linear, luminance};
+use velatura_pipeline::shaders::view::arc_minute_sigma_px;
+use velatura_pipeline::{Error, Registry, RunOptions};
+
+pub use report::{
+    DominantReport, EyeReport, Hundredths, NearReport, PAIR_FORMAT, PairReport, PartReport,
+    ScaleReport, TeamReport, ViewReport, pair_to_json,
+};
+pub use scale::Screen;
+pub use team::Side;
+pub use verdict::{Cue, Grade, NearestPair, Verdict};
+
+use crate::output_folder::OutputFolder;
+use crate::previews::write_picture;
+use crate::render::{REPORT_FILE, write_file};
+use crate::report::{Hex, LabMean, Ratio};
+use crate::words::undercoat_phrase;
+use figures::{Sight, difference, dominant, mixed, nearest, seen};
+use pictures::Pictures;
+use scale::{DISTANCES_MM, Stance, check_screen, close_up_scale};
+use team::Team;
+use velatura_pipeline::scheme::{VARNISHES, word_for};
+use verdict::{grade, verdict};
+
+const PICTURE_FILE: &str = "pair.png";
+const HTML_FILE: &str = "pair.html";
+
+/// Pixels per side that one pixel of the close-up is computed from, as on the sheet.
+const OVERSAMPLING: f64 = 2.0;
+
+/// What is wanted of a pair.
+#[derive(Debug, Clone)]
+pub struct PairOptions {
+    /// Severity of the protan, deutan and tritan eyes, 0 (usual vision) … 1.
+    pub severity: f64,
+    /// The screen that the page is looked at on.
+    pub screen: Screen,
+    /// Memory and cancellation.
+    pub run: RunOptions,
+}
+
+impl Default for PairOptions {
+    /// Full severity on the reference screen.
+    fn default() -> Self {
+        Self {
+            severity: 1.0,
+            screen: Screen::default(),
+            run: RunOptions::default(),
+        }
+    }
+}
+
+/// The files that [`pair`] writes; open the folder with them.
+#[must_use]
+pub fn planned_pair_files() -> [&'static str; 3] {
+    [PICTURE_FILE, HTML_FILE, REPORT_FILE]
+}
+
+/// Compares two teams into `folder`; nothing is in place until the folder is committed.
+///
+/// # Errors
+/// A figure without a region in its photo, a screen on which a figure would be too large, or what stopped the work.
+pub fn pair(
+    registry: &Registry,
+    sides: &[Side<'_>; 2],
+    folder: &OutputFolder,
+    options: &PairOptions,
+) -> Result<PairReport, Error> {
+    let stances = [Stance::of(sides[0].job)?, Stance::of(sides[1].job)?];
+    for (side, stance) in sides.iter().zip(&stances) {
+        check_screen(&options.screen, side.job, stance)?;
+    }
+    let close_up = close_up_scale(&stances, drawn::CLOSE_UP_WIDE);
+    let working = (close_up * OVERSAMPLING).max(options.screen.px_per_mm(DISTANCES_MM[0]));
+    let render = |index: usize| {
+        Team::rendered(
+            registry,
+            &sides[index],
+            stances[index],
+            working,
+            &options.run,
+        )
+    };
+    let teams = [render(0)?, render(1)?];
+    let report = compared(sides, &teams, close_up, options);
+    let pictures = Pictures::new(&teams, close_up, &options.screen, options.severity);
+    let page = drawn::page(&report, &pictures);
+    let page = write_picture(Vec::new(), &page).map_err(|error| error.at(PICTURE_FILE))?;
+    write_file(folder, PICTURE_FILE, &page)?;
+    write_file(
+        folder,
+        HTML_FILE,
+        html::page(&report, &pictures)?.as_bytes(),
+    )?;
+    write_file(folder, REPORT_FILE, pair_to_json(&report).as_bytes())?;
+    Ok(report)
+}
+
+/// All figures of a pair.
+fn compared(
+    sides: &[Side<'_>; 2],
+    teams: &[Team; 2],
+    close_up: f64,
+    options: &PairOptions,
+) -> PairReport {
+    let near = teams.each_ref().map(|team| team.means(&team.frame));
+    let groups = [0, 1].map(|index: usize| dominant(&teams[index].parts, &near[index]));
+    let view = |distance_mm: Option<f64>, means: &[Vec<Linear>; 2]| ViewReport {
+        distance_mm,
+        blur_mm: distance_mm.map(arc_minute_mm),
+        eyes: Sight::ALL
+            .into_iter()
+            .map(|sight| eye_report(sight, teams, means, &groups, options.severity))
+            .collect(),
+    };
+    let far: Vec<ViewReport> = DISTANCES_MM
+        .into_par_iter()
+        .map(|distance_mm| {
+            let means = teams
+                .each_ref()
+                .map(|team| team.means(&team.blurred(distance_mm)));
+            view(Some(distance_mm), &means)
+        })
+        .collect();
+    let mut views = vec![view(None, &near)];
+    views.extend(far);
+    let warnings = sides.iter().flat_map(|side| &side.job.warnings);
+    PairReport {
+        verdict: verdict(&views),
+        teams: [0, 1].map(|index: usize| {
+            team_report(&sides[index], &teams[index], &near[index], &groups[index])
+        }),
+        scale: ScaleReport {
+            close_up_px_per_mm: Hundredths(close_up),
+            screen_ppi: options.screen.ppi,
+            screen_distance_mm: Hundredths(options.screen.distance_mm),
+        },
+        severity: Ratio(options.severity),
+        views,
+        warnings: warnings
+            .filter_map(|warning| serde_json::to_value(warning).ok())
+            .collect(),
+    }
+}
+
+/// One arc-minute from a distance, in mm: the full width at half height of the blur.
+fn arc_minute_mm(distance_mm: f64) -> Hundredths {
+    let full_width = (8.0 * std::f64::consts::LN_2).sqrt();
+    Hundredths(arc_minute_sigma_px(distance_mm, 1.0) * full_width)
+}
+
+fn eye_report(
+    sight: Sight,
+    teams: &[Team; 2],
+    means: &[Vec<Linear>; 2],
+    groups: &[Vec<usize>; 2],
+    severity: f64,
+) -> EyeReport {
+    let eye = sight.eye(severity);
+    let colours =
+        [0, 1].map(|index: usize| mixed(&teams[index].parts, &means[index], &groups[index]));
+    let apart = difference(&eye, colours);
+    let (grade, by) = grade(&apart);
+    let parts = teams.each_ref().map(|team| team.parts.as_slice());
+    let near = nearest(&eye, parts, means.each_ref().map(Vec::as_slice));
+    EyeReport {
+        sight,
+        eye: sight.label(),
+        dominant_srgb: colours.map(|colour| Hex(seen(&eye, colour).encoded().0)),
+        delta_e: Hundredths(apart.delta_e),
+        hue_and_chroma: Hundredths(apart.hue_and_chroma),
+        lightness_difference: Hundredths(apart.lightness),
+        michelson: Ratio(apart.michelson),
+        grade,
+        by,
+        nearest: near
+            .into_iter()
+            .map(|near| NearReport {
+                first: parts[0][near.parts[0]].name.clone(),
+                second: parts[1][near.parts[1]].name.clone(),
+                delta_e: Hundredths(near.delta_e),
+            })
+            .collect(),
+    }
+}
+
+fn team_report(side: &Side<'_>, team: &Team, means: &[Linear], group: &[usize]) -> TeamReport {
+    let figure = &side.job.figure;
+    let scheme = &side.job.schemes[side.scheme];
+    let colour = mixed(&team.parts, means, group);
+    TeamReport {
+        figure: figure.name.clone(),
+        team: scheme.team.clone(),
+        scheme: scheme.name.clone(),
+        height_mm: figure.height_mm,
+        count: figure.count,
+        undercoat: undercoat_phrase(scheme.undercoat, figure.undercoat.kind.value).to_owned(),
+        finish: word_for(&VARNISHES, &scheme.finish).to_owned(),
+        photo_px_per_mm: Hundredths(team.stance.photo_px_per_mm),
+        dominant: DominantReport {
+            regions: group
+                .iter()
+                .map(|index| team.parts[*index].name.clone())
+                .collect(),
+            share: Ratio(group.iter().map(|index| team.parts[*index].share).sum()),
+            srgb: Hex(colour.encoded().0),
+            lab: LabMean(colour.lab().0),
+            luminance: Ratio(luminance(colour)),
+        },
+        regions: team
+            .parts
+            .iter()
+            .zip(means)
+            .map(|(part, mean)| PartReport {
+                name: part.name.clone(),
+                share: Ratio(part.share),
+                mean_srgb: Hex(mean.encoded().0),
+                mean_lab: LabMean(mean.lab().0),
+                luminance: Ratio(luminance(*mean)),
+                basis: part.basis.to_string(),
+            })
+            .collect(),
+    }
+}

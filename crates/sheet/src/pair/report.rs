@@ -1,0 +1,184 @@
+//! `report.json` of a pair: everything that its page shows in figures, for programs.
+//!
+//! In: plain values. Out: JSON text with keys in a fixed order and numbers rounded to what they are good for; the same pair
+//! gives the same bytes. Not here: who computes them.
+
+use serde::Serialize;
+use serde_json::Value;
+
+use super::figures::Sight;
+use super::verdict::{ALIKE, APART, Cue, Grade, Verdict};
+pub use crate::report::Hundredths;
+use crate::report::{Hex, LabMean, Ratio};
+
+/// What the first key of the file says.
+pub const PAIR_FORMAT: &str = "velatura-pair/1";
+
+/// Everything in a pair's `report.json`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PairReport {
+    /// What the figures mean.
+    pub verdict: Verdict,
+    /// The two teams, in the order of the call.
+    pub teams: [TeamReport; 2],
+    /// How the pictures were scaled.
+    pub scale: ScaleReport,
+    /// Severity of the protan, deutan and tritan eyes, 0…1.
+    pub severity: Ratio,
+    /// The figures by view: close up, then from near to far.
+    pub views: Vec<ViewReport>,
+    /// Warnings of both teams' files in their JSON form.
+    pub warnings: Vec<Value>,
+}
+
+/// One team.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TeamReport {
+    /// The figure's name.
+    pub figure: String,
+    /// The team's name; may be empty.
+    pub team: String,
+    /// The scheme's name.
+    pub scheme: String,
+    /// Height of the figure in mm, as its file says or by default.
+    pub height_mm: f64,
+    /// Figures in the team.
+    pub count: u32,
+    /// The undercoat in words.
+    pub undercoat: String,
+    /// The varnish.
+    pub finish: String,
+    /// Pixels of the photo per mm of the figure, from the height of its mask.
+    pub photo_px_per_mm: Hundredths,
+    /// The dominant colour close up, for usual eyes.
+    pub dominant: DominantReport,
+    /// The regions, in the order of the figure's file.
+    pub regions: Vec<PartReport>,
+}
+
+/// A team's dominant colour.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DominantReport {
+    /// The regions that make it, the largest first.
+    pub regions: Vec<String>,
+    /// Their share of the figure, 0…1.
+    pub share: Ratio,
+    /// The mean of their light, encoded.
+    pub srgb: Hex,
+    /// The same in Lab.
+    pub lab: LabMean,
+    /// The same as luminance Y, 0…1.
+    pub luminance: Ratio,
+}
+
+/// One region close up.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PartReport {
+    /// Its name.
+    pub name: String,
+    /// Its share of the figure, 0…1.
+    pub share: Ratio,
+    /// The mean of its light, encoded.
+    pub mean_srgb: Hex,
+    /// The same in Lab.
+    pub mean_lab: LabMean,
+    /// The same as luminance Y, 0…1.
+    pub luminance: Ratio,
+    /// How far it is to be trusted.
+    pub basis: String,
+}
+
+/// How the pictures were scaled.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct ScaleReport {
+    /// Pixels per mm of the close-up, for both teams.
+    pub close_up_px_per_mm: Hundredths,
+    /// The screen's pixels per inch.
+    pub screen_ppi: f64,
+    /// Distance of the eyes from the screen in mm.
+    pub screen_distance_mm: Hundredths,
+}
+
+/// The figures of one view.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ViewReport {
+    /// From how far away; `null` close up.
+    pub distance_mm: Option<f64>,
+    /// One arc-minute at that distance: full width at half height of the blur, in mm of the figure.
+    pub blur_mm: Option<Hundredths>,
+    /// By eye: usual, grey, protan, deutan, tritan, then the second opinions.
+    pub eyes: Vec<EyeReport>,
+}
+
+/// The figures of one view for one eye.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct EyeReport {
+    #[serde(skip)]
+    pub(crate) sight: Sight,
+    /// `usual`, `grey`, `protan`, `deutan`, `tritan`, `protan (1999)` or `deutan (1999)`.
+    pub eye: String,
+    /// The two dominant colours as this eye sees them.
+    pub dominant_srgb: [Hex; 2],
+    /// CIEDE2000 between them.
+    pub delta_e: Hundredths,
+    /// CIEDE2000 between them at equal lightness.
+    pub hue_and_chroma: Hundredths,
+    /// L\* of the second less L\* of the first.
+    pub lightness_difference: Hundredths,
+    /// Michelson contrast of their luminances, 0…1.
+    pub michelson: Ratio,
+    /// What that means.
+    pub grade: Grade,
+    /// What the grade rests on.
+    pub by: Vec<Cue>,
+    /// The nearest regions of the two teams, nearest first.
+    pub nearest: Vec<NearReport>,
+}
+
+/// Two regions, one of each team.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct NearReport {
+    /// Region of the first team.
+    pub first: String,
+    /// Region of the second team.
+    pub second: String,
+    /// CIEDE2000 between them.
+    pub delta_e: Hundredths,
+}
+
+#[derive(Serialize)]
+struct Document<'a> {
+    format: &'static str,
+    velatura: &'static str,
+    thresholds: Thresholds,
+    #[serde(flatten)]
+    report: &'a PairReport,
+}
+
+/// The invented numbers that the verdict rests on.
+#[derive(Serialize)]
+struct Thresholds {
+    note: &'static str,
+    apart: f64,
+    alike: f64,
+}
+
+/// The file's text: indented, ending with a line break.
+///
+/// # Panics
+/// Never: all keys are text.
+#[must_use]
+pub fn pair_to_json(report: &PairReport) -> String {
+    let document = Document {
+        format: PAIR_FORMAT,
+        velatura: env!("CARGO_PKG_VERSION"),
+        thresholds: Thresholds {
+            note: "invented; CIEDE2000 or difference of L*",
+            apart: APART,
+            alike: ALIKE,
+        },
+        report,
+    };
+    let text = serde_json::to_string_pretty(&document).expect("every key is text");
+    text + "\n"
+}

@@ -1,0 +1,146 @@
+//! One team's figure under one scheme: its picture at the working scale, its regions there, and their mean colours.
+//!
+//! In: a job and one of its schemes. Out: views in linear light, and per region the mean of a view's light. The planes are
+//! averaged to the working scale first, so no full photo is computed.
+
+use image::RgbImage;
+use velatura_pipeline::optics::colour::Linear;
+use velatura_pipeline::optics::paint::Basis;
+use velatura_pipeline::{Error, Job, Registry, RunOptions, SheetPicture, View, plan, run};
+
+use super::scale::Stance;
+
+/// A figure file's job and which of its schemes is meant.
+#[derive(Debug, Clone, Copy)]
+pub struct Side<'a> {
+    /// The figure, its paints and schemes.
+    pub job: &'a Job,
+    /// Index of the scheme.
+    pub scheme: usize,
+}
+
+/// One team, rendered.
+pub(crate) struct Team {
+    pub(crate) stance: Stance,
+    /// Pixels of `frame` per mm of the figure.
+    pub(crate) px_per_mm: f64,
+    /// The figure at the working scale.
+    pub(crate) frame: View,
+    /// 0 for no region, else the region's index + 1, as large as `frame`.
+    region: Vec<u8>,
+    /// The regions that have a pixel there.
+    pub(crate) parts: Vec<Part>,
+}
+
+/// One region of a team.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Part {
+    /// Its name.
+    pub(crate) name: String,
+    /// Its share of the figure's pixels, 0…1.
+    pub(crate) share: f64,
+    /// How far its colour is to be trusted.
+    pub(crate) basis: Basis,
+    code: u8,
+}
+
+impl Team {
+    /// Renders a side's figure at `px_per_mm`.
+    ///
+    /// # Errors
+    /// As [`plan`] and [`run`].
+    pub(crate) fn rendered(
+        registry: &Registry,
+        side: &Side<'_>,
+        stance: Stance,
+        px_per_mm: f64,
+        options: &RunOptions,
+    ) -> Result<Self, Error> {
+        let scheme = side.job.schemes[side.scheme].clone();
+        let planned = plan(registry, side.job, std::slice::from_ref(&scheme))?;
+        let (width, height) = stance.size_px(px_per_mm);
+        let small = side.job.underpainting.reduced(stance.crop, width, height);
+        let mut codes = [Vec::new()];
+        let sums = run(registry, &small, &planned, &mut codes, options, &|_| ())?;
+        let [pixels] = codes;
+        let frame = View::of(&SheetPicture {
+            width,
+            height,
+            pixels,
+        });
+        let figure = small.region.iter().filter(|code| **code != 0).count();
+        let parts = scheme
+            .regions
+            .iter()
+            .enumerate()
+            .filter(|(index, _)| sums[0].pixels(*index) > 0)
+            .map(|(index, stack)| Part {
+                name: stack.region.clone(),
+                #[allow(clippy::cast_precision_loss, reason = "pixels of a small picture")]
+                share: sums[0].pixels(index) as f64 / figure as f64,
+                basis: stack.basis,
+                code: u8::try_from(index + 1).expect("a figure has at most 250 regions"),
+            })
+            .collect();
+        Ok(Self {
+            stance,
+            px_per_mm,
+            frame,
+            region: small.region,
+            parts,
+        })
+    }
+
+    /// The figure at another scale, no larger than the working scale.
+    pub(crate) fn shrunk(&self, px_per_mm: f64) -> View {
+        self.frame.shrunk(self.fitting(px_per_mm))
+    }
+
+    /// The figure from a distance, at another scale.
+    pub(crate) fn from_distance(&self, distance_mm: f64, px_per_mm: f64) -> View {
+        let size = self.fitting(px_per_mm);
+        self.frame
+            .from_distance(distance_mm, 1.0 / self.px_per_mm, size)
+    }
+
+    /// Mean light of each part in a view of the working size, in the order of `parts`.
+    pub(crate) fn means(&self, view: &View) -> Vec<Linear> {
+        let mut sums = [[0.0_f64; 3]; 256];
+        let mut counts = [0.0_f64; 256];
+        for (colour, code) in view.colours().zip(&self.region) {
+            let code = usize::from(*code);
+            counts[code] += 1.0;
+            for (sum, channel) in sums[code].iter_mut().zip(colour) {
+                *sum += f64::from(channel);
+            }
+        }
+        let mean = |part: &Part| {
+            let code = usize::from(part.code);
+            Linear(sums[code].map(|sum| sum / counts[code]))
+        };
+        self.parts.iter().map(mean).collect()
+    }
+
+    /// The frame as it is seen from a distance, at the working scale.
+    pub(crate) fn blurred(&self, distance_mm: f64) -> View {
+        let size = (self.frame.width, self.frame.height);
+        self.frame
+            .from_distance(distance_mm, 1.0 / self.px_per_mm, size)
+    }
+
+    fn fitting(&self, px_per_mm: f64) -> (u32, u32) {
+        let (width, height) = self.stance.size_px(px_per_mm);
+        (width.min(self.frame.width), height.min(self.frame.height))
+    }
+}
+
+/// A view as a picture that can be drawn on a page.
+pub(crate) fn picture(view: &View) -> RgbImage {
+    let picture = view.picture();
+    RgbImage::from_raw(
+        picture.width,
+        picture.height,
+        picture.pixels.into_flattened(),
+    )
+    .expect("a view has as many pixels as its sides say")
+}

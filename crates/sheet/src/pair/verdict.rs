@@ -1,0 +1,253 @@
+//! What the figures of a pair mean, in one plain line.
+//!
+//! In: the figures of every view and eye. Out: a grade, what it rests on, and a sentence. The thresholds are invented:
+//! they were not measured on anybody's table, and the page says so. They are large because they ask whether teams are told
+//! apart at a glance under uneven light, not whether a difference can be seen at all.
+
+use std::fmt;
+
+use serde::Serialize;
+
+use super::figures::{Difference, Sight};
+use super::report::{EyeReport, Hundredths, ViewReport};
+
+/// From this ΔE (CIEDE2000) or this difference of L\* on, two teams stand apart (invented).
+pub(crate) const APART: f64 = 20.0;
+
+/// Below this ΔE and this difference of L\* they look alike (invented).
+pub(crate) const ALIKE: f64 = 10.0;
+
+/// How well two teams are told apart, worst first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Grade {
+    /// They look alike.
+    Alike,
+    /// They are close: told apart by looking twice.
+    Close,
+    /// They stand apart at a glance.
+    Apart,
+}
+
+impl fmt::Display for Grade {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Alike => "look alike",
+            Self::Close => "are close",
+            Self::Apart => "stand apart",
+        })
+    }
+}
+
+/// What two teams are told apart by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Cue {
+    /// Hue and chroma: their ΔE at equal lightness is large enough alone.
+    Colour,
+    /// Lightness: the difference of L\* is large enough alone.
+    Brightness,
+}
+
+/// The verdict on a pair.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Verdict {
+    /// One line for people.
+    pub line: String,
+    /// For usual eyes, close up.
+    pub grade: Grade,
+    /// What that rests on; both absent where only the two together are enough, or nothing is.
+    pub by: Vec<Cue>,
+    /// The worst grade of any view and any eye that counts (usual, protan, deutan, tritan).
+    pub worst: Grade,
+    /// The nearest two regions close up, for whichever of those eyes they are nearest.
+    pub nearest: Option<NearestPair>,
+}
+
+/// The likeliest confusion.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct NearestPair {
+    /// Region of the first team.
+    pub first: String,
+    /// Region of the second team.
+    pub second: String,
+    /// CIEDE2000 between them.
+    pub delta_e: Hundredths,
+    /// For whose eyes.
+    pub eye: String,
+}
+
+/// The grade of a difference and what it rests on.
+pub(crate) fn grade(difference: &Difference) -> (Grade, Vec<Cue>) {
+    let lightness = difference.lightness.abs();
+    let mut by = Vec::new();
+    if difference.hue_and_chroma >= APART {
+        by.push(Cue::Colour);
+    }
+    if lightness >= APART {
+        by.push(Cue::Brightness);
+    }
+    let most = difference.delta_e.max(lightness);
+    let grade = if most >= APART || !by.is_empty() {
+        Grade::Apart
+    } else if most >= ALIKE {
+        Grade::Close
+    } else {
+        Grade::Alike
+    };
+    (grade, by)
+}
+
+/// The verdict on a pair; `views` begin with the close-up, then from near to far.
+///
+/// # Panics
+/// If there is no view, or one without the usual eye.
+pub(crate) fn verdict(views: &[ViewReport]) -> Verdict {
+    let close_up = usual(&views[0]);
+    let counting = || {
+        let eyes = views.iter().flat_map(|view| &view.eyes);
+        eyes.filter(|eye| eye.sight.counts())
+    };
+    let nearest = nearest_pair(&views[0]);
+    let mut line = opening(close_up);
+    line += &from_the_table(views, close_up.grade);
+    line += &to_other_eyes(views, close_up.grade);
+    if let Some(pair) = &nearest {
+        line += &format!(
+            "; nearest pair: {} / {}, ΔE {:.1}",
+            pair.first, pair.second, pair.delta_e.0
+        );
+        if pair.eye != Sight::Usual.label() {
+            line += &format!(" for {}", pair.eye);
+        }
+    }
+    Verdict {
+        line,
+        grade: close_up.grade,
+        by: close_up.by.clone(),
+        worst: counting()
+            .map(|eye| eye.grade)
+            .min()
+            .unwrap_or(close_up.grade),
+        nearest,
+    }
+}
+
+fn usual(view: &ViewReport) -> &EyeReport {
+    let mut eyes = view.eyes.iter();
+    eyes.find(|eye| eye.sight == Sight::Usual)
+        .expect("every view is compared for the usual eye")
+}
+
+fn opening(close_up: &EyeReport) -> String {
+    if close_up.grade != Grade::Apart {
+        return close_up.grade.to_string();
+    }
+    let by = match close_up.by.as_slice() {
+        [Cue::Colour] => "colour",
+        [Cue::Brightness] => "brightness",
+        [] => "colour and brightness together",
+        _ => "colour and brightness",
+    };
+    format!("stand apart by {by}")
+}
+
+/// From which distance on usual eyes grade the pair lower than close up.
+fn from_the_table(views: &[ViewReport], close_up: Grade) -> String {
+    let mut table = views
+        .iter()
+        .filter_map(|view| Some((view.distance_mm?, usual(view).grade)));
+    match table.find(|(_, grade)| *grade < close_up) {
+        Some((distance_mm, grade)) => format!(", but {grade} from {} m", distance_mm / 1000.0),
+        None => String::new(),
+    }
+}
+
+/// Which other eyes grade the pair lower than usual ones do, in any view.
+fn to_other_eyes(views: &[ViewReport], close_up: Grade) -> String {
+    let worst_of = |sight: Sight| {
+        let eyes = views.iter().flat_map(|view| &view.eyes);
+        eyes.filter(|eye| eye.sight == sight)
+            .map(|eye| eye.grade)
+            .min()
+    };
+    let mut told = String::new();
+    for grade in [Grade::Alike, Grade::Close] {
+        let whose: Vec<String> = Sight::ALL
+            .into_iter()
+            .filter(|sight| sight.counts() && *sight != Sight::Usual)
+            .filter(|sight| worst_of(*sight) == Some(grade) && grade < close_up)
+            .map(Sight::label)
+            .collect();
+        if !whose.is_empty() {
+            told += &format!(", but {grade} to {} eyes", listed(&whose));
+        }
+    }
+    told
+}
+
+fn listed(words: &[String]) -> String {
+    match words {
+        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+        _ => words.concat(),
+    }
+}
+
+fn nearest_pair(close_up: &ViewReport) -> Option<NearestPair> {
+    let candidates = close_up
+        .eyes
+        .iter()
+        .filter(|eye| eye.sight.counts())
+        .filter_map(|eye| Some((eye, eye.nearest.first()?)));
+    let (eye, near) = candidates.min_by(|a, b| a.1.delta_e.0.total_cmp(&b.1.delta_e.0))?;
+    Some(NearestPair {
+        first: near.first.clone(),
+        second: near.second.clone(),
+        delta_e: near.delta_e,
+        eye: eye.sight.label(),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn apart(delta_e: f64, hue_and_chroma: f64, lightness: f64) -> (Grade, Vec<Cue>) {
+        grade(&Difference {
+            delta_e,
+            hue_and_chroma,
+            lightness,
+            michelson: 0.0,
+        })
+    }
+
+    #[test]
+    fn a_grade_changes_at_its_threshold_and_names_what_it_rests_on() {
+        assert_eq!(apart(9.9, 9.9, -5.0), (Grade::Alike, vec![]));
+        assert_eq!(apart(10.0, 9.0, 5.0), (Grade::Close, vec![]));
+        assert_eq!(apart(20.5, 15.0, 14.0), (Grade::Apart, vec![]));
+        assert_eq!(apart(20.0, 20.0, 3.0), (Grade::Apart, vec![Cue::Colour]));
+        // Between two dark colours CIEDE2000 weighs lightness less, the eye at the table does not.
+        assert_eq!(
+            apart(15.0, 2.0, -20.0),
+            (Grade::Apart, vec![Cue::Brightness])
+        );
+        assert_eq!(
+            apart(50.0, 40.0, 30.0),
+            (Grade::Apart, vec![Cue::Colour, Cue::Brightness])
+        );
+    }
+
+    #[test]
+    fn a_list_reads_as_a_sentence() {
+        let words = |count: usize| {
+            ["protan", "deutan", "tritan"][..count]
+                .iter()
+                .map(|w| (*w).to_owned())
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(listed(&words(1)), "protan");
+        assert_eq!(listed(&words(2)), "protan and deutan");
+        assert_eq!(listed(&words(3)), "protan, deutan and tritan");
+    }
+}

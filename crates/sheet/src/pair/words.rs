@@ -1,0 +1,131 @@
+//! The words of a pair's page, the same on the picture and in HTML.
+//!
+//! In: the report. Out: plain text.
+
+use super::figures::Sight;
+use super::report::{EyeReport, PairReport, TeamReport, ViewReport};
+use super::verdict::{ALIKE, APART};
+
+/// The two schemes.
+pub(crate) fn title(report: &PairReport) -> String {
+    let [first, second] = report.teams.each_ref().map(|team| team.scheme.as_str());
+    format!("{first} and {second} on one table")
+}
+
+/// The verdict with its subject.
+pub(crate) fn verdict_sentence(report: &PairReport) -> String {
+    let [first, second] = report.teams.each_ref().map(|team| team.scheme.as_str());
+    format!("“{first}” and “{second}” {}.", report.verdict.line)
+}
+
+/// Whose figure, how large, how many; undercoat and varnish.
+pub(crate) fn team_lines(team: &TeamReport) -> [String; 2] {
+    let figures = match team.count {
+        1 => "1 figure".to_owned(),
+        count => format!("{count} figures"),
+    };
+    let who = [team.team.trim(), team.figure.trim()];
+    let who: Vec<&str> = who.into_iter().filter(|part| !part.is_empty()).collect();
+    [
+        format!("{} · {} mm · {figures}", who.join(" · "), team.height_mm),
+        format!("{} · {}", team.finish, team.undercoat),
+    ]
+}
+
+/// The dominant colour and what it is made of.
+pub(crate) fn dominant(team: &TeamReport) -> String {
+    let dominant = &team.dominant;
+    format!(
+        "dominant: {}, {:.0} % of the figure, L* {:.0}",
+        dominant.regions.join(" + "),
+        dominant.share.0 * 100.0,
+        dominant.lab.0[0]
+    )
+}
+
+/// Whose eyes a picture is for.
+pub(crate) fn eye_title(sight: Sight, report: &PairReport) -> String {
+    match sight {
+        Sight::Usual => "usual".to_owned(),
+        Sight::Grey => "grey: luminance alone".to_owned(),
+        Sight::Machado(kind) => format!("{kind}, severity {}", report.severity.0),
+        Sight::Vienot(kind) => format!("{kind}, second opinion (1999)"),
+    }
+}
+
+/// The figures of one eye in a line.
+pub(crate) fn eye_line(eye: &EyeReport) -> String {
+    let [delta_e, lightness, _] = numbers(eye);
+    format!("{}: ΔE {delta_e}, ΔL* {lightness}", eye.grade)
+}
+
+/// ΔE, difference of L\* and Michelson contrast.
+pub(crate) fn numbers(eye: &EyeReport) -> [String; 3] {
+    // Rounded before it is signed: a difference of nothing has no sign.
+    let lightness = eye.lightness_difference.0.round();
+    let lightness = if lightness.abs() < 0.5 {
+        "0".to_owned()
+    } else {
+        format!("{lightness:+.0}").replace('-', "−")
+    };
+    [
+        format!("{:.1}", eye.delta_e.0),
+        lightness,
+        format!("{:.2}", eye.michelson.0),
+    ]
+}
+
+/// The nearest regions.
+pub(crate) fn nearest(eye: &EyeReport) -> String {
+    eye.nearest.first().map_or(String::new(), |near| {
+        format!("{} / {}  {:.1}", near.first, near.second, near.delta_e.0)
+    })
+}
+
+/// From where.
+pub(crate) fn view_title(view: &ViewReport) -> String {
+    match view.distance_mm {
+        Some(distance_mm) => format!("from {} m", distance_mm / 1000.0),
+        None => "close up".to_owned(),
+    }
+}
+
+/// Above a strip of figures: the distance, then who stands where; `shown` of the two teams' figures stand in it.
+pub(crate) fn strip_labels(view: &ViewReport, report: &PairReport, shown: [u32; 2]) -> [String; 2] {
+    let blur = view.blur_mm.map_or(0.0, |blur| blur.0);
+    let [first, second] = [0, 1].map(|index: usize| {
+        let team = &report.teams[index];
+        match shown[index] {
+            shown if shown < team.count => format!("{} ({shown} of {})", team.scheme, team.count),
+            _ => team.scheme.clone(),
+        }
+    });
+    [
+        format!("{}, an arc-minute is {blur:.2} mm", view_title(view)),
+        format!("above {first}, below {second}"),
+    ]
+}
+
+/// How the page was made, and what is invented in it.
+pub(crate) fn notes(report: &PairReport) -> Vec<String> {
+    let screen = report.scale;
+    vec![
+        format!(
+            "From the table: each figure as seen from there, blurred by one arc-minute (a Gaussian of that full width at \
+             half height) and averaged to its true visual size on a screen of {} pixels per inch looked at from {:.0} mm, \
+             without scaling. A figure's height in its photo is that of all its regions, taken as its height in mm.",
+            screen.screen_ppi, screen.screen_distance_mm.0
+        ),
+        format!(
+            "ΔE is CIEDE2000 between the two dominant colours; a dominant colour is the mean light of the regions that look \
+             alike (ΔE under {ALIKE}) and cover most of the figure. ΔL* is the second team's lightness less the first's, \
+             contrast is Michelson's of the luminances (BT.709). Nearest regions leave out those under a tenth of the \
+             team's largest."
+        ),
+        format!(
+            "Teams stand apart from ΔE or ΔL* {APART} on and look alike below {ALIKE}: both numbers are invented, not \
+             measured. Protan, deutan and tritan eyes: Machado, Oliveira, Fernandes 2009; second opinion: Viénot, Brettel, \
+             Mollon 1999, which has none for tritan eyes. Other people's eyes differ; ask the players."
+        ),
+    ]
+}

@@ -1,0 +1,48 @@
+//! The words in which undercoat, varnish, places and trust are told, in files and on pages.
+
+use velatura_pipeline::figure::{SimulatedUndercoat, UndercoatKind};
+use velatura_pipeline::optics::coat::Where;
+use velatura_pipeline::optics::paint::Basis;
+
+/// The undercoat for people, with whether it is there or only simulated.
+pub(crate) fn undercoat_phrase(
+    undercoat: SimulatedUndercoat,
+    photographed: UndercoatKind,
+) -> &'static str {
+    match (undercoat, photographed) {
+        (SimulatedUndercoat::AsPhotographed, UndercoatKind::BlackToWhite) => {
+            "black to white, as photographed"
+        }
+        (SimulatedUndercoat::AsPhotographed, UndercoatKind::WhiteWithWash) => {
+            "white with wash, as photographed"
+        }
+        (SimulatedUndercoat::AsPhotographed, UndercoatKind::Plain) => {
+            "plain primer, as photographed"
+        }
+        (SimulatedUndercoat::WhiteWithWash, _) => "white with wash, simulated",
+        (SimulatedUndercoat::PlainWhite, _) => "plain white, simulated",
+        (SimulatedUndercoat::BlackToWhite, _) => "black to white, simulated",
+    }
+}
+
+/// Where a coat lies.
+pub(crate) fn place_word(place: Where) -> &'static str {
+    match place {
+        Where::All => "all over",
+        Where::Recesses => "recesses",
+        Where::Raised => "raised parts",
+        Where::Upper => "all but the recesses",
+    }
+}
+
+/// What a basis is good for.
+pub(crate) fn trust_phrase(basis: Basis) -> &'static str {
+    match basis {
+        Basis::AsPhotographed => "no paint lies there",
+        Basis::SpectrumTint => "measured spectra with a tint: the most to be trusted",
+        Basis::Spectrum => "measured spectra without a tint: mixtures are a guess",
+        Basis::DrawdownTint => "a photographed drawdown with a tint: good",
+        Basis::Drawdown => "a photographed drawdown without a tint: mixtures are a guess",
+        Basis::Chip => "one colour and how well it hides: thinned or mixed, a guess",
+    }
+}

@@ -1,0 +1,136 @@
+//! Small figures made up for tests: rectangles of opaque paint under even light, so that every colour is known before.
+
+#![allow(
+    dead_code,
+    clippy::unwrap_used,
+    clippy::missing_assert_message,
+    reason = "each test file uses its part of it, and a test may fail loudly"
+)]
+
+use std::collections::BTreeMap;
+use std::io::Cursor;
+
+use image::{GrayImage, ImageFormat, Luma, Rgb, RgbImage};
+use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_pipeline::{Clock, Job, JobFiles, load};
+use velatura_sheet::registry;
+
+/// One rectangle of the figure, in pixels of the photo.
+pub(crate) struct Part {
+    pub(crate) name: &'static str,
+    pub(crate) x: std::ops::Range<u32>,
+    pub(crate) y: std::ops::Range<u32>,
+}
+
+/// A figure: its parts on a picture of 120 × 200 pixels, and how tall it is.
+pub(crate) struct Figure {
+    pub(crate) parts: Vec<Part>,
+    pub(crate) height_mm: f64,
+    pub(crate) count: u32,
+}
+
+/// Mask colours of the first parts.
+const MASKS: [[u8; 3]; 5] = [
+    [230, 25, 75],
+    [67, 99, 216],
+    [255, 225, 25],
+    [60, 180, 75],
+    [145, 30, 180],
+];
+pub(crate) const SIZE: (u32, u32) = (120, 200);
+
+impl Figure {
+    /// A hood over a coat; together 160 pixels tall.
+    pub(crate) fn hooded() -> Self {
+        Self {
+            parts: vec![
+                Part {
+                    name: "hood",
+                    x: 40..80,
+                    y: 20..60,
+                },
+                Part {
+                    name: "coat",
+                    x: 30..90,
+                    y: 60..180,
+                },
+            ],
+            height_mm: 32.0,
+            count: 3,
+        }
+    }
+
+    /// The job of this figure under one scheme: an opaque paint, `#rrggbb`, for each named part. The photo is a grey of
+    /// #808080 that is all light, so that each part shows its paint as its drawdown dried.
+    pub(crate) fn painted(&self, scheme: &str, colours: &[(&str, &str)]) -> Job {
+        let mut paints =
+            "format = \"velatura-paints/1\"\n[cards]\nblack = \"#1c1c1c\"\nwhite = \"#f0f0f0\"\n"
+                .to_owned();
+        let mut schemes = format!(
+            "format = \"velatura-schemes/1\"\n[[scheme]]\nname = {}\nteam = \"Test <team> & more\"\n",
+            toml_text(scheme)
+        );
+        for (number, (region, colour)) in colours.iter().enumerate() {
+            paints += &format!(
+                "[[paint]]\nname = \"Paint {number} & <co>\"\nover_black = \"{colour}\"\nover_white = \"{colour}\"\n"
+            );
+            schemes += &format!(
+                "[[scheme.coat]]\nregion = \"{region}\"\nmix = {{ \"Paint {number} & <co>\" = 3 }}\nfilm = 4.0\n"
+            );
+        }
+        self.with(&paints, &schemes)
+    }
+
+    /// The job of this figure with other text files.
+    pub(crate) fn with(&self, paints: &str, schemes: &str) -> Job {
+        let mut figure = format!(
+            "format = \"velatura-figure/1\"\nname = \"Made <up> & plain\"\nphoto = \"photo.png\"\nmask = \"mask.png\"\n\
+             height_mm = {:?}\ncount = {}\n[undercoat]\nkind = \"plain\"\nwhite = \"#808080\"\n",
+            self.height_mm, self.count
+        );
+        let mut mask = RgbImage::new(SIZE.0, SIZE.1);
+        for (part, [red, green, blue]) in self.parts.iter().zip(MASKS) {
+            figure += &format!(
+                "[[region]]\nname = \"{}\"\nmask_colour = \"#{red:02x}{green:02x}{blue:02x}\"\n",
+                part.name
+            );
+            for y in part.y.clone() {
+                for x in part.x.clone() {
+                    mask.put_pixel(x, y, Rgb([red, green, blue]));
+                }
+            }
+        }
+        let photo = GrayImage::from_pixel(SIZE.0, SIZE.1, Luma([0x80]));
+        let mut files: BTreeMap<&str, Vec<u8>> = BTreeMap::new();
+        files.insert("figure.toml", figure.into_bytes());
+        files.insert("paints.toml", paints.as_bytes().to_vec());
+        files.insert("schemes.toml", schemes.as_bytes().to_vec());
+        let mut bytes = Cursor::new(Vec::new());
+        mask.write_to(&mut bytes, ImageFormat::Png).unwrap();
+        files.insert("mask.png", bytes.into_inner());
+        let mut bytes = Cursor::new(Vec::new());
+        photo.write_to(&mut bytes, ImageFormat::Png).unwrap();
+        files.insert("photo.png", bytes.into_inner());
+        let read = |path: &str| {
+            let found = files.get(path).cloned();
+            found.ok_or_else(|| Diagnostic::error(path, "there is no such file"))
+        };
+        load(
+            &registry(),
+            &JobFiles::beside("figure.toml"),
+            &read,
+            &Clock::stopped(),
+        )
+        .unwrap_or_else(|error| panic!("{error}"))
+    }
+}
+
+/// A page read as XML: what browsers and strict readers both take.
+pub(crate) fn xml(page: &str) -> roxmltree::Document<'_> {
+    let page = page.strip_prefix("<!DOCTYPE html>\n").unwrap();
+    roxmltree::Document::parse(page).unwrap_or_else(|error| panic!("{error}"))
+}
+
+fn toml_text(text: &str) -> String {
+    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
+}

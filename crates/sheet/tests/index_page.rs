@@ -1,0 +1,186 @@
+//! `index.html` is a well-formed page that holds every scheme, links what lies beside it, and takes names as text.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::missing_assert_message,
+    reason = "everything here is a test: it may fail loudly"
+)]
+
+mod desk;
+
+use std::path::Path;
+
+use desk::{Figure, xml};
+use velatura_pipeline::{Clock, Job};
+use velatura_sheet::{Extent, OutputFolder, RenderOptions, planned_files, registry, render};
+
+const PAINTS: &str = r##"format = "velatura-paints/1"
+[cards]
+black = "#1c1c1c"
+white = "#f0f0f0"
+[[paint]]
+name = "Oil <Amber> & Rust"
+over_black = "#3a2207"
+over_white = "#c98318"
+"##;
+
+const SCHEMES: &str = r#"format = "velatura-schemes/1"
+[[scheme]]
+name = "Wick & Ember <x>"
+team = "Lamplighters"
+[[scheme.coat]]
+region = "coat"
+mix = { "Oil <Amber> & Rust" = 3, medium = 7 }
+film = 0.5
+where = "raised"
+pooling = 0.25
+[[scheme]]
+name = "Foglight \"at\" dusk"
+undercoat = "white-with-wash"
+finish = "gloss"
+[[scheme.coat]]
+region = "hood"
+mix = { "Oil <Amber> & Rust" = 1 }
+"#;
+
+fn rendered(job: &Job, folder: &Path, extent: Extent) -> Option<String> {
+    let options = RenderOptions {
+        extent,
+        ..RenderOptions::everything(job)
+    };
+    let planned = planned_files(job, &options);
+    let planned: Vec<&str> = planned.iter().map(String::as_str).collect();
+    let output = OutputFolder::open(folder, &planned, &[]).unwrap();
+    render(
+        &registry(),
+        job,
+        &output,
+        &options,
+        &Clock::stopped(),
+        &|_| (),
+    )
+    .unwrap();
+    output.commit().unwrap();
+    let mut missing = planned.iter().filter(|file| !folder.join(file).is_file());
+    assert_eq!(missing.next(), None, "planned and not written");
+    std::fs::read_to_string(folder.join("index.html")).ok()
+}
+
+#[test]
+fn the_page_holds_every_scheme_and_links_only_what_is_there() {
+    let scratch = tempfile::tempdir().unwrap();
+    let job = Figure::hooded().with(PAINTS, SCHEMES);
+    let page = rendered(&job, scratch.path(), Extent::Everything).unwrap();
+    let read = xml(&page);
+    let texts = |tag: &str| -> Vec<String> {
+        let found = read.descendants().filter(|node| node.has_tag_name(tag));
+        found
+            .map(|node| {
+                node.descendants()
+                    .filter_map(|part| part.text().filter(|_| part.is_text()))
+                    .collect()
+            })
+            .collect()
+    };
+    assert_eq!(texts("title"), ["Made <up> & plain: schemes"]);
+    let headings = texts("h2");
+    assert_eq!(
+        headings[..2],
+        [
+            "Wick & Ember <x>".to_owned(),
+            "Foglight \"at\" dusk".to_owned()
+        ]
+    );
+    assert_eq!(headings[2..], ["With care".to_owned()], "{headings:?}");
+    let cells = texts("td");
+    for told in [
+        "3 Oil <Amber> & Rust + 7 medium",
+        "0.5",
+        "raised parts",
+        "0.25",
+        "drawdown",
+        "as-photographed",
+    ] {
+        assert!(cells.iter().any(|cell| cell == told), "{told} in {cells:?}");
+    }
+    // The figure's file gives `white`, and the plain undercoat makes the photo all light.
+    assert!(
+        cells
+            .iter()
+            .any(|cell| cell == "given in the figure's file")
+    );
+
+    let links: Vec<&str> = read
+        .descendants()
+        .filter_map(|node| node.attribute("href").or(node.attribute("src")))
+        .collect();
+    assert!(links.contains(&"previews/wick-ember-x.png"), "{links:?}");
+    for link in links {
+        match link.strip_prefix('#') {
+            Some(id) => assert!(
+                read.descendants()
+                    .any(|node| node.attribute("id") == Some(id)),
+                "{link}"
+            ),
+            None => assert!(
+                scratch.path().join(link).is_file(),
+                "{link} is not beside the page"
+            ),
+        }
+    }
+    for picture in read.descendants().filter(|node| node.has_tag_name("img")) {
+        assert!(picture.attribute("alt").is_some_and(|alt| alt.len() > 10));
+    }
+    assert!(
+        !page.contains("<script") && !page.contains("http"),
+        "nothing is fetched"
+    );
+}
+
+#[test]
+fn a_sheet_alone_has_no_page() {
+    let scratch = tempfile::tempdir().unwrap();
+    let job = Figure::hooded().with(PAINTS, SCHEMES);
+    assert_eq!(rendered(&job, scratch.path(), Extent::SheetOnly), None);
+}
+
+#[test]
+fn the_warnings_of_the_files_stand_on_the_page() {
+    let scratch = tempfile::tempdir().unwrap();
+    let coatless = SCHEMES.replace(
+        "[[scheme.coat]]\nregion = \"hood\"\nmix = { \"Oil <Amber> & Rust\" = 1 }\n",
+        "",
+    );
+    let job = Figure::hooded().with(PAINTS, &coatless);
+    let told =
+        |page: &str| page.contains("scheme &quot;Foglight &quot;at&quot; dusk&quot; has no coat");
+    let page = rendered(&job, scratch.path(), Extent::Everything).unwrap();
+    xml(&page);
+    assert!(told(&page), "{page}");
+    // Must fail: the file that is right.
+    let job = Figure::hooded().with(PAINTS, SCHEMES);
+    let page = rendered(&job, scratch.path(), Extent::Everything).unwrap();
+    assert!(!told(&page));
+}
+
+#[test]
+fn the_cautions_are_those_of_the_readme() {
+    let readme = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../README.md");
+    let readme = std::fs::read_to_string(readme).unwrap();
+    let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let scratch = tempfile::tempdir().unwrap();
+    let job = Figure::hooded().with(PAINTS, SCHEMES);
+    let page = rendered(&job, scratch.path(), Extent::Everything).unwrap();
+    let read = xml(&page);
+    let care = read
+        .descendants()
+        .find(|node| node.attribute("id") == Some("care"))
+        .unwrap();
+    let told: Vec<String> = care
+        .descendants()
+        .filter(|node| node.has_tag_name("li"))
+        .map(|node| words(node.text().unwrap()))
+        .collect();
+    assert_eq!(told.len(), 2);
+    assert!(words(&readme).contains(&told.join(" ")), "{told:?}");
+}
