@@ -8,7 +8,7 @@ use velatura_optics::paint::Optics;
 use velatura_optics::spectrum::{BANDS, Spectrum, colour};
 use velatura_optics::surface::Specular;
 
-use super::{Match, Matching, distance, dried};
+use super::{Match, Matching, dried};
 
 /// A distance above which a colour counts as out of reach. Two colours side by side on a figure are told apart from
 /// about ΔE 2 (common practice, no source).
@@ -108,8 +108,7 @@ fn missed(paints: &PaintBox, matching: &Matching, amounts: &Amounts) -> f64 {
             .collect(),
         medium: *medium,
     };
-    let colours = dried(&paints.mixed(&mix), *film, &matching.aims);
-    distance(&colours, &matching.aims)
+    matching.distance(&dried(&paints.mixed(&mix), *film, &matching.aims))
 }
 
 /// A step along one axis: amounts by a share of the whole, the film by a share of itself.
