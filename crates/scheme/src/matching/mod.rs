@@ -85,6 +85,21 @@ impl Matching {
         }
     }
 
+    /// Weighted mean distance of a film to the aims, or `None` as soon as it is sure to be above `limit`.
+    fn distance_within(&self, limit: f64, optics: &Optics, film: f64) -> Option<f64> {
+        let stack = optics.film(film);
+        let total: f64 = self.aims.iter().map(|aim| aim.weight).sum();
+        let mut sum = 0.0;
+        for aim in &self.aims {
+            let colour = aim.substrate.seen_through(&stack);
+            sum += aim.weight * self.measure.between(colour.lab(), aim.target);
+            if sum > limit * total {
+                return None;
+            }
+        }
+        Some(sum / total)
+    }
+
     /// Weighted mean distance of dried colours, one per aim, to the aims.
     fn distance(&self, colours: &[Linear]) -> f64 {
         self.mean(self.measure, colours)
@@ -130,7 +145,7 @@ impl Match {
 ///
 /// Distances that agree to a millionth are a tie. A mix comes once, with the film that suits it best, and of mixes that are the same
 /// paints in the same ratio and dry to the same colour (more medium, thicker film) only the first. Empty where the grid is.
-/// Takes about a microsecond of one core for each of [`Grid::size`]'s colours.
+/// Takes one or two microseconds of one core for each of [`Grid::size`]'s colours.
 ///
 /// # Panics
 /// If the grid names a paint that the box does not hold.

@@ -5,6 +5,7 @@ use std::cmp::Ordering;
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::colour::Linear;
 use velatura_optics::mixture::Mix;
+use velatura_optics::paint::Optics;
 
 use super::grid::thinnings;
 use super::{Matching, dried};
@@ -43,33 +44,49 @@ pub(super) fn best_of_subset(
             }
             mix.medium = f64::from(medium);
             let optics = paints.mixed(&mix);
-            let at_films = matching.grid.films.iter().map(|film| {
-                let colours = dried(&optics, *film, &matching.aims);
-                (*film, matching.distance(&colours), colours)
-            });
-            let first =
-                at_films.min_by(|a, b| steps(a.1).cmp(&steps(b.1)).then(thickness(a.0, b.0)));
-            let Some((film, distance, colours)) = first else {
+            let Some((distance, film)) = best_film(matching, &optics, worst_kept(&best, matching))
+            else {
                 continue;
             };
-            let full = best.len() >= matching.count;
-            if full
-                && best
-                    .last()
-                    .is_none_or(|last: &Candidate| steps(distance) > steps(last.distance))
-            {
-                continue;
-            }
             let candidate = Candidate {
                 mix: mix.clone(),
                 film,
-                colours,
+                colours: dried(&optics, film, &matching.aims),
                 distance,
             };
             keep(&mut best, candidate, matching.count);
         }
     }
     best
+}
+
+/// The film that suits a mix best, and its distance; `None` where none is within the limit.
+fn best_film(matching: &Matching, optics: &Optics, limit: f64) -> Option<(f64, f64)> {
+    let mut first: Option<(f64, f64)> = None;
+    for film in &matching.grid.films {
+        let limit = first.map_or(limit, |(distance, _)| distance + TIE);
+        let Some(distance) = matching.distance_within(limit, optics, *film) else {
+            continue;
+        };
+        let better = first.is_none_or(|(least, best)| {
+            steps(distance)
+                .cmp(&steps(least))
+                .then(thickness(*film, best))
+                .is_lt()
+        });
+        if better {
+            first = Some((distance, *film));
+        }
+    }
+    first
+}
+
+/// The distance above which a mix has no place among the best.
+fn worst_kept(best: &[Candidate], matching: &Matching) -> f64 {
+    match best.last() {
+        Some(last) if best.len() >= matching.count => last.distance + TIE,
+        _ => f64::INFINITY,
+    }
 }
 
 /// Puts a candidate in its place among the best, `count` at most.
