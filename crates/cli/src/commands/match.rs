@@ -11,7 +11,7 @@ use velatura_pipeline::optics::colour::{Encoded, Linear};
 use velatura_pipeline::optics::diagnostic::Diagnostic;
 use velatura_pipeline::optics::paint::Basis;
 use velatura_pipeline::scheme::matching::{
-    Component, Grid, HelpfulPaint, Match as Found, Matching, Measure, OUT_OF_REACH, Slip,
+    Component, FAR, Grid, HelpfulPaint, Match as Found, Matching, Measure, OUT_OF_REACH, Slip,
     best_distance, helpful_paint, nearest_mixes,
 };
 use velatura_pipeline::scheme::{MEDIUM, mix_text, named_parts};
@@ -42,9 +42,9 @@ const TELL_ABOVE: u64 = 2_000_000;
 /// "One part off" is the most that the dried colour changes (ΔE) when one part too many or too few of one component goes in: a
 /// small mix is easy to spoil.
 ///
-/// Where no amounts, whole or not, come within ΔE 2, that is said, with the mix that is nearest in a straight line through CIELAB (ΔE is
-/// made for small differences), and what a paint would look like that gives the colour by itself, as one coat of film 1: of all that
-/// would, the most see-through.
+/// Where no amounts, whole or not, come within ΔE 2, that is said, with what a paint would look like that gives the colour by itself, as one
+/// coat of film 1: of all that would, the most see-through. Beyond ΔE 5, which is made for small differences, the mix is told as well
+/// that is nearest in a straight line through CIELAB.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:
   velatura match --paints demo_images/lamplighter/paints.toml --target \"#5fa8a0\" --over \"#e0e0e0\"
@@ -154,7 +154,6 @@ impl Match {
     }
 
     fn told<'a>(&'a self, grid: &'a Grid, answer: &Answer<'a>) -> Told<'a> {
-        let beyond = answer.reach.beyond.as_ref();
         Told {
             format: RESULT_FORMAT,
             target: ColourTold::new(answer.target.colour),
@@ -166,8 +165,12 @@ impl Match {
                 .map(|found| MatchTold::new(found, answer.paints))
                 .collect(),
             best_possible_delta_e: rounded(answer.reach.best, 4),
-            nearest_in_cielab: beyond.map(|beyond| MatchTold::new(&beyond.straight, answer.paints)),
-            helpful_colour: beyond.map(|beyond| HelpfulTold::new(&beyond.helpful)),
+            helpful_colour: answer.reach.helpful.as_ref().map(HelpfulTold::new),
+            nearest_in_cielab: answer
+                .reach
+                .straight
+                .as_ref()
+                .map(|straight| MatchTold::new(straight, answer.paints)),
         }
     }
 
@@ -191,16 +194,21 @@ impl Match {
         for row in &rows {
             text += &row.line(wide, chips);
         }
-        if let Some(Beyond { straight, helpful }) = &answer.reach.beyond {
+        let reach = answer.reach;
+        if let Some(helpful) = &reach.helpful {
             let code = helpful.over_white.encoded();
             text += &format!(
-                "\nOut of reach: with any amounts of these paints the nearest is ΔE {:.1}, and so far off ΔE says little.\n\
-                 Nearest in a straight line through CIELAB:\n{}\
-                 A paint would give it by itself whose drawdown dries to {}{code} over white, contrast ratio {:.2}.\n",
-                answer.reach.best,
-                Row::new(straight, answer.paints).line(wide, chips),
+                "\nOut of reach: with any amounts of these paints the nearest is ΔE {:.1}.\n\
+                 A paint would give it by itself, in one coat, whose drawdown dries to {}{code} over white; contrast ratio {:.2}.\n",
+                reach.best,
                 chips.chip(code),
                 helpful.contrast_ratio()
+            );
+        }
+        if let Some(straight) = &reach.straight {
+            text += &format!(
+                "So far off ΔE says little; the nearest in a straight line through CIELAB:\n{}",
+                Row::new(straight, answer.paints).line(wide, chips)
             );
         }
         text
@@ -247,13 +255,10 @@ struct Answer<'a> {
 struct Reach {
     /// The least ΔE of any amounts.
     best: f64,
-    beyond: Option<Beyond>,
-}
-
-/// What there is to say of a colour that is out of reach.
-struct Beyond {
-    straight: Found,
-    helpful: HelpfulPaint,
+    /// The paint that would help, for a colour out of reach.
+    helpful: Option<HelpfulPaint>,
+    /// The nearest mix by the straight line, for a colour that is far off.
+    straight: Option<Found>,
 }
 
 impl Reach {
@@ -267,13 +272,10 @@ impl Reach {
             };
             nearest_mixes(paints, &by_line).pop()
         };
-        let far = best > OUT_OF_REACH;
         Self {
             best,
-            beyond: far.then(straight).flatten().map(|straight| Beyond {
-                straight,
-                helpful: helpful_paint(matching),
-            }),
+            helpful: (best > OUT_OF_REACH).then(|| helpful_paint(matching)),
+            straight: (best > FAR).then(straight).flatten(),
         }
     }
 }

@@ -11,7 +11,7 @@ mod search;
 mod slips;
 
 pub use grid::{FILMS, Grid, MAX_PAINTS, MAX_PARTS};
-pub use reach::{HelpfulPaint, OUT_OF_REACH, best_distance, helpful_paint};
+pub use reach::{FAR, HelpfulPaint, OUT_OF_REACH, best_distance, helpful_paint};
 pub use slips::{Component, Slip};
 
 use rayon::prelude::*;

@@ -14,6 +14,10 @@ use super::{Match, Matching, dried};
 /// about ΔE 2 (common practice, no source).
 pub const OUT_OF_REACH: f64 = 2.0;
 
+/// A distance above which CIEDE2000 says little, and [`super::Measure::Cielab`] is worth asking too: the formula was fitted to
+/// differences below about 5 (CIE 142, from memory).
+pub const FAR: f64 = 5.0;
+
 /// First step of the descent, as a share of the mix, and the step at which it ends.
 const FIRST_STEP: f64 = 0.25;
 const LAST_STEP: f64 = 5e-4;
