@@ -149,6 +149,29 @@ impl Match {
 ///
 /// # Panics
 /// If the grid names a paint that the box does not hold.
+///
+/// ```
+/// use velatura_optics::{calibrate::calibrate, colour::Encoded, document::SourceText, paints_file::read_paints_file};
+/// use velatura_scheme::{Substrate, matching::{Matching, nearest_mixes}, mix_text};
+///
+/// let source = SourceText {
+///     name: "paints.toml".into(),
+///     text: r##"
+/// format = "velatura-paints/1"
+/// cards = { black = "#1c1c1c", white = "#f0f0f0" }
+/// [[paint]]
+/// name = "Oil Amber"
+/// over_black = "#4d3718"
+/// over_white = "#f4a520"
+/// "##.into(),
+/// };
+/// let (paints, _) = calibrate(&read_paints_file(&source).0.unwrap());
+/// let colour = |hex: &str| hex.parse::<Encoded>().unwrap();
+/// let over = Substrate::of_colour(colour("#e0e0e0").linear(), paints.specular);
+/// let found = nearest_mixes(&paints, &Matching::new(&paints, colour("#e0b060").lab(), over));
+/// println!("{}: ΔE {:.1}", mix_text(&found[0].mix, &paints), found[0].delta_e);
+/// # assert!(found.len() == 5 && found[0].delta_e < 6.0, "{found:?}");
+/// ```
 #[must_use]
 pub fn nearest_mixes(paints: &PaintBox, matching: &Matching) -> Vec<Match> {
     let ratios = matching.grid.ratios();
