@@ -16,14 +16,32 @@ use crate::paints::wrong_call;
 /// What stands before a file that holds a measured undercoat.
 const SPECTRUM: &str = "spectrum:";
 
-/// The undercoat that an `--over` names; a colour is read in the convention of the cards.
-pub(crate) fn read_over(text: &str, cards: Specular, format: Format) -> Result<Substrate, Error> {
-    let Some(file) = text.strip_prefix(SPECTRUM) else {
-        let expected = "a colour such as \"#808080\", or spectrum:FILE";
-        return read_colour(text, expected)
-            .map(|colour| Substrate::of_colour(colour.linear(), cards))
-            .map_err(|problem| wrong_call(&[problem.within("--over")]));
-    };
+/// The undercoats that every `--over` names; a colour is read in the convention of the cards.
+pub(crate) fn read_overs(
+    texts: &[String],
+    cards: Specular,
+    format: Format,
+) -> Result<Vec<Substrate>, Error> {
+    let expected = "a colour such as \"#808080\", or spectrum:FILE";
+    let (mut substrates, mut wrong) = (Vec::new(), Vec::new());
+    for text in texts {
+        if let Some(file) = text.strip_prefix(SPECTRUM) {
+            substrates.push(measured(file, format)?);
+        } else {
+            match read_colour(text, expected) {
+                Ok(colour) => substrates.push(Substrate::of_colour(colour.linear(), cards)),
+                Err(problem) => wrong.push(problem.within("--over")),
+            }
+        }
+    }
+    if wrong.is_empty() {
+        Ok(substrates)
+    } else {
+        Err(wrong_call(&wrong))
+    }
+}
+
+fn measured(file: &str, format: Format) -> Result<Substrate, Error> {
     let source = SourceText::from_bytes(file, read_file(file)?)?;
     let (surface, found) = read_spectrum_file(&source);
     let Some(surface) = surface else {

@@ -87,7 +87,7 @@ fn part(
     paints_name: &str,
 ) -> Result<(Option<usize>, f64), Diagnostic> {
     if piece.is_empty() {
-        return Err(problem("there is a part without a name".to_owned())
+        return Err(problem("there is an empty part".to_owned())
             .mend("take the comma out that has nothing before or after it"));
     }
     let Some((name, parts)) = piece.rsplit_once(':') else {
@@ -95,6 +95,10 @@ fn part(
             .mend(format!("say how many: \"{piece}:1\"")));
     };
     let (name, parts) = (name.trim(), parts.trim());
+    if name.is_empty() {
+        return Err(problem("there is a part without a name".to_owned())
+            .mend("write the paint's name before the colon"));
+    }
     let index = paints.index_of(name);
     if index.is_none() && name != MEDIUM {
         return Err(unknown(name, paints, paints_name));

@@ -14,7 +14,10 @@ use velatura_optics::document::SourceText;
 use velatura_optics::mixture::Mix;
 use velatura_optics::paints_file::read_paints_file;
 use velatura_optics::surface::Specular;
-use velatura_scheme::matching::{Aim, Component, Grid, Match, Matching, nearest_mixes};
+use velatura_scheme::matching::{
+    Aim, Component, Grid, HelpfulPaint, Match, Matching, Measure, OUT_OF_REACH, best_distance,
+    helpful_paint, nearest_mixes,
+};
 use velatura_scheme::{EvenCoat, Substrate, predicted};
 
 /// Distances that agree to this are a tie, so a result may be that much worse than the brute force's.
@@ -39,6 +42,10 @@ fn paints(codes: &[([u8; 3], f64)]) -> PaintBox {
             "[[paint]]\nname = \"paint {index}\"\nover_white = \"{over_white}\"\nover_black = \"{over_black}\"\n"
         );
     }
+    read_box(text)
+}
+
+fn read_box(text: String) -> PaintBox {
     let source = SourceText {
         name: "paints.toml".to_owned(),
         text,
@@ -136,6 +143,7 @@ proptest! {
                 .collect(),
             grid: grid(3),
             count: 4,
+            measure: Measure::Ciede2000,
         };
         let all = brute_force(&paints, &matching);
         let found = nearest_mixes(&paints, &matching);
@@ -286,6 +294,7 @@ fn weights_decide_between_aims_that_no_mix_meets_together() {
             aims: vec![aim("#c08018", amber), aim("#308898", eel)],
             grid: Grid::of_owned(&paints),
             count: 1,
+            measure: Measure::Ciede2000,
         };
         nearest_mixes(&paints, &matching)[0].mix.paints[0].0
     };
@@ -312,4 +321,72 @@ fn paints_that_are_not_owned_are_left_alone_and_no_paint_gives_no_match() {
     );
     paints.paints[0].owned = false;
     assert_eq!(found(&paints), []);
+}
+
+#[test]
+fn any_amounts_come_at_least_as_near_as_whole_parts_and_find_what_they_can_make() {
+    let (paints, over) = (two_paints(), substrate("#c0c0c0"));
+    // Amounts that no ten parts have.
+    let between = EvenCoat {
+        mix: Mix {
+            paints: vec![(0, 0.317), (1, 0.291)],
+            medium: 0.2,
+        },
+        film: 1.234,
+    };
+    let target = predicted(&paints, &[between], &over).colour.lab();
+    let matching = Matching::new(&paints, target, over);
+    let found = nearest_mixes(&paints, &matching);
+    let best = best_distance(&paints, &matching, &found);
+    assert!(
+        best < 0.05 && best < found[0].delta_e,
+        "{best} {}",
+        found[0].delta_e
+    );
+}
+
+#[test]
+fn a_colour_out_of_reach_is_brought_near_by_the_helpful_paint() {
+    let paints_without = two_paints();
+    let violet: Encoded = "#7838b0".parse().unwrap();
+    let over = substrate("#c0c0c0");
+    let matching = Matching::new(&paints_without, violet.lab(), over.clone());
+    let found = nearest_mixes(&paints_without, &matching);
+    assert!(best_distance(&paints_without, &matching, &found) > 5.0 * OUT_OF_REACH);
+    let helpful = helpful_paint(&matching);
+
+    // The same box with a paint whose drawdown looks like that, on cards as the description has them.
+    let HelpfulPaint {
+        over_white,
+        over_black,
+    } = helpful;
+    let text = format!(
+        "format = \"velatura-paints/1\"\n[cards]\nblack = \"{}\"\nwhite = \"{}\"\n[[paint]]\nname = \"helpful\"\n\
+         over_white = \"{}\"\nover_black = \"{}\"\n",
+        Linear::grey(0.012).encoded(),
+        Linear::grey(0.9).encoded(),
+        over_white.encoded(),
+        over_black.encoded(),
+    );
+    let with = read_box(text);
+    let now = &nearest_mixes(&with, &Matching::new(&with, violet.lab(), over))[0];
+    // The paint was fitted from two 8-bit codes by the usual prior: near, not exact.
+    assert!(now.delta_e < OUT_OF_REACH, "{now:?}");
+    assert!(
+        (0.0..1.0).contains(&helpful.contrast_ratio()),
+        "{helpful:?}"
+    );
+}
+
+#[test]
+fn far_colours_are_ranked_by_the_straight_line_where_ciede2000_prefers_a_grey() {
+    // A grey, and a violet darker and duller than the one wanted.
+    let paints = paints(&[([0x86, 0x95, 0x98], 1.0), ([0x56, 0x20, 0x8d], 0.1)]);
+    let vivid: Encoded = "#ff00ff".parse().unwrap();
+    let mut matching = Matching::new(&paints, vivid.lab(), substrate("#b0b0b0"));
+    matching.grid.max_paints = 1;
+    let first = |matching: &Matching| nearest_mixes(&paints, matching)[0].mix.paints[0].0;
+    assert_eq!(first(&matching), 0);
+    matching.measure = Measure::Cielab;
+    assert_eq!(first(&matching), 1);
 }

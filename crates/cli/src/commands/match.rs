@@ -11,24 +11,26 @@ use velatura_pipeline::optics::colour::{Encoded, Linear};
 use velatura_pipeline::optics::diagnostic::Diagnostic;
 use velatura_pipeline::optics::paint::Basis;
 use velatura_pipeline::scheme::matching::{
-    Component, Grid, HelpfulPaint, Match as Found, Matching, OUT_OF_REACH, Slip, best_distance,
-    helpful_paint, nearest_mixes,
+    Component, FAR, Grid, HelpfulPaint, Match as Found, Matching, Measure, OUT_OF_REACH, Slip,
+    best_distance, helpful_paint, nearest_mixes,
 };
 use velatura_pipeline::scheme::{MEDIUM, mix_text, named_parts};
 
 use super::Format;
-use super::predict::film;
 use crate::chips::Chips;
 use crate::messages::{json, out, rounded};
 use crate::paints::{read_paints, wrong_call};
+use crate::progress::Wait;
 use crate::target::{Target, read_target};
-use crate::undercoat::read_over;
+use crate::undercoat::read_overs;
 
 /// What `format` says in the JSON form.
 const RESULT_FORMAT: &str = "velatura-match/1";
 
-/// Colours that are looked at before the call is refused: some minutes of work.
-const MOST_COLOURS: u64 = 400_000_000;
+/// Most colours that are looked at: about a minute's work, and enough for 60 paints with the usual limits.
+const MOST_COLOURS: u64 = 60_000_000;
+/// Above so many the wait is shown: some seconds.
+const TELL_ABOVE: u64 = 2_000_000;
 
 /// Find the mixes of owned paints that dry nearest to a wanted colour
 ///
@@ -38,16 +40,19 @@ const MOST_COLOURS: u64 = 400_000_000;
 /// with fewer paints, then with fewer parts.
 ///
 /// "One part off" is the most that the dried colour changes (ΔE) when one part too many or too few of one component goes in: a
-/// small mix is easy to spoil. Where no mix comes within ΔE 2, it is said how near any amounts, whole or not, would come, and what
-/// a paint would look like that gives the colour by itself, as one coat of film 1, scattering no more than it must.
+/// small mix is easy to spoil.
+///
+/// Where no amounts, whole or not, come within ΔE 2, that is said, with what a paint would look like that gives the colour by itself, as one
+/// coat of film 1: of all that would, the most see-through. Beyond ΔE 5, which is made for small differences, the mix is told as well
+/// that is nearest in a straight line through CIELAB.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:
   velatura match --paints demo_images/lamplighter/paints.toml --target \"#5fa8a0\" --over \"#e0e0e0\"
   a paint of the file, from the others:
   velatura match --paints demo_images/lamplighter/paints.toml --target \"Skin Ochre\" --over \"#b0b0b0\"
-  what a photo shows, 40 columns and 30 rows of it, 300 pixels from its left edge and 500 from its upper one:
+  a place of a photo, 40 columns and 30 rows of it, 300 from its left edge and 180 from its upper one:
   velatura match --paints demo_images/lamplighter/paints.toml --over \"#b0b0b0\" \\
-      --target demo_images/lamplighter/sheet.jpg@300,500,40,30")]
+      --target demo_images/lamplighter/sheet.jpg@300,180,40,30")]
 pub(crate) struct Match {
     /// Paints, if not paints.toml in the current folder
     #[arg(long, value_name = "FILE")]
@@ -69,17 +74,26 @@ pub(crate) struct Match {
     #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u16).range(1..=1000))]
     count: u16,
     /// Only this thickness; again for more
-    #[arg(long = "film", value_name = "F", value_parser = film)]
+    #[arg(long = "film", value_name = "F", value_parser = visible_film)]
     films: Vec<f64>,
     /// How results are told
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
 }
 
+/// A film that shows: one of 0 would make every mix the same.
+fn visible_film(text: &str) -> Result<f64, String> {
+    super::predict::film(text).and_then(|film| {
+        let thin = "a film of 0 shows no mix at all".to_owned();
+        if film > 0.0 { Ok(film) } else { Err(thin) }
+    })
+}
+
 impl Match {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let (paints, paints_name) = read_paints(self.paints.as_deref(), self.format)?;
-        let substrate = read_over(&self.over, paints.specular, self.format)?;
+        let over = std::slice::from_ref(&self.over);
+        let substrate = read_overs(over, paints.specular, self.format)?.remove(0);
         let target = read_target(&self.target, &paints, &paints_name, &substrate, self.format)?;
         let mut matching = Matching {
             count: usize::from(self.count),
@@ -87,8 +101,11 @@ impl Match {
         };
         self.narrow(&mut matching.grid, &target);
         self.refuse_too_much(&matching.grid, &paints_name)?;
+        let size = matching.grid.size();
+        let wait = (size > TELL_ABOVE).then(|| Wait::new(format!("looking at {size} colours")));
         let found = nearest_mixes(&paints, &matching);
         let reach = Reach::new(&paints, &matching, &found);
+        drop(wait);
         let answer = Answer {
             paints: &paints,
             target: &target,
@@ -149,48 +166,80 @@ impl Match {
                 .collect(),
             best_possible_delta_e: rounded(answer.reach.best, 4),
             helpful_colour: answer.reach.helpful.as_ref().map(HelpfulTold::new),
+            nearest_in_cielab: answer
+                .reach
+                .straight
+                .as_ref()
+                .map(|straight| MatchTold::new(straight, answer.paints)),
         }
     }
 
     fn table(&self, answer: &Answer<'_>, chips: Chips) -> String {
         let code = answer.target.colour.encoded();
         let mut text = format!("wanted {}{code} over {}\n\n", chips.chip(code), self.over);
-        let mixes: Vec<String> = answer
+        let rows: Vec<Row> = answer
             .found
             .iter()
-            .map(|found| mix_text(&found.mix, answer.paints))
+            .map(|found| Row::new(found, answer.paints))
             .collect();
-        let wide = mixes
+        let wide = rows
             .iter()
-            .map(|mix| mix.chars().count())
+            .map(|row| row.mix.chars().count())
             .fold(3, usize::max);
         text += &format!(
             "   ΔE  {}dries to  {:wide$}  film  one part off  known from\n",
             chips.blank(),
             "mix"
         );
-        for (found, mix) in answer.found.iter().zip(&mixes) {
-            let code = found.colours[0].encoded();
-            text += &format!(
-                "{:5.2}  {}{code}   {mix:wide$}  {:4}  {:>12.1}  {}\n",
-                found.delta_e,
-                chips.chip(code),
-                found.film,
-                found.worst_slip(),
-                found.basis
-            );
+        for row in &rows {
+            text += &row.line(wide, chips);
         }
-        if let Some(helpful) = &answer.reach.helpful {
+        let reach = answer.reach;
+        if let Some(helpful) = &reach.helpful {
             let code = helpful.over_white.encoded();
             text += &format!(
                 "\nOut of reach: with any amounts of these paints the nearest is ΔE {:.1}.\n\
-                 A paint would give it whose drawdown dries to {}{code} over white, contrast ratio {:.2}.\n",
-                answer.reach.best,
+                 A paint would give it by itself, in one coat, whose drawdown dries to {}{code} over white; contrast ratio {:.2}.\n",
+                reach.best,
                 chips.chip(code),
                 helpful.contrast_ratio()
             );
         }
+        if let Some(straight) = &reach.straight {
+            text += &format!(
+                "So far off ΔE says little; the nearest in a straight line through CIELAB:\n{}",
+                Row::new(straight, answer.paints).line(wide, chips)
+            );
+        }
         text
+    }
+}
+
+/// One line of the table.
+struct Row<'a> {
+    found: &'a Found,
+    mix: String,
+}
+
+impl<'a> Row<'a> {
+    fn new(found: &'a Found, paints: &PaintBox) -> Self {
+        Self {
+            found,
+            mix: mix_text(&found.mix, paints),
+        }
+    }
+
+    fn line(&self, wide: usize, chips: Chips) -> String {
+        let Self { found, mix } = self;
+        let code = found.colours[0].encoded();
+        format!(
+            "{:5.2}  {}{code}   {mix:wide$}  {:4}  {:>12.1}  {}\n",
+            found.delta_e,
+            chips.chip(code),
+            found.film,
+            found.worst_slip(),
+            found.basis
+        )
     }
 }
 
@@ -204,16 +253,29 @@ struct Answer<'a> {
 
 /// How near these paints can come at all, and what would help where that is not near.
 struct Reach {
+    /// The least ΔE of any amounts.
     best: f64,
+    /// The paint that would help, for a colour out of reach.
     helpful: Option<HelpfulPaint>,
+    /// The nearest mix by the straight line, for a colour that is far off.
+    straight: Option<Found>,
 }
 
 impl Reach {
     fn new(paints: &PaintBox, matching: &Matching, found: &[Found]) -> Self {
         let best = best_distance(paints, matching, found);
+        let straight = || {
+            let by_line = Matching {
+                measure: Measure::Cielab,
+                count: 1,
+                ..matching.clone()
+            };
+            nearest_mixes(paints, &by_line).pop()
+        };
         Self {
             best,
             helpful: (best > OUT_OF_REACH).then(|| helpful_paint(matching)),
+            straight: (best > FAR).then(straight).flatten(),
         }
     }
 }
@@ -226,6 +288,8 @@ struct Told<'a> {
     films: &'a [f64],
     matches: Vec<MatchTold<'a>>,
     best_possible_delta_e: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    nearest_in_cielab: Option<MatchTold<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     helpful_colour: Option<HelpfulTold>,
 }

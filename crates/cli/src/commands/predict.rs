@@ -19,7 +19,7 @@ use super::Format;
 use crate::chips::Chips;
 use crate::messages::{json, out, rounded};
 use crate::paints::{read_paints, wrong_call};
-use crate::undercoat::read_over;
+use crate::undercoat::read_overs;
 
 /// What `format` says in the JSON form.
 const RESULT_FORMAT: &str = "velatura-predict/1";
@@ -32,16 +32,18 @@ const RESULT_FORMAT: &str = "velatura-predict/1";
 /// +tint) or chip; as-photographed where there is no paint at all.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:
-  velatura predict --paints demo_images/lamplighter/paints.toml --coat \"Oil Amber:3,medium:7\" --over \"#808080\"
-  a second coat over it, thinner, over two greys:
-  velatura predict --paints demo_images/lamplighter/paints.toml --coat \"Oil Amber:3,medium:7\" --film 1 \\
-      --coat \"Lantern Red:1,medium:4\" --film 0.5 --over \"#808080\" --over \"#e0e0e0\"
+  velatura predict --paints demo_images/lamplighter/paints.toml \\
+      --coat \"Oil Amber:3,medium:7\" --over \"#808080\"
+  a second, thinner coat over it, on two greys:
+  velatura predict --paints demo_images/lamplighter/paints.toml \\
+      --coat \"Oil Amber:3,medium:7\" --film 1 --coat \"Lantern Red:1,medium:4\" --film 0.5 \\
+      --over \"#808080\" --over \"#e0e0e0\"
 
-A file for --over spectrum:FILE, in % or as fractions, 380–780 nm or less:
+A file for --over spectrum:FILE, in % or as fractions:
   start_nm = 400
   step_nm = 10
   specular = \"included\"      # does it hold the surface's own reflection? or \"excluded\"
-  reflectance = [ 4.1, 4.3 ]  # and so on up to 680 nm at least")]
+  reflectance = [ 4.1, 4.3 ]  # and so on, up to 680 nm at least")]
 pub(crate) struct Predict {
     /// Paints, if not paints.toml in the current folder
     #[arg(long, value_name = "FILE")]
@@ -75,15 +77,16 @@ impl Predict {
         let films = self.film_per_coat()?;
         let (paints, paints_name) = read_paints(self.paints.as_deref(), self.format)?;
         let coats = self.read_coats(&films, &paints, &paints_name)?;
-        let mut results = Vec::new();
-        for over in &self.over {
-            let substrate = read_over(over, paints.specular, self.format)?;
-            results.push((
-                over.as_str(),
-                predicted(&paints, &coats, &substrate),
-                substrate,
-            ));
-        }
+        let substrates = read_overs(&self.over, paints.specular, self.format)?;
+        let results: Vec<(&str, Predicted, Substrate)> = self
+            .over
+            .iter()
+            .zip(substrates)
+            .map(|(over, substrate)| {
+                let dried = predicted(&paints, &coats, &substrate);
+                (over.as_str(), dried, substrate)
+            })
+            .collect();
         if self.format == Format::Json {
             let results = results
                 .iter()

@@ -45,11 +45,7 @@ impl Grid {
     pub fn size(&self) -> u64 {
         let films = u64::try_from(self.films.len()).unwrap_or(u64::MAX);
         let mixes = (1..=self.largest()).fold(0_u64, |sum, count| {
-            let each: usize = ratios(count, self.max_parts)
-                .iter()
-                .map(|ratio| thinnings(ratio.iter().sum(), self.max_parts).count())
-                .sum();
-            let each = u64::try_from(each).unwrap_or(u64::MAX);
+            let each = whole_mixes(count, self.max_parts);
             sum.saturating_add(choices(self.paints.len(), count).saturating_mul(each))
         });
         mixes.saturating_mul(films)
@@ -115,15 +111,29 @@ fn choose(paints: &[usize], count: usize, begun: &mut Vec<usize>, all: &mut Vec<
     }
 }
 
-/// How many choices of `count` out of `from` there are.
+/// How many mixes there are of `count` given paints and medium with at most `max_parts` parts and no common divisor.
+fn whole_mixes(count: usize, max_parts: u32) -> u64 {
+    let parts = usize::try_from(max_parts).unwrap_or(usize::MAX);
+    // All there are, less those that are a smaller mix taken twice, three times …
+    (2..=max_parts)
+        .map(|times| whole_mixes(count, max_parts / times))
+        .fold(
+            choices(parts.saturating_add(1), count + 1),
+            u64::saturating_sub,
+        )
+}
+
+/// How many choices of `count` out of `from` there are; what no `u64` holds is its largest.
 fn choices(from: usize, count: usize) -> u64 {
-    (0..count).fold(1_u64, |sum, step| {
+    let wide = (0..count.min(from + 1)).try_fold(1_u128, |sum, step| {
         let (left, done) = (
-            u64::try_from(from - step).unwrap_or(u64::MAX),
-            u64::try_from(step + 1).unwrap_or(u64::MAX),
+            u128::try_from(from - step).ok()?,
+            u128::try_from(step + 1).ok()?,
         );
-        sum.saturating_mul(left) / done
-    })
+        sum.checked_mul(left).map(|product| product / done)
+    });
+    wide.and_then(|wide| u64::try_from(wide).ok())
+        .unwrap_or(u64::MAX)
 }
 
 /// Greatest common divisor; of 0 and a number, the number.
@@ -186,5 +196,12 @@ mod tests {
         };
         assert_eq!(grid.subsets(), [[0], [1]]);
         assert_eq!(grid.size(), 2);
+        let huge = Grid {
+            paints: (0..60).collect(),
+            max_paints: 6,
+            max_parts: 100,
+            ..grid
+        };
+        assert!(huge.size() > 1_000_000_000_000);
     }
 }

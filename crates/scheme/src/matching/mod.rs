@@ -1,8 +1,8 @@
 //! Matching: the mixes whose dried colour comes nearest to a wanted one.
 //!
 //! In: wanted colours, each over an undercoat and with a weight, and a [`Grid`] of mixes. Out: the best mixes, each with its
-//! distance, what it is known from, and what one part too many or too few would change. Distance is the weighted mean of
-//! CIEDE2000 over the aims; every mix of the grid is looked at, so no other has a smaller one. Mixing is
+//! distance, what it is known from, and what one part too many or too few would change. Distance is the weighted mean
+//! over the aims of CIEDE2000, unless another [`Measure`] is asked for; every mix of the grid is looked at, so no other has a smaller one. Mixing is
 //! [`PaintBox::mixed`]'s business alone. Not here: what is out of the grid's reach (`reach.rs`).
 
 mod grid;
@@ -11,7 +11,7 @@ mod search;
 mod slips;
 
 pub use grid::{FILMS, Grid, MAX_PAINTS, MAX_PARTS};
-pub use reach::{HelpfulPaint, OUT_OF_REACH, best_distance, helpful_paint};
+pub use reach::{FAR, HelpfulPaint, OUT_OF_REACH, best_distance, helpful_paint};
 pub use slips::{Component, Slip};
 
 use rayon::prelude::*;
@@ -42,6 +42,31 @@ pub struct Matching {
     pub grid: Grid,
     /// How many to give.
     pub count: usize,
+    /// What "near" means.
+    pub measure: Measure,
+}
+
+/// How the distance of two colours is measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Measure {
+    /// ΔE, CIEDE2000: as the eye sees it, for colours that are near each other.
+    #[default]
+    Ciede2000,
+    /// The straight line in CIELAB (CIE 15). For colours that no mix comes near: CIEDE2000 was made for small differences and
+    /// can call a grey nearer to a vivid violet than a duller violet.
+    Cielab,
+}
+
+impl Measure {
+    fn between(self, a: Lab, b: Lab) -> f64 {
+        match self {
+            Self::Ciede2000 => delta_e(a, b),
+            Self::Cielab => {
+                let squares = a.0.iter().zip(b.0).map(|(a, b)| (a - b).powi(2));
+                squares.sum::<f64>().sqrt()
+            }
+        }
+    }
 }
 
 impl Matching {
@@ -56,7 +81,34 @@ impl Matching {
             }],
             grid: Grid::of_owned(paints),
             count: 5,
+            measure: Measure::Ciede2000,
         }
+    }
+
+    /// Weighted mean distance of a film to the aims, or `None` as soon as it is sure to be above `limit`.
+    fn distance_within(&self, limit: f64, optics: &Optics, film: f64) -> Option<f64> {
+        let stack = optics.film(film);
+        let total: f64 = self.aims.iter().map(|aim| aim.weight).sum();
+        let mut sum = 0.0;
+        for aim in &self.aims {
+            let colour = aim.substrate.seen_through(&stack);
+            sum += aim.weight * self.measure.between(colour.lab(), aim.target);
+            if sum > limit * total {
+                return None;
+            }
+        }
+        Some(sum / total)
+    }
+
+    /// Weighted mean distance of dried colours, one per aim, to the aims.
+    fn distance(&self, colours: &[Linear]) -> f64 {
+        self.mean(self.measure, colours)
+    }
+
+    fn mean(&self, measure: Measure, colours: &[Linear]) -> f64 {
+        mean(&self.aims, |index| {
+            measure.between(colours[index].lab(), self.aims[index].target)
+        })
     }
 }
 
@@ -69,7 +121,7 @@ pub struct Match {
     pub film: f64,
     /// Its dried colour over each aim's undercoat, linear sRGB.
     pub colours: Vec<Linear>,
-    /// Weighted mean ΔE (CIEDE2000) to the aims.
+    /// Weighted mean ΔE (CIEDE2000) to the aims, whatever they were ranked by.
     pub delta_e: f64,
     /// What its colour is known from.
     pub basis: Basis,
@@ -88,14 +140,38 @@ impl Match {
     }
 }
 
-/// The mixes nearest to what is wanted, best first: by ΔE, then fewer paints, then fewer parts, then a film nearer 1.
+/// The mixes nearest to what is wanted, best first: by distance, then fewer paints, then fewer parts, then a film
+/// nearer 1.
 ///
-/// ΔE that agree to a millionth are a tie. A mix comes once, with the film that suits it best, and of mixes that are the same
+/// Distances that agree to a millionth are a tie. A mix comes once, with the film that suits it best, and of mixes that are the same
 /// paints in the same ratio and dry to the same colour (more medium, thicker film) only the first. Empty where the grid is.
-/// Takes about a microsecond of one core for each of [`Grid::size`]'s colours.
+/// Takes one or two microseconds of one core for each of [`Grid::size`]'s colours.
 ///
 /// # Panics
 /// If the grid names a paint that the box does not hold.
+///
+/// ```
+/// use velatura_optics::{calibrate::calibrate, colour::Encoded, document::SourceText, paints_file::read_paints_file};
+/// use velatura_scheme::{Substrate, matching::{Matching, nearest_mixes}, mix_text};
+///
+/// let source = SourceText {
+///     name: "paints.toml".into(),
+///     text: r##"
+/// format = "velatura-paints/1"
+/// cards = { black = "#1c1c1c", white = "#f0f0f0" }
+/// [[paint]]
+/// name = "Oil Amber"
+/// over_black = "#4d3718"
+/// over_white = "#f4a520"
+/// "##.into(),
+/// };
+/// let (paints, _) = calibrate(&read_paints_file(&source).0.unwrap());
+/// let colour = |hex: &str| hex.parse::<Encoded>().unwrap();
+/// let over = Substrate::of_colour(colour("#e0e0e0").linear(), paints.specular);
+/// let found = nearest_mixes(&paints, &Matching::new(&paints, colour("#e0b060").lab(), over));
+/// println!("{}: ΔE {:.1}", mix_text(&found[0].mix, &paints), found[0].delta_e);
+/// # assert!(found.len() == 5 && found[0].delta_e < 6.0, "{found:?}");
+/// ```
 #[must_use]
 pub fn nearest_mixes(paints: &PaintBox, matching: &Matching) -> Vec<Match> {
     let ratios = matching.grid.ratios();
@@ -116,10 +192,10 @@ pub fn nearest_mixes(paints: &PaintBox, matching: &Matching) -> Vec<Match> {
             let slips = slips::slips(paints, &candidate, &matching.aims);
             Match {
                 basis: trust(paints, std::iter::once(&candidate.mix)),
+                delta_e: matching.mean(Measure::Ciede2000, &candidate.colours),
                 mix: candidate.mix,
                 film: candidate.film,
                 colours: candidate.colours,
-                delta_e: candidate.delta_e,
                 slips,
             }
         })
@@ -134,20 +210,13 @@ fn dried(optics: &Optics, film: f64, aims: &[Aim]) -> Vec<Linear> {
         .collect()
 }
 
-/// Weighted mean over the aims of a distance that is asked for by the aim's index.
-fn mean(aims: &[Aim], distance: impl Fn(usize) -> f64) -> f64 {
+/// Weighted mean over the aims of a number that is asked for by the aim's index.
+fn mean(aims: &[Aim], of: impl Fn(usize) -> f64) -> f64 {
     let total: f64 = aims.iter().map(|aim| aim.weight).sum();
     let sum: f64 = aims
         .iter()
         .enumerate()
-        .map(|(index, aim)| aim.weight * distance(index))
+        .map(|(index, aim)| aim.weight * of(index))
         .sum();
     sum / total
-}
-
-/// Weighted mean ΔE of dried colours to the aims.
-fn distance(colours: &[Linear], aims: &[Aim]) -> f64 {
-    mean(aims, |index| {
-        delta_e(colours[index].lab(), aims[index].target)
-    })
 }

@@ -8,11 +8,15 @@ use velatura_optics::paint::Optics;
 use velatura_optics::spectrum::{BANDS, Spectrum, colour};
 use velatura_optics::surface::Specular;
 
-use super::{Match, Matching, distance, dried};
+use super::{Match, Matching, dried};
 
 /// A distance above which a colour counts as out of reach. Two colours side by side on a figure are told apart from
 /// about ΔE 2 (common practice, no source).
 pub const OUT_OF_REACH: f64 = 2.0;
+
+/// A distance above which CIEDE2000 says little, and [`super::Measure::Cielab`] is worth asking too: the formula was fitted to
+/// differences below about 5 (CIE 142, from memory).
+pub const FAR: f64 = 5.0;
 
 /// First step of the descent, as a share of the mix, and the step at which it ends.
 const FIRST_STEP: f64 = 0.25;
@@ -108,8 +112,7 @@ fn missed(paints: &PaintBox, matching: &Matching, amounts: &Amounts) -> f64 {
             .collect(),
         medium: *medium,
     };
-    let colours = dried(&paints.mixed(&mix), *film, &matching.aims);
-    distance(&colours, &matching.aims)
+    matching.distance(&dried(&paints.mixed(&mix), *film, &matching.aims))
 }
 
 /// A step along one axis: amounts by a share of the whole, the film by a share of itself.

@@ -5,9 +5,10 @@ use std::cmp::Ordering;
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::colour::Linear;
 use velatura_optics::mixture::Mix;
+use velatura_optics::paint::Optics;
 
 use super::grid::thinnings;
-use super::{Matching, distance, dried};
+use super::{Matching, dried};
 
 /// Distances are compared in steps of this, so that rounding in the last digits decides nothing.
 const TIE: f64 = 1e-6;
@@ -20,7 +21,8 @@ pub(super) struct Candidate {
     pub(super) mix: Mix,
     pub(super) film: f64,
     pub(super) colours: Vec<Linear>,
-    pub(super) delta_e: f64,
+    /// By the measure asked for.
+    pub(super) distance: f64,
 }
 
 /// The best mixes of these paints in these ratios, best first, `matching.count` at most.
@@ -42,33 +44,49 @@ pub(super) fn best_of_subset(
             }
             mix.medium = f64::from(medium);
             let optics = paints.mixed(&mix);
-            let at_films = matching.grid.films.iter().map(|film| {
-                let colours = dried(&optics, *film, &matching.aims);
-                (*film, distance(&colours, &matching.aims), colours)
-            });
-            let first =
-                at_films.min_by(|a, b| steps(a.1).cmp(&steps(b.1)).then(thickness(a.0, b.0)));
-            let Some((film, delta_e, colours)) = first else {
+            let Some((distance, film)) = best_film(matching, &optics, worst_kept(&best, matching))
+            else {
                 continue;
             };
-            let full = best.len() >= matching.count;
-            if full
-                && best
-                    .last()
-                    .is_none_or(|last: &Candidate| steps(delta_e) > steps(last.delta_e))
-            {
-                continue;
-            }
             let candidate = Candidate {
                 mix: mix.clone(),
                 film,
-                colours,
-                delta_e,
+                colours: dried(&optics, film, &matching.aims),
+                distance,
             };
             keep(&mut best, candidate, matching.count);
         }
     }
     best
+}
+
+/// The film that suits a mix best, and its distance; `None` where none is within the limit.
+fn best_film(matching: &Matching, optics: &Optics, limit: f64) -> Option<(f64, f64)> {
+    let mut first: Option<(f64, f64)> = None;
+    for film in &matching.grid.films {
+        let limit = first.map_or(limit, |(distance, _)| distance + TIE);
+        let Some(distance) = matching.distance_within(limit, optics, *film) else {
+            continue;
+        };
+        let better = first.is_none_or(|(least, best)| {
+            steps(distance)
+                .cmp(&steps(least))
+                .then(thickness(*film, best))
+                .is_lt()
+        });
+        if better {
+            first = Some((distance, *film));
+        }
+    }
+    first
+}
+
+/// The distance above which a mix has no place among the best.
+fn worst_kept(best: &[Candidate], matching: &Matching) -> f64 {
+    match best.last() {
+        Some(last) if best.len() >= matching.count => last.distance + TIE,
+        _ => f64::INFINITY,
+    }
 }
 
 /// Puts a candidate in its place among the best, `count` at most.
@@ -86,8 +104,8 @@ pub(super) fn keep(best: &mut Vec<Candidate>, candidate: Candidate, count: usize
 
 /// Best first. A total order, so that the result does not depend on who looked first.
 fn order(a: &Candidate, b: &Candidate) -> Ordering {
-    steps(a.delta_e)
-        .cmp(&steps(b.delta_e))
+    steps(a.distance)
+        .cmp(&steps(b.distance))
         .then(a.mix.paints.len().cmp(&b.mix.paints.len()))
         .then(a.mix.volume().total_cmp(&b.mix.volume()))
         .then(thickness(a.film, b.film))
@@ -139,8 +157,8 @@ fn whole(parts: f64) -> i64 {
 
 #[allow(
     clippy::cast_possible_truncation,
-    reason = "ΔE is below 200 between real colours"
+    reason = "distances between real colours are far below 2^53 steps"
 )]
-fn steps(delta_e: f64) -> i64 {
-    (delta_e / TIE).round() as i64
+fn steps(distance: f64) -> i64 {
+    (distance / TIE).round() as i64
 }
