@@ -133,7 +133,8 @@ fn lacks(file: &PaintsFile, entry: &PaintEntry, paint: &Paint) -> Vec<String> {
             .iter()
             .any(|tint| tint.with.value == entry.name.value)
     });
-    if entry.tints.is_empty() && !is_partner {
+    let is_chip = matches!(entry.given, Given::Chip { .. });
+    if entry.tints.is_empty() && !is_partner && !is_chip {
         lacks.push("has no tint: how strong it is in a mix is a guess".to_owned());
     }
     if paint.residual > TELL_ABOVE {

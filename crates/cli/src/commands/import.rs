@@ -13,7 +13,7 @@ use velatura_pipeline::optics::hiding::OPACITY_WORDS;
 use velatura_pipeline::optics::import::{ImportOptions, Imported, import};
 use velatura_pipeline::optics::paints_file;
 use velatura_pipeline::optics::surface::Specular;
-use velatura_sheet::OutputFolder;
+use velatura_sheet::{OutputFolder, check_outputs};
 
 use super::Format;
 use crate::files::read_file;
@@ -24,15 +24,17 @@ const STANDARD_OUTPUT: &str = "-";
 
 const NAMES: &str = "\
 Files:
-  CGATS.17 text (ISO 28178) with spectral columns such as SPECTRAL_NM400; CSV with a head line of wavelengths
-  (or the wavelengths down the first column), separated by tab, ; or , ; CSV with the columns name and colour;
-  palettes (.gpl). What a file is, is told from what it holds.
+  CGATS.17 text (ISO 28178) with columns such as SAMPLE_NAME and SPECTRAL_NM400
+  CSV, separated by tab, ; or comma: a row per sample, columns name and 400, 410 … 700;
+    or a column per sample, wavelengths down the first; or the columns name and colour
+  Palettes (.gpl)
+  What a file is, is told from what it holds.
 
 Names say which rows belong together:
-  card / black, card / white              the bare cards below the drawdowns
-  Oil Amber / black, Oil Amber / white    a paint brushed over them
-  Oil Amber 1 + Gull White 9 / black      a tint: both paints with their parts by volume
-  Old Rope / semi-opaque, Old Rope / 0.62 a chip (a colour only), and its opacity or contrast ratio
+  card / black, card / white               the bare cards below the drawdowns
+  Oil Amber / black, Oil Amber / white     a paint brushed over them
+  Oil Amber 1 + Gull White 9 / black       a tint: both paints, their parts by volume
+  Old Rope / semi-opaque, Old Rope / 0.62  a chip (a colour only): opacity or contrast ratio
 
 Opacity words stand for a contrast ratio (from memory, not a standard):
   transparent 0.10, semi-transparent 0.35, semi-opaque 0.70, opaque 0.97
@@ -93,6 +95,12 @@ enum UnitWord {
     Fraction,
 }
 
+/// Where the result goes.
+struct Target {
+    folder: PathBuf,
+    name: String,
+}
+
 impl Import {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let target = self.target()?;
@@ -112,7 +120,7 @@ impl Import {
     }
 
     /// Where to write, if not to standard output; refused before any work where something would be lost.
-    fn target(&self) -> Result<Option<PathBuf>, Error> {
+    fn target(&self) -> Result<Option<Target>, Error> {
         if self.out == STANDARD_OUTPUT {
             return match self.format {
                 Format::Text => Ok(None),
@@ -124,6 +132,16 @@ impl Import {
             };
         }
         let target = PathBuf::from(&self.out);
+        let (Some(name), Some(folder)) = (
+            target.file_name().and_then(|name| name.to_str()),
+            target.parent(),
+        ) else {
+            return Err(Error::Call(format!(
+                "--out {}: this names no file\n  expected: a file such as paints.toml",
+                self.out
+            )));
+        };
+        check_outputs(folder, &[name], &self.inputs())?;
         if target.is_file() && !self.force {
             return Err(Error::Call(format!(
                 "{}: this file is there already\n  expected: a place where nothing is lost\n  \
@@ -131,7 +149,15 @@ impl Import {
                 self.out
             )));
         }
-        Ok(Some(target))
+        Ok(Some(Target {
+            // An empty path is the folder that the command runs in.
+            folder: Path::new(".").join(folder),
+            name: name.to_owned(),
+        }))
+    }
+
+    fn inputs(&self) -> Vec<PathBuf> {
+        self.files.iter().map(PathBuf::from).collect()
     }
 
     fn sources(&self) -> Result<Vec<SourceText>, Error> {
@@ -174,24 +200,9 @@ impl Import {
         }
     }
 
-    fn write(&self, target: &Path, imported: &Imported) -> Result<(), Error> {
-        let (Some(name), Some(folder)) = (
-            target.file_name().and_then(|name| name.to_str()),
-            target.parent(),
-        ) else {
-            return Err(Error::Call(format!(
-                "--out {}: this names no file\n  expected: a file such as paints.toml",
-                self.out
-            )));
-        };
-        let folder = if folder.as_os_str().is_empty() {
-            Path::new(".")
-        } else {
-            folder
-        };
-        let inputs: Vec<PathBuf> = self.files.iter().map(PathBuf::from).collect();
-        let folder = OutputFolder::open(folder, &[name], &inputs)?;
-        let mut file = folder.begin(name)?;
+    fn write(&self, target: &Target, imported: &Imported) -> Result<(), Error> {
+        let folder = OutputFolder::open(&target.folder, &[&target.name], &self.inputs())?;
+        let mut file = folder.begin(&target.name)?;
         file.write_all(imported.text.as_bytes()).map_err(|error| {
             Error::Machine(format!("{}: {error}; nothing was written", self.out))
         })?;

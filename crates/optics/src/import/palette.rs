@@ -1,6 +1,6 @@
 //! Palettes as text (`.gpl`, the open format of general picture editors): colours with names, each a chip.
 //!
-//! In: first line `GIMP Palette`, then lines `Name:` and `Columns:`, comments with `#`, and `R G B name` with codes 0…255.
+//! In: first line `GIMP Palette …`, then lines `Name:` and `Columns:`, comments with `#`, and `R G B name` with codes 0…255.
 //! Out: a [`Table`]. The form is from memory.
 
 use super::row::{Row, Seen, Table, error_at, error_in, fault};
@@ -9,7 +9,7 @@ use crate::diagnostic::Diagnostic;
 use crate::document::{At, SourceText};
 use crate::paints_file::reflectance::Fault;
 
-/// What the first line says.
+/// What the first line begins with.
 const FIRST_LINE: &str = "GIMP Palette";
 /// What editors call a colour that nobody named.
 const UNNAMED: &str = "untitled";
@@ -18,7 +18,7 @@ const UNNAMED: &str = "untitled";
 pub(super) fn is_palette(text: &str) -> bool {
     text.lines()
         .next()
-        .is_some_and(|line| line.trim() == FIRST_LINE)
+        .is_some_and(|line| line.trim_start().starts_with(FIRST_LINE))
 }
 
 /// Reads a file; what is wrong goes into `problems`, and reading goes on.
