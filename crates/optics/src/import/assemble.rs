@@ -23,7 +23,8 @@ struct Item<'t> {
     subject: Subject,
     black: Option<Field<'t>>,
     white: Option<Field<'t>>,
-    chip: Option<(&'t Row<'t>, Option<Hiding>)>,
+    chip: Option<Field<'t>>,
+    hiding: Option<Hiding>,
 }
 
 /// Puts the rows together.
@@ -126,13 +127,14 @@ fn place<'t>(items: &mut Vec<Item<'t>>, field: Field<'t>, problems: &mut Vec<Dia
                 black: None,
                 white: None,
                 chip: None,
+                hiding: None,
             });
             items.len() - 1
         });
     let item = &mut items[index];
-    let taken = match meaning {
-        Meaning::Field(_, Card::Black) => item.black.replace(field).map(|earlier| earlier.row),
-        Meaning::Field(_, Card::White) => item.white.replace(field).map(|earlier| earlier.row),
+    let slot = match meaning {
+        Meaning::Field(_, Card::Black) => &mut item.black,
+        Meaning::Field(_, Card::White) => &mut item.white,
         Meaning::Chip(..) if matches!(row.seen, Seen::Spectrum(..)) => {
             let name = &row.name.value;
             return problems.push(row.error(fault(
@@ -141,8 +143,13 @@ fn place<'t>(items: &mut Vec<Item<'t>>, field: Field<'t>, problems: &mut Vec<Dia
                 format!("name the two fields \"{name} / black\" and \"{name} / white\""),
             )));
         }
-        Meaning::Chip(_, hiding) => item.chip.replace((row, hiding)).map(|(earlier, _)| earlier),
+        Meaning::Chip(_, hiding) => {
+            item.hiding = item.hiding.or(hiding);
+            &mut item.chip
+        }
     };
+    let taken = slot.map(|earlier| earlier.row);
+    slot.get_or_insert(field);
     if let Some(earlier) = taken {
         let line = earlier.source.place(&earlier.name.at).line;
         problems.push(row.error(fault(
@@ -257,7 +264,7 @@ fn paints(
         })
         .collect();
     let film = |item: &Item<'_>, problems: &mut Vec<Diagnostic>| match item.chip {
-        Some((row, hiding)) => chip(row, hiding, options, problems),
+        Some(field) => chip(field.row, item.hiding, options, problems),
         None => film_pair(
             item.black.as_ref(),
             item.white.as_ref(),
@@ -343,10 +350,7 @@ fn chip(
 impl Item<'_> {
     /// A row to blame.
     fn row(&self) -> Option<&Row<'_>> {
-        let fields = [&self.black, &self.white];
-        let field = fields.into_iter().flatten().next();
-        field
-            .map(|field| field.row)
-            .or(self.chip.map(|(row, _)| row))
+        let fields = [&self.black, &self.white, &self.chip];
+        fields.into_iter().flatten().next().map(|field| field.row)
     }
 }

@@ -114,6 +114,7 @@ impl Columns {
             );
             let expected = format!("{} values", self.count);
             let mend = "look for a missing value, or a name with spaces that needs quotation marks";
+            let at = cells.first().map_or(at, |first| &first.at);
             return Err((at.clone(), fault(found, expected, mend)));
         }
         let name = cells[self.name].clone();

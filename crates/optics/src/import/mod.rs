@@ -69,6 +69,7 @@ pub fn import(
         .collect();
     let draft = assemble::assemble(&tables, options, &mut problems);
     let Some(draft) = draft.filter(|_| problems.is_empty()) else {
+        in_order_of_files(&mut problems, sources);
         return Err(problems);
     };
     let files: Vec<&str> = sources.iter().map(|source| source.name.as_str()).collect();
@@ -106,6 +107,19 @@ fn table<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -> Table<'a
     } else {
         table_text::read(source, problems)
     }
+}
+
+fn in_order_of_files(problems: &mut [Diagnostic], sources: &[SourceText]) {
+    problems.sort_by_key(|problem| {
+        let file = sources
+            .iter()
+            .position(|source| source.name == problem.file);
+        let place = problem
+            .place
+            .as_ref()
+            .map(|place| (place.line, place.column));
+        (file, place)
+    });
 }
 
 fn assumed_cards(draft: &Draft, name: &str) -> Diagnostic {
