@@ -14,5 +14,6 @@ pub mod paint;
 pub mod paint_report;
 pub mod paints_file;
 pub mod spectrum;
+pub mod spectrum_file;
 pub mod surface;
 pub mod table;

@@ -81,7 +81,7 @@ fn same(ours: &Spectrum, theirs: impl Iterator<Item = f64>) -> bool {
 fn cgats_text_comes_back_to_the_same_numbers() {
     let drawdowns = sample("drawdowns.txt");
     assert!(drawdowns.text.contains("\r\n"), "the sample has CRLF lines");
-    let (imported, file) = imported(&[drawdowns.clone()], &ImportOptions::default());
+    let (imported, file) = imported(std::slice::from_ref(&drawdowns), &ImportOptions::default());
     assert_eq!((imported.paints, imported.tints, imported.chips), (2, 1, 0));
     let amber = spectrum(&file, "Oil Amber");
     // The geometry of the file says di:8, specular included; % of 380–730 nm, of which ours begin at the third.
@@ -122,7 +122,7 @@ fn cgats_text_comes_back_to_the_same_numbers() {
 #[test]
 fn csv_with_decimal_commas_at_5_nm_and_a_column_per_sample_say_the_same() {
     let rows = sample("deep-eel.csv");
-    let (_, by_rows) = imported(&[rows.clone()], &excluded());
+    let (_, by_rows) = imported(std::slice::from_ref(&rows), &excluded());
     let (_, by_columns) = imported(&[sample("deep-eel-columns.csv")], &excluded());
     let (eel, turned) = (
         spectrum(&by_rows, "Deep Eel"),

@@ -18,7 +18,7 @@ mod timing;
 
 pub use cancel::Cancel;
 pub use error::Error;
-pub use load::{Job, JobFiles, ReadFile, load};
+pub use load::{Job, JobFiles, ReadFile, load, load_figure};
 pub use means::RegionSums;
 pub use plan::{PlannedScheme, plan};
 pub use registry::{AnyStage, Registry};

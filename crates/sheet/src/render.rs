@@ -6,7 +6,7 @@ use velatura_pipeline::figure::{
     From as Origin, SimulatedUndercoat, Sourced as Measured, UndercoatKind, UndercoatPoints,
 };
 use velatura_pipeline::optics::colour::{Encoded, Linear, luminance};
-use velatura_pipeline::scheme::{Scheme, Varnish};
+use velatura_pipeline::scheme::{Scheme, UNDERCOATS, VARNISHES, word_for};
 use velatura_pipeline::{
     Clock, Error, Job, PlannedScheme, RegionSums, Registry, RowSink, RunOptions, SheetRequest,
     SheetScheme, plan, run, sheet_pictures,
@@ -245,7 +245,7 @@ fn sheet_request(job: &Job, schemes: &[Scheme], options: &RenderOptions) -> Shee
                 team: scheme.team.clone(),
                 undercoat: undercoat_phrase(scheme.undercoat, job.figure.undercoat.kind.value)
                     .to_owned(),
-                finish: finish_word(scheme.finish).to_owned(),
+                finish: word_for(&VARNISHES, &scheme.finish).to_owned(),
                 chips: scheme
                     .regions
                     .iter()
@@ -255,16 +255,6 @@ fn sheet_request(job: &Job, schemes: &[Scheme], options: &RenderOptions) -> Shee
                     .collect(),
             })
             .collect(),
-    }
-}
-
-/// The word of schemes.toml.
-fn undercoat_word(undercoat: SimulatedUndercoat) -> &'static str {
-    match undercoat {
-        SimulatedUndercoat::AsPhotographed => "as-photographed",
-        SimulatedUndercoat::WhiteWithWash => "white-with-wash",
-        SimulatedUndercoat::PlainWhite => "plain-white",
-        SimulatedUndercoat::BlackToWhite => "black-to-white",
     }
 }
 
@@ -283,14 +273,6 @@ fn undercoat_phrase(undercoat: SimulatedUndercoat, photographed: UndercoatKind) 
         (SimulatedUndercoat::WhiteWithWash, _) => "white with wash, simulated",
         (SimulatedUndercoat::PlainWhite, _) => "plain white, simulated",
         (SimulatedUndercoat::BlackToWhite, _) => "black to white, simulated",
-    }
-}
-
-fn finish_word(finish: Varnish) -> &'static str {
-    match finish {
-        Varnish::Matte => "matte",
-        Varnish::Satin => "satin",
-        Varnish::Gloss => "gloss",
     }
 }
 
@@ -314,8 +296,8 @@ fn scheme_report(scheme: &Scheme, sums: &RegionSums, preview: Option<String>) ->
     SchemeReport {
         name: scheme.name.clone(),
         team: scheme.team.clone(),
-        undercoat: undercoat_word(scheme.undercoat).to_owned(),
-        finish: finish_word(scheme.finish).to_owned(),
+        undercoat: word_for(&UNDERCOATS, &scheme.undercoat).to_owned(),
+        finish: word_for(&VARNISHES, &scheme.finish).to_owned(),
         preview,
         regions,
     }

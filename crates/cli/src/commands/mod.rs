@@ -1,10 +1,16 @@
 //! One file per command: its arguments, its help with an example, what it does.
 
 mod check;
+mod explore;
 mod import;
+#[path = "match.rs"]
+mod matching;
+mod oppose;
 mod paint_table;
 mod plugins;
+mod predict;
 mod render;
+mod scheme_named;
 
 use std::process::ExitCode;
 
@@ -15,6 +21,10 @@ use velatura_pipeline::Error;
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     Render(render::Render),
+    Oppose(oppose::Oppose),
+    Explore(explore::Explore),
+    Predict(predict::Predict),
+    Match(matching::Match),
     Check(check::Check),
     Import(import::Import),
     Plugins(plugins::Plugins),
@@ -34,6 +44,10 @@ impl Command {
     pub(crate) fn format(&self) -> Format {
         match self {
             Self::Render(command) => command.format,
+            Self::Oppose(command) => command.format,
+            Self::Explore(command) => command.format,
+            Self::Predict(command) => command.format,
+            Self::Match(command) => command.format,
             Self::Check(command) => command.format,
             Self::Import(command) => command.format,
             Self::Plugins(command) => command.format,
@@ -44,6 +58,10 @@ impl Command {
     pub(crate) fn run(self) -> Result<ExitCode, Error> {
         match self {
             Self::Render(command) => command.run(),
+            Self::Oppose(command) => command.run(),
+            Self::Explore(command) => command.run(),
+            Self::Predict(command) => command.run(),
+            Self::Match(command) => command.run(),
             Self::Check(command) => command.run(),
             Self::Import(command) => command.run(),
             Self::Plugins(command) => command.run(),

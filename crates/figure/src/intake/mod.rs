@@ -10,11 +10,13 @@ mod mask;
 mod mask_blend;
 mod mask_report;
 mod orientation;
+mod patch;
 mod profile;
 
 pub use decode::DecodeLimits;
 pub use mask::{BlendedEdges, MaskFit, read_mask};
 pub use orientation::Orientation;
+pub use patch::Patch;
 
 use rayon::prelude::*;
 use velatura_optics::colour::{Encoded, Linear, luminance};
