@@ -3,10 +3,12 @@
 mod check;
 mod devices;
 mod explore;
+mod import;
 #[path = "match.rs"]
 mod matching;
 mod oppose;
 mod pair;
+mod paint_table;
 mod plugins;
 mod predict;
 mod render;
@@ -28,6 +30,7 @@ pub(crate) enum Command {
     Pair(pair::Pair),
     Check(check::Check),
     Devices(devices::Devices),
+    Import(import::Import),
     Plugins(plugins::Plugins),
 }
 
@@ -62,6 +65,7 @@ impl Command {
             Self::Pair(command) => command.format,
             Self::Check(command) => command.format,
             Self::Devices(command) => command.format,
+            Self::Import(command) => command.format,
             Self::Plugins(command) => command.format,
         }
     }
@@ -77,6 +81,7 @@ impl Command {
             Self::Pair(command) => command.run(),
             Self::Check(command) => command.run(),
             Self::Devices(command) => command.run(),
+            Self::Import(command) => command.run(),
             Self::Plugins(command) => command.run(),
         }
     }
