@@ -58,7 +58,7 @@ impl View {
     /// # Panics
     /// If `size` is larger than the picture or has no pixel.
     #[must_use]
-    pub fn from_distance(&self, distance_mm: f64, pixel_mm: f64, size: (u32, u32)) -> Self {
+    pub fn seen_from(&self, distance_mm: f64, pixel_mm: f64, size: (u32, u32)) -> Self {
         let sigma_px = arc_minute_sigma_px(distance_mm, pixel_mm);
         self.reduced(sigma_px, size)
     }
@@ -130,7 +130,7 @@ mod tests {
     #[test]
     fn from_far_away_stripes_run_together_and_near_they_do_not() {
         let codes = |distance_mm| {
-            let seen = View::of(&stripes()).from_distance(distance_mm, 0.1, (16, 16));
+            let seen = View::of(&stripes()).seen_from(distance_mm, 0.1, (16, 16));
             seen.picture().pixels[8 * 16 + 8]
         };
         let (near, far) = (codes(10.0), codes(2000.0));

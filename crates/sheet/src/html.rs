@@ -8,7 +8,7 @@ use velatura_pipeline::optics::colour::Encoded;
 
 /// Dark text on white, system faces; chips keep their colour in print. Contrast of all text is above 7 : 1.
 const STYLE: &str = "
-body { font: 1rem/1.5 system-ui, sans-serif; color: #181818; background: #fff; max-width: 75rem; margin: 0 auto;
+body { font: 1rem/1.5 system-ui, sans-serif; color: #181818; background: #fff; max-width: 80rem; margin: 0 auto;
   padding: 1rem 1.5rem 3rem; }
 h1, h2, h3 { line-height: 1.25; }
 h2 { margin-top: 2.5rem; border-top: 1px solid #bbb; padding-top: 1rem; }

@@ -7,8 +7,8 @@ mod import;
 #[path = "match.rs"]
 mod matching;
 mod oppose;
-mod pair;
 mod paint_table;
+mod pair;
 mod plugins;
 mod predict;
 mod render;

@@ -20,7 +20,8 @@ use velatura_optics::paint::Basis;
 
 use crate::ground::FigureGround;
 use crate::matching::{
-    Aim, Grid, HelpfulPaint, Matching, OUT_OF_REACH, best_distance, helpful_paint, nearest_mixes,
+    Aim, Grid, HelpfulPaint, Matching, Measure, OUT_OF_REACH, best_distance, helpful_paint,
+    nearest_mixes,
 };
 use crate::prediction::Substrate;
 use crate::resolve::{RegionStack, Scheme};
@@ -243,6 +244,7 @@ fn wanted(opposing: &Opposing<'_>, regions: &[usize], undercoat: SimulatedUnderc
         }],
         grid: opposing.grid.clone(),
         count: WEIGHED,
+        measure: Measure::Ciede2000,
     };
     let found = nearest_mixes(paints, &matching);
     let reachable = found.first().map_or(f64::INFINITY, |first| {

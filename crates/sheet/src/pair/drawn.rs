@@ -197,14 +197,11 @@ fn caption(page: &mut Page, team: &TeamReport, x: u32, width: u32) {
     }
     let indent = page.chip(team.dominant.srgb.0, x, page.y, SMALL);
     let text = words::dominant(team);
-    page.line(
-        &text,
-        Face::Regular,
-        SMALL,
-        x + indent,
-        width.saturating_sub(indent),
-    );
-    page.y += line_height(SMALL);
+    let room = width.saturating_sub(indent);
+    for line in wrapped_lines(&text, Face::Regular, SMALL, room) {
+        page.line(&line.text, Face::Regular, SMALL, x + indent, room);
+        page.y += line_height(SMALL);
+    }
 }
 
 /// Both teams as each other eye sees them, two beside each other; gives the first free row below.
@@ -298,7 +295,7 @@ fn table(page: &mut Page, report: &PairReport, pictures: &Pictures) {
 fn figures(page: &mut Page, report: &PairReport) {
     page.section("In figures", MARGIN, CONTENT);
     let views = u32::try_from(report.views.len()).unwrap_or(1).max(1);
-    let eye_column = 120;
+    let eye_column = 150;
     let group = (CONTENT - eye_column) / views;
     let columns = [("ΔE", 46), ("ΔL*", 54), ("contrast", 72)];
     let numbers: u32 = columns.iter().map(|(_, width)| width).sum();

@@ -1,7 +1,7 @@
 //! The figures of a pair: how far apart two teams are, per view and per eye.
 //!
 //! In: the mean light of each team's regions in one view. Out: differences of the dominant colours and the nearest regions.
-//! A team's *dominant colour*: regions that look alike close up count as one, the group that covers most of the figure
+//! A team's *dominant colour*: regions of nearly one colour close up count as one, the group that covers most of the figure
 //! wins, and its colour is the mean of its light by area. Colours that an eye's matrix moves out of the gamut are clipped,
 //! as they are on the page. Not here: what the figures mean (`verdict.rs`).
 
@@ -9,11 +9,14 @@ use velatura_pipeline::optics::colour::{Lab, Linear, delta_e, luminance};
 use velatura_pipeline::optics::vision::{Deficiency, Eye};
 
 use super::team::Part;
-use super::verdict::ALIKE;
 
-/// Regions smaller than this share of the team's largest are left out when the nearest are looked for: buttons and belts
-/// of one brown confuse nobody (invented).
-const TELLING: f64 = 0.1;
+/// Regions below this ΔE of each other count as one colour when the dominant one is looked for (invented): one paint in a
+/// little more and a little less light.
+pub(crate) const ONE_COLOUR: f64 = 5.0;
+
+/// Regions smaller than this share of the team's largest are left out when the nearest are looked for: hands and belts of
+/// one brown confuse nobody (invented).
+const TELLING: f64 = 0.2;
 
 /// How many of the nearest regions are told.
 const NEAREST: usize = 3;
@@ -113,7 +116,7 @@ pub(crate) fn dominant(parts: &[Part], means: &[Linear]) -> Vec<usize> {
     let labs: Vec<Lab> = means.iter().map(|mean| mean.lab()).collect();
     let group = |seed: usize| -> Vec<usize> {
         let mut alike: Vec<usize> = (0..parts.len())
-            .filter(|other| delta_e(labs[seed], labs[*other]) < ALIKE)
+            .filter(|other| delta_e(labs[seed], labs[*other]) < ONE_COLOUR)
             .collect();
         alike.sort_by(|a, b| parts[*b].share.total_cmp(&parts[*a].share));
         alike

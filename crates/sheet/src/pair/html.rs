@@ -101,9 +101,10 @@ fn from_the_table(report: &PairReport, pictures: &Pictures) -> Result<String, Er
         let shown = [0, 1].map(|index: usize| MOST_IN_ROW.min(report.teams[index].count));
         let labels = words::strip_labels(view, report, shown);
         section += &format!(
-            "<h3>{}</h3>\n<p>{}</p>\n<div class=\"strip ground\">\n",
+            "<h3>{}</h3>\n<p>{}</p>\n<div class=\"strip ground\" role=\"region\" tabindex=\"0\" aria-label=\"{}\">\n",
             escaped(&labels[0]),
-            escaped(&labels[1])
+            escaped(&labels[1]),
+            escaped(&labels[0])
         );
         for ((team, picture), shown) in report.teams.iter().zip(pair).zip(shown) {
             let alt = format!(

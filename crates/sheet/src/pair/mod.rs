@@ -119,7 +119,7 @@ fn compared(
     close_up: f64,
     options: &PairOptions,
 ) -> PairReport {
-    let near = teams.each_ref().map(|team| team.means(&team.frame));
+    let near = teams.each_ref().map(|team| team.means());
     let groups = [0, 1].map(|index: usize| dominant(&teams[index].parts, &near[index]));
     let view = |distance_mm: Option<f64>, means: &[Vec<Linear>; 2]| ViewReport {
         distance_mm,
@@ -132,9 +132,7 @@ fn compared(
     let far: Vec<ViewReport> = DISTANCES_MM
         .into_par_iter()
         .map(|distance_mm| {
-            let means = teams
-                .each_ref()
-                .map(|team| team.means(&team.blurred(distance_mm)));
+            let means = teams.each_ref().map(|team| team.means_from(distance_mm));
             view(Some(distance_mm), &means)
         })
         .collect();

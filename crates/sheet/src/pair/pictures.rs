@@ -53,7 +53,7 @@ impl Pictures {
                     let px_per_mm = screen.px_per_mm(distance_mm);
                     teams
                         .each_ref()
-                        .map(|team| picture(&team.from_distance(distance_mm, px_per_mm)))
+                        .map(|team| picture(&team.seen_from(distance_mm, px_per_mm)))
                 })
                 .collect(),
             eyes: others

@@ -23,7 +23,7 @@ pub(crate) const ALIKE: f64 = 10.0;
 pub enum Grade {
     /// They look alike.
     Alike,
-    /// They are close: told apart by looking twice.
+    /// They are easily confused: told apart by looking twice.
     Close,
     /// They stand apart at a glance.
     Apart,
@@ -33,7 +33,7 @@ impl fmt::Display for Grade {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Alike => "look alike",
-            Self::Close => "are close",
+            Self::Close => "are easily confused",
             Self::Apart => "stand apart",
         })
     }
@@ -110,8 +110,17 @@ pub(crate) fn verdict(views: &[ViewReport]) -> Verdict {
     };
     let nearest = nearest_pair(&views[0]);
     let mut line = opening(close_up);
-    line += &from_the_table(views, close_up.grade);
-    line += &to_other_eyes(views, close_up.grade);
+    let mut weaker: Vec<String> = from_the_table(views, close_up.grade).into_iter().collect();
+    weaker.extend(for_other_eyes(views));
+    if !weaker.is_empty() {
+        // A pair that is confused close up already is no contrast to one that is confused more elsewhere.
+        let joined = if close_up.grade == Grade::Apart {
+            "but"
+        } else {
+            "and"
+        };
+        line += &format!(", {joined} {}", listed(&weaker));
+    }
     if let Some(pair) = &nearest {
         line += &format!(
             "; nearest pair: {} / {}, ΔE {:.1}",
@@ -153,37 +162,39 @@ fn opening(close_up: &EyeReport) -> String {
 }
 
 /// From which distance on usual eyes grade the pair lower than close up.
-fn from_the_table(views: &[ViewReport], close_up: Grade) -> String {
+fn from_the_table(views: &[ViewReport], close_up: Grade) -> Option<String> {
     let mut table = views
         .iter()
         .filter_map(|view| Some((view.distance_mm?, usual(view).grade)));
-    match table.find(|(_, grade)| *grade < close_up) {
-        Some((distance_mm, grade)) => format!(", but {grade} from {} m", distance_mm / 1000.0),
-        None => String::new(),
-    }
+    let (distance_mm, grade) = table.find(|(_, grade)| *grade < close_up)?;
+    Some(format!("{grade} from {} m", distance_mm / 1000.0))
 }
 
-/// Which other eyes grade the pair lower than usual ones do, in any view.
-fn to_other_eyes(views: &[ViewReport], close_up: Grade) -> String {
+/// Which other eyes grade the pair lower than usual ones do in the same view.
+fn for_other_eyes(views: &[ViewReport]) -> Vec<String> {
     let worst_of = |sight: Sight| {
-        let eyes = views.iter().flat_map(|view| &view.eyes);
-        eyes.filter(|eye| eye.sight == sight)
-            .map(|eye| eye.grade)
-            .min()
+        let lower = views.iter().flat_map(|view| {
+            let usual = usual(view).grade;
+            let eyes = view.eyes.iter().filter(move |eye| eye.sight == sight);
+            eyes.map(|eye| eye.grade)
+                .filter(move |grade| *grade < usual)
+        });
+        lower.min()
     };
-    let mut told = String::new();
-    for grade in [Grade::Alike, Grade::Close] {
-        let whose: Vec<String> = Sight::ALL
+    let whose = |grade: Grade| -> Vec<String> {
+        Sight::ALL
             .into_iter()
             .filter(|sight| sight.counts() && *sight != Sight::Usual)
-            .filter(|sight| worst_of(*sight) == Some(grade) && grade < close_up)
+            .filter(|sight| worst_of(*sight) == Some(grade))
             .map(Sight::label)
-            .collect();
-        if !whose.is_empty() {
-            told += &format!(", but {grade} to {} eyes", listed(&whose));
-        }
-    }
-    told
+            .collect()
+    };
+    [Grade::Alike, Grade::Close]
+        .into_iter()
+        .map(|grade| (grade, whose(grade)))
+        .filter(|(_, whose)| !whose.is_empty())
+        .map(|(grade, whose)| format!("{grade} for {} eyes", listed(&whose)))
+        .collect()
 }
 
 fn listed(words: &[String]) -> String {

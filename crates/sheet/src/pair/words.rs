@@ -2,7 +2,7 @@
 //!
 //! In: the report. Out: plain text.
 
-use super::figures::Sight;
+use super::figures::{ONE_COLOUR, Sight};
 use super::report::{EyeReport, PairReport, TeamReport, ViewReport};
 use super::verdict::{ALIKE, APART};
 
@@ -36,10 +36,10 @@ pub(crate) fn team_lines(team: &TeamReport) -> [String; 2] {
 pub(crate) fn dominant(team: &TeamReport) -> String {
     let dominant = &team.dominant;
     format!(
-        "dominant: {}, {:.0} % of the figure, L* {:.0}",
-        dominant.regions.join(" + "),
+        "dominant: {:.0} % of the figure, L* {:.0} ({})",
         dominant.share.0 * 100.0,
-        dominant.lab.0[0]
+        dominant.lab.0[0],
+        dominant.regions.join(" + "),
     )
 }
 
@@ -102,7 +102,7 @@ pub(crate) fn strip_labels(view: &ViewReport, report: &PairReport, shown: [u32; 
     });
     [
         format!("{}, an arc-minute is {blur:.2} mm", view_title(view)),
-        format!("above {first}, below {second}"),
+        format!("above: {first}, below: {second}"),
     ]
 }
 
@@ -117,10 +117,10 @@ pub(crate) fn notes(report: &PairReport) -> Vec<String> {
             screen.screen_ppi, screen.screen_distance_mm.0
         ),
         format!(
-            "ΔE is CIEDE2000 between the two dominant colours; a dominant colour is the mean light of the regions that look \
-             alike (ΔE under {ALIKE}) and cover most of the figure. ΔL* is the second team's lightness less the first's, \
-             contrast is Michelson's of the luminances (BT.709). Nearest regions leave out those under a tenth of the \
-             team's largest."
+            "ΔE is CIEDE2000 between the two dominant colours; a dominant colour is the mean light of the regions of \
+             nearly one colour (ΔE under {ONE_COLOUR}) that cover most of the figure. ΔL* is the second team's lightness less the first's, \
+             contrast is Michelson's of the luminances (BT.709). Nearest regions leave out those under a fifth of \
+             the team's largest."
         ),
         format!(
             "Teams stand apart from ΔE or ΔL* {APART} on and look alike below {ALIKE}: both numbers are invented, not \

@@ -15,7 +15,7 @@ use velatura_pipeline::optics::diagnostic::Diagnostic;
 use velatura_pipeline::{Clock, Job, JobFiles, load};
 use velatura_sheet::registry;
 
-/// One rectangle of the figure, in pixels of the photo.
+/// One rectangle of the figure, in pixels of the photo; rectangles of one name are one region.
 pub(crate) struct Part {
     pub(crate) name: &'static str,
     pub(crate) x: std::ops::Range<u32>,
@@ -89,11 +89,18 @@ impl Figure {
             self.height_mm, self.count
         );
         let mut mask = RgbImage::new(SIZE.0, SIZE.1);
-        for (part, [red, green, blue]) in self.parts.iter().zip(MASKS) {
-            figure += &format!(
-                "[[region]]\nname = \"{}\"\nmask_colour = \"#{red:02x}{green:02x}{blue:02x}\"\n",
-                part.name
-            );
+        let mut names: Vec<&str> = Vec::new();
+        for part in &self.parts {
+            let known = names.iter().position(|name| *name == part.name);
+            let index = known.unwrap_or(names.len());
+            let [red, green, blue] = MASKS[index];
+            if known.is_none() {
+                names.push(part.name);
+                figure += &format!(
+                    "[[region]]\nname = \"{}\"\nmask_colour = \"#{red:02x}{green:02x}{blue:02x}\"\n",
+                    part.name
+                );
+            }
             for y in part.y.clone() {
                 for x in part.x.clone() {
                     mask.put_pixel(x, y, Rgb([red, green, blue]));

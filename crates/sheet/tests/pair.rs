@@ -1,0 +1,440 @@
+//! Two teams on one table: the verdict on pairs whose answer is known before, and the files that tell it.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::missing_assert_message,
+    clippy::print_stdout,
+    reason = "everything here is a test: it may fail loudly and prints its figures"
+)]
+
+mod desk;
+
+use std::path::Path;
+
+use desk::{Figure, Part, xml};
+use velatura_pipeline::Job;
+use velatura_pipeline::optics::colour::{Encoded, Linear, delta_e, encode, luminance};
+use velatura_pipeline::optics::vision::{Deficiency, Eye};
+use velatura_sheet::{
+    Cue, EyeReport, Grade, OutputFolder, PairOptions, PairReport, Screen, Side, pair,
+    planned_pair_files, registry,
+};
+
+/// The pair of two jobs' first schemes, written into `folder`.
+fn written(jobs: [&Job; 2], folder: &Path, options: &PairOptions) -> PairReport {
+    let output = OutputFolder::open(folder, &planned_pair_files(), &[]).unwrap();
+    let sides = jobs.map(|job| Side { job, scheme: 0 });
+    let report =
+        pair(&registry(), &sides, &output, options).unwrap_or_else(|error| panic!("{error}"));
+    output.commit().unwrap();
+    report
+}
+
+fn compared(jobs: [&Job; 2]) -> PairReport {
+    let scratch = tempfile::tempdir().unwrap();
+    written(jobs, scratch.path(), &PairOptions::default())
+}
+
+/// Two teams of hooded figures, each in one colour for hood and coat.
+fn one_colour_each(first: &str, second: &str) -> PairReport {
+    let job =
+        |colour| Figure::hooded().painted("One colour", &[("hood", colour), ("coat", colour)]);
+    compared([&job(first), &job(second)])
+}
+
+fn eye<'a>(report: &'a PairReport, view: usize, name: &str) -> &'a EyeReport {
+    let mut eyes = report.views[view].eyes.iter();
+    eyes.find(|eye| eye.eye == name).unwrap()
+}
+
+#[test]
+fn identical_teams_look_alike_to_everybody_from_everywhere() {
+    let report = one_colour_each("#5a7d46", "#5a7d46");
+    assert_eq!(report.verdict.grade, Grade::Alike);
+    assert!(
+        report
+            .verdict
+            .line
+            .starts_with("look alike; nearest pair: "),
+        "{}",
+        report.verdict.line
+    );
+    for view in &report.views {
+        for eye in &view.eyes {
+            assert!(
+                eye.delta_e.0 < 1e-6 && eye.michelson.0 < 1e-6,
+                "{} {:?}",
+                eye.eye,
+                eye.delta_e
+            );
+        }
+    }
+    // Must fail: one team a clear step lighter.
+    assert_ne!(
+        one_colour_each("#5a7d46", "#b0d39c").verdict.grade,
+        Grade::Alike
+    );
+}
+
+#[test]
+fn one_hue_in_two_brightnesses_stands_apart_by_brightness_for_everybody() {
+    let report = one_colour_each("#2f4a1e", "#a3c08f");
+    let verdict = &report.verdict;
+    assert_eq!(
+        (verdict.grade, verdict.by.as_slice()),
+        (Grade::Apart, [Cue::Brightness].as_slice())
+    );
+    assert_eq!(verdict.worst, Grade::Apart);
+    assert!(
+        verdict
+            .line
+            .starts_with("stand apart by brightness; nearest pair: "),
+        "{}",
+        verdict.line
+    );
+    assert!(eye(&report, 0, "grey").michelson.0 > 0.5);
+}
+
+/// A red and the green that `eye` sees with the same luminance, as codes.
+fn red_and_green(eye: &Eye) -> [String; 2] {
+    let red: Encoded = "#b02a20".parse().unwrap();
+    let wanted = luminance(eye.sees(red.linear()));
+    let green = |level: f64| Linear([0.12, 0.6, 0.05].map(|channel| channel * level));
+    let (mut low, mut high) = (0.0, 1.0);
+    for _ in 0..40 {
+        let middle = f64::midpoint(low, high);
+        if luminance(eye.sees(green(middle))) < wanted {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    let Linear(found) = green(low);
+    assert!(found.iter().all(|channel| encode(*channel) < 1.0));
+    [red.to_string(), green(low).encoded().to_string()]
+}
+
+#[test]
+fn red_and_green_of_one_luminance_stand_apart_by_colour_but_not_for_red_green_blind_eyes() {
+    let [red, green] = red_and_green(&Eye::USUAL);
+    let report = one_colour_each(&red, &green);
+    println!("{red} {green}: {}", report.verdict.line);
+    let verdict = &report.verdict;
+    assert_eq!(
+        (verdict.grade, verdict.by.as_slice()),
+        (Grade::Apart, [Cue::Colour].as_slice())
+    );
+    assert!(eye(&report, 0, "usual").michelson.0 < 0.01);
+    for name in ["protan", "deutan", "protan (1999)", "deutan (1999)"] {
+        let seen = eye(&report, 0, name);
+        assert!(seen.grade < Grade::Apart, "{name}: {:?}", seen.delta_e);
+        assert!(
+            seen.delta_e.0 * 2.5 < eye(&report, 0, "usual").delta_e.0,
+            "{name}: {:?}",
+            seen.delta_e
+        );
+    }
+    // A tritan eye keeps red from green.
+    assert_eq!(eye(&report, 0, "tritan").grade, Grade::Apart);
+    assert!(
+        verdict.line.contains("protan and deutan eyes"),
+        "{}",
+        verdict.line
+    );
+    assert!(verdict.worst < Grade::Apart);
+}
+
+#[test]
+fn what_one_kind_of_eye_sees_as_equal_in_brightness_looks_alike_to_it() {
+    for kind in [Deficiency::Protan, Deficiency::Deutan] {
+        let [red, green] = red_and_green(&Eye::machado(kind, 1.0));
+        let report = one_colour_each(&red, &green);
+        let seen = eye(&report, 0, &kind.to_string());
+        assert_eq!(seen.grade, Grade::Alike, "{kind}: {:?}", seen.delta_e);
+        assert_eq!(report.verdict.grade, Grade::Apart);
+        // Must fail: at severity 0 the same eye is a usual one.
+        let scratch = tempfile::tempdir().unwrap();
+        let job = |colour: &str| {
+            Figure::hooded().painted("One colour", &[("hood", colour), ("coat", colour)])
+        };
+        let options = PairOptions {
+            severity: 0.0,
+            ..PairOptions::default()
+        };
+        let report = written([&job(&red), &job(&green)], scratch.path(), &options);
+        assert_eq!(eye(&report, 0, &kind.to_string()).grade, Grade::Apart);
+    }
+}
+
+#[test]
+fn the_figures_are_those_of_the_paints() {
+    let figure = Figure::hooded();
+    let first = figure.painted("First", &[("hood", "#c0a040"), ("coat", "#204a80")]);
+    let second = figure.painted("Second", &[("hood", "#26507f"), ("coat", "#b04030")]);
+    let report = compared([&first, &second]);
+    let lab = |code: &str| code.parse::<Encoded>().unwrap().lab();
+    let usual = eye(&report, 0, "usual");
+    // Codes of 8 bits on the way, and a rim of the neighbour where a pixel of the page lies across two parts.
+    let close =
+        |found: f64, expected: f64| assert!((found - expected).abs() < 1.0, "{found} {expected}");
+    close(usual.delta_e.0, delta_e(lab("#204a80"), lab("#b04030")));
+    close(
+        usual.lightness_difference.0,
+        lab("#b04030").0[0] - lab("#204a80").0[0],
+    );
+    // The first team's coat is what the second's hood is painted with, but for a hair.
+    let near = &usual.nearest[0];
+    assert_eq!(
+        (near.first.as_str(), near.second.as_str()),
+        ("coat", "hood")
+    );
+    close(near.delta_e.0, delta_e(lab("#204a80"), lab("#26507f")));
+    assert!(
+        report
+            .verdict
+            .line
+            .contains("nearest pair: coat / hood, ΔE "),
+        "{}",
+        report.verdict.line
+    );
+    for (team, coat) in report.teams.iter().zip([0x80, 0x30]) {
+        assert_eq!(team.dominant.regions, ["coat"]);
+        // 60 × 120 of 60 × 120 + 40 × 40 pixels.
+        assert!(
+            (team.dominant.share.0 - 7200.0 / 8800.0).abs() < 0.01,
+            "{:?}",
+            team.dominant.share
+        );
+        assert!(
+            team.dominant.srgb.0[2].abs_diff(coat) <= 2,
+            "{:?}",
+            team.dominant.srgb
+        );
+    }
+    // Exchanged, the difference in lightness changes its sign and nothing else.
+    let exchanged = compared([&second, &first]);
+    let other = eye(&exchanged, 0, "usual");
+    close(other.lightness_difference.0, -usual.lightness_difference.0);
+    close(other.delta_e.0, usual.delta_e.0);
+}
+
+#[test]
+fn parts_of_one_paint_count_together_and_small_parts_confuse_nobody() {
+    let figure = Figure {
+        parts: vec![
+            Part {
+                name: "cape",
+                x: 20..60,
+                y: 20..100,
+            },
+            Part {
+                name: "sleeves",
+                x: 60..100,
+                y: 20..100,
+            },
+            Part {
+                name: "skirt",
+                x: 20..100,
+                y: 100..150,
+            },
+            Part {
+                name: "belt",
+                x: 20..100,
+                y: 150..156,
+            },
+        ],
+        height_mm: 32.0,
+        count: 1,
+    };
+    let paints = |skirt| {
+        [
+            ("cape", "#9a3030"),
+            ("sleeves", "#983230"),
+            ("skirt", skirt),
+            ("belt", "#333333"),
+        ]
+    };
+    let first = figure.painted("First", &paints("#305090"));
+    let second = figure.painted("Second", &paints("#308040"));
+    let report = compared([&first, &second]);
+    assert_eq!(
+        report.teams[0].dominant.regions.len(),
+        2,
+        "{:?}",
+        report.teams[0].dominant
+    );
+    assert_eq!(
+        report.verdict.grade,
+        Grade::Alike,
+        "both are red for the most part"
+    );
+    let told = report
+        .views
+        .iter()
+        .flat_map(|view| &view.eyes)
+        .flat_map(|eye| &eye.nearest);
+    assert!(
+        told.clone().count() > 20
+            && told
+                .clone()
+                .all(|near| near.first != "belt" && near.second != "belt")
+    );
+}
+
+#[test]
+fn from_far_away_a_fine_pattern_runs_together() {
+    // Stripes of 4 pixels, 0.2 mm: about an arc-minute from 0.6 m, a third of one from 2 m.
+    let striped = |names: [&'static str; 2]| {
+        let bands = (0..40_u32).map(|row| Part {
+            name: names[usize::try_from(row % 2).unwrap()],
+            x: 20..100,
+            y: 20 + row * 4..24 + row * 4,
+        });
+        bands.collect::<Vec<_>>()
+    };
+    let figure = Figure {
+        parts: striped(["odd", "even"]),
+        height_mm: 8.0,
+        count: 2,
+    };
+    let first = figure.painted("Stripes", &[("odd", "#c02020"), ("even", "#20a020")]);
+    let second = figure.painted(
+        "Stripes, exchanged",
+        &[("odd", "#20a020"), ("even", "#c02020")],
+    );
+    let report = compared([&first, &second]);
+    let [close, far] = [0, 3].map(|view| eye(&report, view, "usual").delta_e.0);
+    assert!(close > 40.0 && far < close / 4.0, "{close} {far}");
+    assert_eq!(eye(&report, 3, "usual").grade, Grade::Alike);
+    assert!(
+        !report.verdict.line.contains("tritan eyes"),
+        "{}",
+        report.verdict.line
+    );
+    assert!(
+        report
+            .verdict
+            .line
+            .contains("but are easily confused from 1 m"),
+        "{}",
+        report.verdict.line
+    );
+}
+
+#[test]
+fn the_taller_figure_is_taller_at_every_scale() {
+    let tall = Figure {
+        height_mm: 64.0,
+        ..Figure::hooded()
+    };
+    let colours = [("hood", "#c0a040"), ("coat", "#204a80")];
+    let (short, tall) = (
+        Figure::hooded().painted("Short", &colours),
+        tall.painted("Tall", &colours),
+    );
+    let scratch = tempfile::tempdir().unwrap();
+    written([&short, &tall], scratch.path(), &PairOptions::default());
+    let page = std::fs::read_to_string(scratch.path().join("pair.html")).unwrap();
+    let read = xml(&page);
+    let heights: Vec<f64> = read
+        .descendants()
+        .filter(|node| node.has_tag_name("img"))
+        .map(|node| node.attribute("height").unwrap().parse().unwrap())
+        .collect();
+    // Close up, six other eyes, three distances: two pictures each.
+    assert_eq!(heights.len(), 20);
+    for two in heights.chunks(2) {
+        assert!((two[1] / two[0] - 2.0).abs() < 0.1, "{two:?}");
+    }
+    // 32 mm seen from 2 m is as tall as 11.4 mm at arm's length, 711 mm: 43 pixels at 96 per inch, and the crop has
+    // some space around the figure.
+    assert!((heights[18] - 43.0).abs() < 10.0, "{}", heights[18]);
+}
+
+#[test]
+fn the_page_is_whole_alone_and_takes_names_as_text() {
+    let colours = [("hood", "#c0a040"), ("coat", "#204a80")];
+    let first = Figure::hooded().painted("Wick & Ember <x>", &colours);
+    let second = Figure::hooded().painted("\"Fog\"light", &colours);
+    let scratch = tempfile::tempdir().unwrap();
+    let report = written([&first, &second], scratch.path(), &PairOptions::default());
+    let page = std::fs::read_to_string(scratch.path().join("pair.html")).unwrap();
+    let read = xml(&page);
+    let text: String = read
+        .descendants()
+        .filter(|node| node.is_text())
+        .filter_map(|node| node.text())
+        .collect();
+    for told in [
+        "Wick & Ember <x>",
+        "\"Fog\"light",
+        "Test <team> & more",
+        &report.verdict.line,
+    ] {
+        assert!(text.contains(told), "{told}");
+    }
+    for picture in read.descendants().filter(|node| node.has_tag_name("img")) {
+        assert!(
+            picture
+                .attribute("src")
+                .unwrap()
+                .starts_with("data:image/png;base64,")
+        );
+        assert!(
+            picture.attribute("alt").is_some_and(|alt| alt.len() > 10),
+            "a picture without words"
+        );
+    }
+    let tables = read
+        .descendants()
+        .filter(|node| node.has_tag_name("table"))
+        .count();
+    assert_eq!(tables, 4 + 2, "four views and two teams");
+    assert!(
+        !page.contains("<script") && !page.contains("href=") && !page.contains("url("),
+        "nothing is fetched"
+    );
+
+    let figures = std::fs::read_to_string(scratch.path().join("report.json")).unwrap();
+    let figures: serde_json::Value = serde_json::from_str(&figures).unwrap();
+    assert_eq!(figures["format"], "velatura-pair/1");
+    assert_eq!(figures["verdict"]["line"], report.verdict.line.as_str());
+    assert_eq!(figures["views"].as_array().unwrap().len(), 4);
+    assert_eq!(figures["views"][3]["eyes"].as_array().unwrap().len(), 7);
+    let picture = image::open(scratch.path().join("pair.png")).unwrap();
+    assert_eq!(picture.width(), 1920);
+}
+
+#[test]
+fn a_screen_on_which_a_figure_would_not_fit_is_refused_and_nothing_is_written() {
+    let giant = Figure {
+        height_mm: 900.0,
+        ..Figure::hooded()
+    };
+    let job = giant.painted("Giant", &[("coat", "#204a80")]);
+    let scratch = tempfile::tempdir().unwrap();
+    let out = scratch.path().join("out");
+    let output = OutputFolder::open(&out, &planned_pair_files(), &[]).unwrap();
+    let side = Side {
+        job: &job,
+        scheme: 0,
+    };
+    let told = pair(&registry(), &[side, side], &output, &PairOptions::default())
+        .unwrap_err()
+        .to_string();
+    assert!(
+        told.contains("Made <up> & plain") && told.contains("--screen-ppi"),
+        "{told}"
+    );
+    drop(output);
+    assert!(!out.exists());
+    // Must fail to be refused: a coarser screen.
+    let options = PairOptions {
+        screen: Screen {
+            ppi: 48.0,
+            ..Screen::default()
+        },
+        ..PairOptions::default()
+    };
+    written([&job, &job], &out, &options);
+}
