@@ -3,12 +3,17 @@
 
 #[path = "apply/mod.rs"]
 pub mod apply;
+#[cfg(feature = "cases")]
+pub mod dice;
 #[path = "downscale/mod.rs"]
 pub mod downscale;
 #[path = "finish/mod.rs"]
 pub mod finish;
+pub mod kernel;
 #[path = "pack/mod.rs"]
 pub mod pack;
+#[path = "render/mod.rs"]
+pub mod render;
 #[path = "view/mod.rs"]
 pub mod view;
 

@@ -1,8 +1,13 @@
 //! Tables over planes: the colour of every pixel of a scheme. See `README.md` in this folder.
 
+#[cfg(feature = "cases")]
+pub mod cases;
 pub mod twin;
 
-use crate::Pixel;
+use bytemuck::{Pod, Zeroable};
+
+use crate::kernel::{Binding, Kernel};
+use crate::{PLANE_MAX, Pixel};
 
 /// A region's table as the kernel reads it: linear sRGB, relief rows × substrate columns, row-major.
 #[derive(Debug, Clone, Copy)]
@@ -16,3 +21,96 @@ pub struct TableView<'a> {
     /// How much light a white figure throws into its own hollows beyond what the light plane holds; usually 0.
     pub bounce: f32,
 }
+
+/// Entries of a table's axis per unit of its plane.
+#[must_use]
+#[inline]
+#[allow(clippy::cast_precision_loss, reason = "axes are short")]
+pub fn axis_scale(steps: usize) -> f32 {
+    (steps - 1) as f32 / PLANE_MAX
+}
+
+/// Where a region's table lies on a device, among the entries of all.
+#[derive(Debug, Clone, Copy, PartialEq, Pod, Zeroable)]
+#[repr(C)]
+pub struct Place {
+    /// Index of its first entry.
+    pub first: u32,
+    /// Substrate columns; 0 where no coat lies.
+    pub substrate_steps: u32,
+    /// Relief rows.
+    pub relief_steps: u32,
+    /// As [`TableView::bounce`].
+    pub bounce: f32,
+    /// Columns per unit of the substrate plane.
+    pub substrate_scale: f32,
+    /// Rows per unit of the relief plane.
+    pub relief_scale: f32,
+    /// Fills the struct to a multiple of 16 bytes; not read.
+    pub unused: [u32; 2],
+}
+
+/// The tables of many schemes as a device reads them.
+#[derive(Debug, Clone, Default)]
+pub struct Tables {
+    /// All entries, one table after the other.
+    pub entries: Vec<Pixel>,
+    /// One for the background and one per region, scheme by scheme.
+    pub places: Vec<Place>,
+}
+
+impl Tables {
+    /// Adds a scheme; `tables` holds one entry per region.
+    ///
+    /// # Panics
+    /// If there are more than 2^32 entries: callers bound their tables by what a device can bind.
+    pub fn push(&mut self, tables: &[Option<TableView<'_>>]) {
+        self.places.push(Place::zeroed());
+        for table in tables {
+            let Some(table) = table else {
+                self.places.push(Place::zeroed());
+                continue;
+            };
+            let narrow = |count: usize| u32::try_from(count).expect("tables fit a device");
+            self.places.push(Place {
+                first: narrow(self.entries.len()),
+                substrate_steps: narrow(table.substrate_steps),
+                relief_steps: narrow(table.relief_steps),
+                bounce: table.bounce,
+                substrate_scale: axis_scale(table.substrate_steps),
+                relief_scale: axis_scale(table.relief_steps),
+                unused: [0; 2],
+            });
+            self.entries.extend_from_slice(table.entries);
+        }
+    }
+}
+
+/// What the device text is told.
+#[derive(Debug, Clone, Copy, PartialEq, Pod, Zeroable)]
+#[repr(C)]
+pub struct Params {
+    /// Pixels of the planes.
+    pub pixels: u32,
+    /// Schemes.
+    pub schemes: u32,
+    /// Places of a scheme: one more than there are regions.
+    pub places: u32,
+    /// Light per unit of the light plane.
+    pub light_unit: f32,
+}
+
+/// The kernel on its own, with planes widened to 32 bits and whole frames: for parity. Pictures go through `render`.
+pub const KERNEL: Kernel = Kernel {
+    name: "apply",
+    text: concat!(include_str!("function.wgsl"), include_str!("kernel.wgsl")),
+    bindings: &[
+        Binding::Uniform(size_of::<Params>()),
+        Binding::Read(16),
+        Binding::Read(size_of::<Pixel>()),
+        Binding::Read(size_of::<Place>()),
+        Binding::Write(size_of::<Pixel>()),
+    ],
+    workgroup: 64,
+    constants: &[],
+};

@@ -1,7 +1,7 @@
 //! The CPU path of `apply`: slices in, slices out.
 
-use super::TableView;
-use crate::{PLANE_MAX, Pixel, Planes};
+use super::{TableView, axis_scale};
+use crate::{Pixel, Planes};
 
 /// Writes the colour of each pixel of `planes` into `out`, which must be as long.
 ///
@@ -71,7 +71,7 @@ fn look_up(table: &TableView<'_>, substrate: u16, relief: u16) -> Pixel {
     reason = "axes are short and the product lies between 0 and steps − 1"
 )]
 fn cell(at: u16, steps: usize) -> (usize, f32) {
-    let scaled = f32::from(at) * ((steps - 1) as f32 / PLANE_MAX);
+    let scaled = f32::from(at) * axis_scale(steps);
     let index = (scaled as usize).min(steps - 2);
     (index, scaled - index as f32)
 }

@@ -1,9 +1,16 @@
 //! Varnish over a dried frame, then another eye's matrix. See `README.md` in this folder.
 
+#[cfg(feature = "cases")]
+pub mod cases;
 pub mod twin;
 
+use bytemuck::{Pod, Zeroable};
+
+use crate::PLANE_MAX;
+use crate::kernel::{Binding, Kernel};
+
 /// How a frame is finished. The strengths of the varnishes are from memory of varnished figures, not measured.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Pod, Zeroable)]
 #[repr(C)]
 pub struct Params {
     /// Rows of a 3 × 3 matrix from linear sRGB to linear sRGB, after the varnish; a row's fourth number is not read.
@@ -66,3 +73,20 @@ pub const IDENTITY: [[f32; 4]; 3] = [
 
 /// Relief from which raised parts begin to mirror the lamp.
 pub const SHEEN_FROM: f32 = 0.6;
+
+/// The kernel on its own, on a whole frame of linear light: for parity. Pictures go through `render`.
+pub const KERNEL: Kernel = Kernel {
+    name: "finish",
+    text: concat!(include_str!("function.wgsl"), include_str!("kernel.wgsl")),
+    bindings: &[
+        Binding::Uniform(size_of::<Params>()),
+        Binding::Read(8),
+        Binding::Write(size_of::<crate::Pixel>()),
+    ],
+    workgroup: 64,
+    constants: CONSTANTS,
+};
+
+/// Numbers of the device text.
+pub(crate) const CONSTANTS: &[(&str, f32)] =
+    &[("PLANE_MAX", PLANE_MAX), ("SHEEN_FROM", SHEEN_FROM)];

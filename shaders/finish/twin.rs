@@ -94,7 +94,7 @@ mod tests {
     fn grey_keeps_luminance_and_white_and_takes_all_colour() {
         let mut frame = [[1.0, 0.0, 0.0, 1.0], [1.0, 1.0, 1.0, 1.0]];
         recolour(&Params::MATTE.seen_through([BT709; 3]).matrix, &mut frame);
-        assert_eq!(frame[0], [0.2126, 0.2126, 0.2126, 1.0]);
+        assert!(frame[0][..3].iter().all(|x| (x - 0.2126).abs() < 1e-7));
         assert!((frame[1][0] - 1.0).abs() < 1e-6);
         // Must fail: rows and columns exchanged would leave red light red.
         let columns = std::array::from_fn(|row| [BT709[row]; 3]);

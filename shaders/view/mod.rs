@@ -1,6 +1,12 @@
 //! A picture as it is seen from further away, in linear light. See `README.md` in this folder.
 
+#[cfg(feature = "cases")]
+pub mod cases;
 pub mod twin;
+
+use bytemuck::{Pod, Zeroable};
+
+use crate::kernel::{Binding, Kernel};
 
 /// Standard deviations after which the blur's weights end: what is cut off weighs less than 1e-4 of the whole.
 const REACH: f64 = 4.0;
@@ -115,6 +121,92 @@ fn gaussian(sigma_px: f64) -> Vec<f64> {
     let whole: f64 = weights.iter().sum();
     weights.iter().map(|weight| weight / whole).collect()
 }
+
+/// What the device text is told of one pass: pixel `i` of a line lies at line × `line_step` + `i` × `along_step`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Pod, Zeroable)]
+#[repr(C)]
+pub struct Params {
+    /// Pixels of a line after.
+    pub seen: u32,
+    /// Lines.
+    pub lines: u32,
+    /// As [`Axis::taps`].
+    pub taps: u32,
+    /// From line to line, before.
+    pub line_step: u32,
+    /// From pixel to pixel of a line, before.
+    pub along_step: u32,
+    /// From line to line, after.
+    pub seen_line_step: u32,
+    /// From pixel to pixel of a line, after.
+    pub seen_along_step: u32,
+    /// Fills the struct to a multiple of 16 bytes; not read.
+    pub unused: u32,
+}
+
+impl Params {
+    /// One pass along each of `rows` rows.
+    ///
+    /// # Panics
+    /// If the frame has 2^32 pixels.
+    #[must_use]
+    pub fn along_rows(axis: &Axis, rows: usize) -> Self {
+        Self {
+            line_step: narrow(axis.length),
+            along_step: 1,
+            seen_line_step: narrow(axis.seen()),
+            seen_along_step: 1,
+            ..Self::of(axis, rows)
+        }
+    }
+
+    /// One pass down each of `columns` columns.
+    ///
+    /// # Panics
+    /// If the frame has 2^32 pixels.
+    #[must_use]
+    pub fn down_columns(axis: &Axis, columns: usize) -> Self {
+        Self {
+            line_step: 1,
+            along_step: narrow(columns),
+            seen_line_step: 1,
+            seen_along_step: narrow(columns),
+            ..Self::of(axis, columns)
+        }
+    }
+
+    fn of(axis: &Axis, lines: usize) -> Self {
+        assert!(
+            u32::try_from(axis.length * lines).is_ok(),
+            "a device counts a frame's pixels in 32 bits"
+        );
+        Self {
+            seen: narrow(axis.seen()),
+            lines: narrow(lines),
+            taps: narrow(axis.taps),
+            ..Self::zeroed()
+        }
+    }
+}
+
+fn narrow(count: usize) -> u32 {
+    u32::try_from(count).expect("no more than the frame's pixels")
+}
+
+/// The device's text, one pass along an axis.
+pub const KERNEL: Kernel = Kernel {
+    name: "view",
+    text: include_str!("kernel.wgsl"),
+    bindings: &[
+        Binding::Uniform(size_of::<Params>()),
+        Binding::Read(4),
+        Binding::Read(4),
+        Binding::Read(size_of::<crate::Pixel>()),
+        Binding::Write(size_of::<crate::Pixel>()),
+    ],
+    workgroup: 64,
+    constants: &[],
+};
 
 #[cfg(test)]
 mod tests {

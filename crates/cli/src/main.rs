@@ -1,10 +1,14 @@
 //! The `velatura` command: arguments in, messages and exit status out. Nothing is computed here.
 
+mod chips;
 mod commands;
 mod files;
 mod messages;
+mod paints;
 mod progress;
 mod signals;
+mod target;
+mod undercoat;
 
 use std::process::ExitCode;
 

@@ -3,6 +3,7 @@
 use std::io::Write;
 use std::process::ExitCode;
 
+use serde::Serialize;
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::diagnostic::{Diagnostic, SHOWN_AT_MOST};
 
@@ -16,6 +17,19 @@ pub(crate) fn out(text: &str) -> Result<(), Error> {
         }
         _ => Ok(()),
     }
+}
+
+/// A result in its JSON form, with a newline at the end.
+pub(crate) fn json(result: &impl Serialize) -> Result<String, Error> {
+    serde_json::to_string_pretty(result)
+        .map(|text| text + "\n")
+        .map_err(|error| Error::Machine(error.to_string()))
+}
+
+/// A number with so many decimals; never a negative zero.
+pub(crate) fn rounded(number: f64, decimals: i32) -> f64 {
+    let scale = 10_f64.powi(decimals);
+    (number * scale).round() / scale + 0.0
 }
 
 /// Tells a diagnostic on standard error.
@@ -56,7 +70,8 @@ pub(crate) fn report(error: &Error, format: Format) -> ExitCode {
     }
 }
 
-fn tell(text: &str) {
+/// Says something on standard error that is no diagnostic.
+pub(crate) fn tell(text: &str) {
     // Where standard error is gone there is nobody left to tell.
     let _ = std::io::stderr().write_all(text.as_bytes());
 }

@@ -1,4 +1,6 @@
-//! A progress bar, on a terminal only.
+//! A progress bar, and a wait of which the end is not known; on a terminal only.
+
+use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
@@ -32,6 +34,25 @@ impl Bar {
 
     /// Takes it away.
     pub(crate) fn clear(&self) {
+        self.0.finish_and_clear();
+    }
+}
+
+/// A sign on standard error that work goes on, until this is dropped.
+#[derive(Debug)]
+pub(crate) struct Wait(ProgressBar);
+
+impl Wait {
+    pub(crate) fn new(what: String) -> Self {
+        let sign = ProgressBar::with_draw_target(None, ProgressDrawTarget::stderr());
+        sign.set_message(what);
+        sign.enable_steady_tick(Duration::from_millis(120));
+        Self(sign)
+    }
+}
+
+impl Drop for Wait {
+    fn drop(&mut self) {
         self.0.finish_and_clear();
     }
 }

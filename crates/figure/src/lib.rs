@@ -14,11 +14,11 @@ pub use figure_file::{
     RegionEntry, UndercoatEntry, UndercoatKind, read_figure_file,
 };
 pub use ground::{
-    CropBox, From, SimulatedUndercoat, Sourced, UndercoatPoints, Underpainting, simulated_bounce,
-    simulated_substrate, underpainting,
+    CropBox, FigureSummary, From, Place, RegionSummary, SimulatedUndercoat, Sourced,
+    UndercoatPoints, Underpainting, simulated_bounce, simulated_substrate, underpainting,
 };
 pub use intake::{
-    BlendedEdges, DecodeLimits, MaskFit, Orientation, Photo, decode_photo, named_in, plate,
+    BlendedEdges, DecodeLimits, MaskFit, Orientation, Patch, Photo, decode_photo, named_in, plate,
     read_mask,
 };
 pub use plate::Plate;

@@ -138,12 +138,32 @@ impl Problems {
     }
 }
 
+/// Whether a file must say what it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FormatLine {
+    /// It begins with its format.
+    Required,
+    /// It may stand without, but not with another one.
+    Optional,
+}
+
 /// Parses a file and hands its top table to `read`; the file must begin with the right `format`.
 ///
 /// Returns what was read, with all problems. `None` where errors leave nothing to go on with.
 pub fn read_document<T>(
     source: &SourceText,
     format: &str,
+    keys: &'static [&'static str],
+    read: impl FnOnce(&Fields<'_>) -> Option<T>,
+) -> (Option<T>, Vec<Diagnostic>) {
+    read_document_with(source, format, FormatLine::Required, keys, read)
+}
+
+/// As [`read_document`], for files that may leave their `format` out.
+pub fn read_document_with<T>(
+    source: &SourceText,
+    format: &str,
+    format_line: FormatLine,
     keys: &'static [&'static str],
     read: impl FnOnce(&Fields<'_>) -> Option<T>,
 ) -> (Option<T>, Vec<Diagnostic>) {
@@ -162,10 +182,11 @@ pub fn read_document<T>(
         return (None, problems.into_sorted());
     }
     let fields = Fields::new(source, &problems, root.get_ref(), 0..0, WHOLE_FILE, keys);
-    let stated = fields.required_text(
-        "format",
-        &format!("format = \"{format}\" as the first line"),
-    );
+    let expected = format!("format = \"{format}\" as the first line");
+    let stated = match format_line {
+        FormatLine::Required => fields.required_text("format", &expected),
+        FormatLine::Optional => fields.text("format", &expected),
+    };
     let right_format = stated.as_ref().is_some_and(|stated| {
         if stated.value != format {
             problems.push(

@@ -3,9 +3,11 @@
 //! What a Rust user depends on. [`load`] reads a job, [`plan`] builds its tables, [`run`] streams every scheme into
 //! sinks; the stages behind these are found in a [`Registry`], where your own can be added.
 
+mod backend;
 mod built_in;
 mod cancel;
 mod error;
+pub mod gpu;
 mod load;
 mod means;
 mod plan;
@@ -17,9 +19,10 @@ pub mod stage;
 mod timing;
 mod view;
 
+pub use backend::{Backend, BackendChoice, BackendKind, LEAST_DEVICE_WORK};
 pub use cancel::Cancel;
 pub use error::Error;
-pub use load::{Job, JobFiles, ReadFile, load};
+pub use load::{Job, JobFiles, ReadFile, load, load_figure};
 pub use means::RegionSums;
 pub use plan::{PlannedScheme, plan};
 pub use registry::{AnyStage, Registry};

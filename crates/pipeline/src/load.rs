@@ -9,7 +9,7 @@ use velatura_optics::calibrate::{PaintBox, calibrate};
 use velatura_optics::diagnostic::Diagnostic;
 use velatura_optics::document::{At, SourceText};
 use velatura_optics::paints_file::read_paints_file;
-use velatura_scheme::Scheme;
+use velatura_scheme::{FigureGround, Scheme};
 
 use crate::error::Error;
 use crate::registry::Registry;
@@ -74,6 +74,25 @@ pub struct Job {
     pub timings: Vec<(&'static str, Duration)>,
 }
 
+impl Job {
+    /// The figure as numbers, without pixels: what schemes are composed and compared on.
+    #[must_use]
+    pub fn ground(&self) -> FigureGround {
+        FigureGround {
+            summary: self.underpainting.summary(),
+            points: self.underpainting.points,
+            specular: self.paints.specular,
+        }
+    }
+}
+
+/// Which texts a job needs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Wanted {
+    Schemes,
+    FigureAlone,
+}
+
 /// Reads and checks all files of a job.
 ///
 /// `read` is called with the three names in `files` and with the figure file's paths, joined to its folder.
@@ -86,6 +105,29 @@ pub fn load(
     read: &ReadFile<'_>,
     clock: &Clock<'_>,
 ) -> Result<Job, Error> {
+    load_wanted(registry, files, read, clock, Wanted::Schemes)
+}
+
+/// As [`load`] without any scheme: `files.schemes` is not opened.
+///
+/// # Errors
+/// As [`load`].
+pub fn load_figure(
+    registry: &Registry,
+    files: &JobFiles,
+    read: &ReadFile<'_>,
+    clock: &Clock<'_>,
+) -> Result<Job, Error> {
+    load_wanted(registry, files, read, clock, Wanted::FigureAlone)
+}
+
+fn load_wanted(
+    registry: &Registry,
+    files: &JobFiles,
+    read: &ReadFile<'_>,
+    clock: &Clock<'_>,
+    wanted: Wanted,
+) -> Result<Job, Error> {
     let mut timings = Vec::new();
     let mut started = clock.now();
     let mut lap = |what| {
@@ -94,7 +136,7 @@ pub fn load(
         started = now;
     };
 
-    let (figure, paints, schemes, mut warnings) = texts(registry, files, read)?;
+    let (figure, paints, schemes, mut warnings) = texts(registry, files, read, wanted)?;
     lap("read");
 
     let limits = DecodeLimits::default();
@@ -143,17 +185,22 @@ pub fn load(
 type Texts = (FigureFile, PaintBox, Vec<Scheme>, Vec<Diagnostic>);
 
 /// Reads the three text files; the problems of all of them come together.
-fn texts(registry: &Registry, files: &JobFiles, read: &ReadFile<'_>) -> Result<Texts, Error> {
+fn texts(
+    registry: &Registry,
+    files: &JobFiles,
+    read: &ReadFile<'_>,
+    wanted: Wanted,
+) -> Result<Texts, Error> {
     let mut problems = Vec::new();
     let mut text = |name: &str| {
         let source = read(name).and_then(|bytes| SourceText::from_bytes(name, bytes));
         source.map_err(|problem| problems.push(problem)).ok()
     };
-    let (figure_text, paints_text, schemes_text) = (
-        text(&files.figure),
-        text(&files.paints),
-        text(&files.schemes),
-    );
+    let (figure_text, paints_text) = (text(&files.figure), text(&files.paints));
+    let schemes_text = match wanted {
+        Wanted::Schemes => text(&files.schemes),
+        Wanted::FigureAlone => None,
+    };
     let figure = figure_text.and_then(|source| {
         let (figure, found) = read_figure_file(&source);
         problems.extend(found);
@@ -178,7 +225,11 @@ fn texts(registry: &Registry, files: &JobFiles, read: &ReadFile<'_>) -> Result<T
         return Err(Error::Input(problems));
     };
     let Some(source) = &schemes_text else {
-        return Err(Error::Input(problems));
+        return if problems.iter().any(Diagnostic::is_error) {
+            Err(Error::Input(problems))
+        } else {
+            Ok((figure, paints, Vec::new(), problems))
+        };
     };
     let regions: Vec<String> = figure
         .regions

@@ -50,6 +50,12 @@ impl RegionSums {
         }
     }
 
+    /// Both together.
+    pub(crate) fn merged(mut self, other: Self) -> Self {
+        self.merge(&other);
+        self
+    }
+
     /// Pixels of a region.
     #[must_use]
     pub fn pixels(&self, region: usize) -> u64 {

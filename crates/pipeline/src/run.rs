@@ -1,16 +1,21 @@
 //! The run: every scheme over the planes, one row band after the other, straight into the sinks that encode it.
 //!
-//! All schemes of a band are computed while its planes are in cache. A band's height follows from the memory budget and
-//! the picture alone, never from the number of threads, so the bytes are the same whatever runs it.
+//! All schemes of a band are computed while its planes are in cache. A band's height follows from the memory budget, the
+//! picture and the device, never from the number of threads, so the bytes are the same whatever runs it. Schemes that a
+//! device cannot take, and every row band from the one that a device failed at, are the processor's.
+
+use std::ops::Range;
 
 use rayon::prelude::*;
 use velatura_figure::Underpainting;
 use velatura_shaders::apply::{TableView, twin::apply};
 use velatura_shaders::pack::twin::pack;
-use velatura_shaders::{Pixel, Planes};
+use velatura_shaders::{Pixel, Planes, finish};
 
+use crate::backend::Backend;
 use crate::cancel::Cancel;
 use crate::error::Error;
+use crate::gpu::{DeviceScheme, Gpu, Stream, TABLE_BUDGET_BYTES};
 use crate::means::{RegionSums, code_units};
 use crate::plan::PlannedScheme;
 use crate::registry::Registry;
@@ -48,6 +53,8 @@ pub struct RunOptions {
     pub budget_bytes: usize,
     /// Stops it between two bands.
     pub cancel: Cancel,
+    /// What does the work.
+    pub backend: Backend,
 }
 
 impl Default for RunOptions {
@@ -55,6 +62,7 @@ impl Default for RunOptions {
         Self {
             budget_bytes: DEFAULT_BUDGET_BYTES,
             cancel: Cancel::default(),
+            backend: Backend::cpu(),
         }
     }
 }
@@ -84,30 +92,114 @@ pub fn run<S: RowSink>(
         .map(|scheme| Worker::new(registry, underpainting, scheme))
         .collect();
     let mut sums = vec![RegionSums::new(underpainting.regions.len()); schemes.len()];
-    let band_rows = band_rows(width, schemes.len(), options.budget_bytes);
+    let mut row_band = row_band(width, schemes.len(), options.budget_bytes);
+    let on_device = DeviceShare::new(&workers, width, &options.backend);
+    if let Some(share) = &on_device {
+        row_band = row_band.min(share.tallest_row_band);
+    }
+    let mut stream = on_device
+        .as_ref()
+        .map(|share| Stream::new(share.gpu, underpainting, &share.schemes, row_band));
 
-    for top in (0..height).step_by(band_rows) {
+    let row_bands: Vec<Range<usize>> = (0..height)
+        .step_by(row_band)
+        .map(|top| top..(top + row_band).min(height))
+        .collect();
+    for (index, rows) in row_bands.iter().enumerate() {
         if options.cancel.is_stopped() {
             return Err(Error::Cancelled);
         }
-        let bottom = (top + band_rows).min(height);
+        let from_device = stream
+            .as_mut()
+            .and_then(|stream| stream.row_band(index, &row_bands));
+        if from_device.is_some() {
+            options.backend.device_worked();
+        } else if stream.take().is_some() {
+            options.backend.note_failure(rows.start);
+        }
+        let place = |scheme: usize| on_device.as_ref()?.places[scheme];
         workers
             .par_iter()
             .zip(sinks.par_iter_mut())
             .zip(sums.par_iter_mut())
-            .try_for_each(|((worker, sink), sums)| {
-                let (codes, band_sums) = worker.band(top, bottom);
-                sums.merge(&band_sums);
-                sink.rows(&codes)
+            .enumerate()
+            .try_for_each(|(scheme, ((worker, sink), sums))| {
+                match from_device.as_ref().zip(place(scheme)) {
+                    Some((device, place)) => {
+                        let codes = device.rows(place);
+                        sums.merge(&worker.sums(rows.start, codes));
+                        sink.rows(codes)
+                    }
+                    None => {
+                        let (codes, band_sums) = worker.band(rows.start, rows.end);
+                        sums.merge(&band_sums);
+                        sink.rows(&codes)
+                    }
+                }
             })?;
         #[allow(clippy::cast_precision_loss, reason = "picture heights are small")]
-        progress(bottom as f64 / height as f64);
+        progress(rows.end as f64 / height as f64);
     }
     Ok(sums)
 }
 
+/// What a device takes of a run.
+struct DeviceShare<'a> {
+    gpu: &'a Gpu,
+    schemes: Vec<DeviceScheme<'a>>,
+    /// Where each scheme of the run stands among those; `None` for the processor's.
+    places: Vec<Option<usize>>,
+    tallest_row_band: usize,
+}
+
+impl<'a> DeviceShare<'a> {
+    /// `None` without a device, or where it can take nothing.
+    fn new(workers: &[Worker<'a>], width: usize, backend: &'a Backend) -> Option<Self> {
+        let gpu = backend.device()?;
+        let mut left_bytes = TABLE_BUDGET_BYTES.min(gpu.binding_bytes());
+        let mut schemes: Vec<DeviceScheme<'_>> = Vec::new();
+        let mut places = Vec::new();
+        for worker in workers {
+            let taken = worker.for_device().and_then(|scheme| {
+                let bytes = scheme.table_bytes();
+                let left = left_bytes.checked_sub(bytes);
+                left.map(|left| (scheme, left))
+                    .ok_or_else(|| format!("its tables take {} MiB", bytes >> 20))
+            });
+            match taken {
+                Ok((scheme, left)) => {
+                    left_bytes = left;
+                    places.push(Some(schemes.len()));
+                    schemes.push(scheme);
+                }
+                Err(why) => {
+                    backend.note(format!(
+                        "scheme \"{}\": the processor did the work: {why}",
+                        worker.scheme.scheme.name
+                    ));
+                    places.push(None);
+                }
+            }
+        }
+        if schemes.is_empty() {
+            return None;
+        }
+        let tallest_row_band = Stream::tallest_row_band(gpu, width, schemes.len());
+        if tallest_row_band == 0 {
+            backend.note(format!("{}: not even a row fits at once", gpu.name()));
+            return None;
+        }
+        Some(Self {
+            gpu,
+            schemes,
+            places,
+            tallest_row_band,
+        })
+    }
+}
+
 /// Rows of a band such that the codes of all schemes, and as much again for their encoders, stay within the budget.
-fn band_rows(width: usize, schemes: usize, budget_bytes: usize) -> usize {
+fn row_band(width: usize, schemes: usize, budget_bytes: usize) -> usize {
     let row_bytes = width * schemes.max(1) * 3 * 2;
     (budget_bytes / row_bytes.max(1)).clamp(1, TALLEST_BAND)
 }
@@ -148,6 +240,41 @@ impl<'a> Worker<'a> {
         }
     }
 
+    /// This scheme as a device takes it.
+    ///
+    /// # Errors
+    /// Why it cannot, in a few words.
+    fn for_device(&self) -> Result<DeviceScheme<'a>, String> {
+        let finish = match self.finishes.as_slice() {
+            [] => finish::Params::MATTE,
+            [one] => one
+                .kernel(&self.scheme.scheme)
+                .ok_or_else(|| format!("the finish \"{}\" runs there only", one.info().name))?,
+            _ => return Err("it has more than one finish".to_owned()),
+        };
+        Ok(DeviceScheme {
+            tables: self.views.clone(),
+            finish,
+        })
+    }
+
+    /// The sums by region of whole rows from `top` on.
+    fn sums(&self, top: usize, codes: &[[u8; 3]]) -> RegionSums {
+        let width = self.underpainting.width as usize;
+        let regions = self.underpainting.regions.len();
+        let region = &self.underpainting.region[top * width..][..codes.len()];
+        let piece = ROWS_AT_ONCE * width;
+        codes
+            .par_chunks(piece)
+            .zip(region.par_chunks(piece))
+            .map(|(codes, region)| {
+                let mut sums = RegionSums::new(regions);
+                sums.add(codes, region, &self.units);
+                sums
+            })
+            .reduce(|| RegionSums::new(regions), RegionSums::merged)
+    }
+
     /// The codes of rows `top..bottom` and their sums by region.
     fn band(&self, top: usize, bottom: usize) -> (Vec<[u8; 3]>, RegionSums) {
         let width = self.underpainting.width as usize;
@@ -170,13 +297,7 @@ impl<'a> Worker<'a> {
                 );
                 sums
             })
-            .reduce(
-                || RegionSums::new(regions),
-                |mut all, one| {
-                    all.merge(&one);
-                    all
-                },
-            );
+            .reduce(|| RegionSums::new(regions), RegionSums::merged);
         (codes, sums)
     }
 

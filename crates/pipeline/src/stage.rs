@@ -9,7 +9,7 @@ use velatura_optics::diagnostic::Diagnostic;
 use velatura_optics::document::SourceText;
 use velatura_optics::table::Table;
 use velatura_scheme::{RegionStack, Scheme};
-use velatura_shaders::{Pixel, Planes};
+use velatura_shaders::{Pixel, Planes, finish};
 
 use crate::error::Error;
 use crate::sheet::{SheetFile, SheetPicture, SheetRequest};
@@ -156,6 +156,12 @@ pub trait Finish: Stage {
     fn applies(&self, scheme: &Scheme) -> bool;
     /// Changes the rows in place. Rows within the declared reach of the band's edge are thrown away afterwards.
     fn finish(&self, scheme: &Scheme, band: &mut FrameBand<'_>);
+    /// The parameters with which the kernel `finish` does the same, so that a device can; `None` sends the scheme to the
+    /// processor.
+    fn kernel(&self, scheme: &Scheme) -> Option<finish::Params> {
+        let _ = scheme;
+        None
+    }
 }
 
 /// Lays frames out.

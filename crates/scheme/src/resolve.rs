@@ -6,7 +6,7 @@ use velatura_optics::coat::{Coat, stack_at};
 use velatura_optics::colour::{Encoded, Linear};
 use velatura_optics::diagnostic::{Diagnostic, nearest};
 use velatura_optics::mixture::Mix;
-use velatura_optics::paint::{Basis, Optics};
+use velatura_optics::paint::Basis;
 
 use crate::schemes_file::{CoatEntry, SchemeEntry, SchemesFile, Varnish};
 
@@ -29,8 +29,6 @@ pub struct Scheme {
     pub finish: Varnish,
     /// One entry per region of the figure, in the figure's order.
     pub regions: Vec<RegionStack>,
-    /// The coats as written, lowest first: what is to be mixed and how thick it lies.
-    pub coats: Vec<CoatEntry>,
 }
 
 /// What lies on one region.
@@ -40,6 +38,8 @@ pub struct RegionStack {
     pub region: String,
     /// Coats, lowest first; none leaves the region as photographed.
     pub coats: Vec<Coat>,
+    /// What each coat is mixed of, as many and in the same order.
+    pub mixes: Vec<Mix>,
     /// The weakest thing that its colour is derived from.
     pub basis: Basis,
 }
@@ -112,6 +112,7 @@ impl Context<'_> {
             .map(|region| RegionStack {
                 region: region.clone(),
                 coats: Vec::new(),
+                mixes: Vec::new(),
                 basis: Basis::AsPhotographed,
             })
             .collect();
@@ -122,7 +123,7 @@ impl Context<'_> {
                 coat.region.value,
                 entry.name.value
             );
-            let optics = self.mixed(coat, &part, problems);
+            let mix = self.mix(coat, &part, problems);
             let Some(stack) = regions
                 .iter_mut()
                 .find(|stack| stack.region == coat.region.value)
@@ -130,16 +131,17 @@ impl Context<'_> {
                 problems.push(self.no_region(coat, &part));
                 continue;
             };
-            let Some((optics, basis)) = optics else {
+            let Some(mix) = mix else {
                 continue;
             };
             stack.coats.push(Coat {
-                optics,
+                optics: self.paints.mixed(&mix),
                 film: coat.film,
                 place: coat.place,
                 pooling: coat.pooling,
             });
-            stack.basis = stack.basis.max(basis);
+            stack.basis = stack.basis.max(self.paints.basis(&mix));
+            stack.mixes.push(mix);
         }
         Scheme {
             name: entry.name.value.clone(),
@@ -147,7 +149,6 @@ impl Context<'_> {
             undercoat: entry.undercoat,
             finish: entry.finish,
             regions,
-            coats: entry.coats.clone(),
         }
     }
 
@@ -171,12 +172,7 @@ impl Context<'_> {
         }
     }
 
-    fn mixed(
-        &self,
-        coat: &CoatEntry,
-        part: &str,
-        problems: &mut Vec<Diagnostic>,
-    ) -> Option<(Optics, Basis)> {
+    fn mix(&self, coat: &CoatEntry, part: &str, problems: &mut Vec<Diagnostic>) -> Option<Mix> {
         let before = problems.len();
         let mut mix = Mix::default();
         for (name, parts) in &coat.mix {
@@ -210,9 +206,6 @@ impl Context<'_> {
                 });
             }
         }
-        if problems.len() > before {
-            return None;
-        }
-        Some((self.paints.mixed(&mix), self.paints.basis(&mix)))
+        (problems.len() == before).then_some(mix)
     }
 }

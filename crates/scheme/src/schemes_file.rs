@@ -5,6 +5,8 @@ use velatura_optics::coat::Where;
 use velatura_optics::diagnostic::Diagnostic;
 use velatura_optics::document::{At, Fields, SourceText, read_document};
 
+use crate::words::{PLACES, UNDERCOATS, VARNISHES};
+
 /// The format line of this file.
 pub const FORMAT: &str = "velatura-schemes/1";
 
@@ -13,7 +15,7 @@ pub(crate) const SCHEME_KEYS: &[&str] = &["name", "team", "undercoat", "finish",
 pub(crate) const COAT_KEYS: &[&str] = &["region", "mix", "film", "where", "pooling"];
 
 /// Thickest film taken: twenty drawdowns on top of each other would crack before they dried.
-const THICKEST_FILM: f64 = 20.0;
+pub const THICKEST_FILM: f64 = 20.0;
 
 /// The varnish over a whole scheme.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -117,23 +119,8 @@ pub fn read_schemes_file(source: &SourceText) -> (Option<SchemesFile>, Vec<Diagn
 fn read_scheme(fields: &Fields<'_>) -> Option<SchemeEntry> {
     let name = fields.required_text("name", "the scheme's name");
     let team = fields.text("team", "the team's name");
-    let undercoat = fields.word(
-        "undercoat",
-        &[
-            ("as-photographed", SimulatedUndercoat::AsPhotographed),
-            ("white-with-wash", SimulatedUndercoat::WhiteWithWash),
-            ("plain-white", SimulatedUndercoat::PlainWhite),
-            ("black-to-white", SimulatedUndercoat::BlackToWhite),
-        ],
-    );
-    let finish = fields.word(
-        "finish",
-        &[
-            ("matte", Varnish::Matte),
-            ("satin", Varnish::Satin),
-            ("gloss", Varnish::Gloss),
-        ],
-    );
+    let undercoat = fields.word("undercoat", &UNDERCOATS);
+    let finish = fields.word("finish", &VARNISHES);
     let coats: Vec<Option<CoatEntry>> = fields
         .tables("coat", "coat", COAT_KEYS)
         .iter()
@@ -154,15 +141,7 @@ fn read_coat(fields: &Fields<'_>) -> Option<CoatEntry> {
     let region = fields.required_text("region", "the name of a region in figure.toml");
     let expected_film = "a thickness of 0 to 20; 1 = as thick as the drawdown";
     let film = fields.number("film", 0.0..=THICKEST_FILM, expected_film);
-    let place = fields.word(
-        "where",
-        &[
-            ("all", Where::All),
-            ("recesses", Where::Recesses),
-            ("raised", Where::Raised),
-            ("upper", Where::Upper),
-        ],
-    );
+    let place = fields.word("where", &PLACES);
     let pooling = fields.number(
         "pooling",
         0.0..=1.0,

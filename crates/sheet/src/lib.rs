@@ -36,7 +36,7 @@ pub use pair::{
 pub use previews::{PreviewWriter, write_picture};
 pub use render::{Extent, RenderOptions, planned_files, render};
 pub use report::{
-    Backend, BackendKind, Hex, LabMean, REPORT_FORMAT, Ratio, RegionReport, Report, SchemeReport,
-    Source, Sourced, Undercoat, to_json,
+    Backend, Hex, LabMean, REPORT_FORMAT, Ratio, RegionReport, Report, SchemeReport, Source,
+    Sourced, SpillReport, Undercoat, to_json,
 };
 pub use stage::{ContactSheet, registry};

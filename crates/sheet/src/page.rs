@@ -4,13 +4,15 @@
 //! links and says how far each colour is to be trusted. Not here: HTML's own rules (`html.rs`).
 
 use velatura_pipeline::Job;
+use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, luminance};
-use velatura_pipeline::scheme::{CoatEntry, RegionStack, Scheme};
+use velatura_pipeline::optics::mixture::Mix;
+use velatura_pipeline::scheme::{RegionStack, Scheme, named_parts};
 
 use crate::cautions::CAUTIONS;
 use crate::html::{Column, chip, document, escaped, list, table};
 use crate::render::REPORT_FILE;
-use crate::report::{Hex, RegionReport, Report, SchemeReport, Source};
+use crate::report::{Hex, RegionReport, Report, SchemeReport, Source, SpillReport};
 use crate::stage::SHEET_FILE;
 use crate::words::{place_word, trust_phrase, undercoat_phrase};
 
@@ -111,15 +113,27 @@ fn scheme_section(number: usize, scheme: &Scheme, told: &SchemeReport, job: &Job
             "<p><a href=\"{path}\"><img src=\"{path}\" alt=\"{alt}\" loading=\"lazy\" width=\"480\"/></a></p>\n"
         )
     });
+    let order: Vec<usize> = told
+        .order
+        .iter()
+        .filter_map(|name| {
+            scheme
+                .regions
+                .iter()
+                .position(|stack| stack.region == *name)
+        })
+        .collect();
     format!(
-        "<section id=\"scheme-{number}\">\n<h2>{name}</h2>\n<p class=\"quiet\">{}</p>\n{picture}{}{}</section>\n",
+        "<section id=\"scheme-{number}\">\n<h2>{name}</h2>\n<p class=\"quiet\">{}</p>\n{picture}{}{}{}</section>\n",
         facts.join(" · "),
-        coats_table(&scheme.coats),
+        coats_table(scheme, &order, &job.paints),
         regions_table(&scheme.regions, &told.regions, job),
+        spills_phrase(&told.spills),
     )
 }
 
-fn coats_table(coats: &[CoatEntry]) -> String {
+/// Coats in the order to paint them: region after region from light to dark, in each the lowest first.
+fn coats_table(scheme: &Scheme, order: &[usize], paints: &PaintBox) -> String {
     let columns = [
         Column::Number("coat"),
         Column::Text("region"),
@@ -128,14 +142,23 @@ fn coats_table(coats: &[CoatEntry]) -> String {
         Column::Text("where"),
         Column::Number("pooling"),
     ];
-    let rows: Vec<Vec<String>> = coats
+    let coats = order
         .iter()
+        .map(|region| &scheme.regions[*region])
+        .flat_map(|stack| {
+            stack
+                .coats
+                .iter()
+                .zip(&stack.mixes)
+                .map(move |(coat, mix)| (stack, coat, mix))
+        });
+    let rows: Vec<Vec<String>> = coats
         .enumerate()
-        .map(|(index, coat)| {
+        .map(|(index, (stack, coat, mix))| {
             vec![
                 (index + 1).to_string(),
-                escaped(&coat.region.value),
-                mix_phrase(coat),
+                escaped(&stack.region),
+                mix_phrase(mix, paints),
                 coat.film.to_string(),
                 place_word(coat.place).to_owned(),
                 coat.pooling.to_string(),
@@ -143,17 +166,34 @@ fn coats_table(coats: &[CoatEntry]) -> String {
         })
         .collect();
     table(
-        "Coats, lowest first; film 1 is as thick as the drawdown",
+        "Coats in the order to paint them, light regions first; film 1 is as thick as the drawdown",
         &columns,
         &rows,
     )
 }
 
-fn mix_phrase(coat: &CoatEntry) -> String {
-    let parts: Vec<String> = coat
-        .mix
+/// The worst slips of the brush, in a sentence.
+fn spills_phrase(spills: &[SpillReport]) -> String {
+    let worst: Vec<String> = spills
         .iter()
-        .map(|(name, parts)| format!("{parts} {}", escaped(&name.value)))
+        .take(3)
+        .map(|spill| {
+            let (from, onto) = (escaped(&spill.from), escaped(&spill.onto));
+            format!("{from} onto {onto} (ΔE {:.0})", spill.delta_e.0)
+        })
+        .collect();
+    if worst.is_empty() {
+        return String::new();
+    }
+    format!(
+        "<p>Mind the brush: worst where paint runs from {}.</p>\n",
+        worst.join(", from ")
+    )
+}
+
+fn mix_phrase(mix: &Mix, paints: &PaintBox) -> String {
+    let parts: Vec<String> = named_parts(mix, paints)
+        .map(|(name, parts)| format!("{parts} {}", escaped(name)))
         .collect();
     parts.join(" + ")
 }

@@ -2,9 +2,12 @@
 
 use std::io::Write;
 
+use rayon::prelude::*;
 use velatura_pipeline::figure::{From as Origin, Sourced as Measured, UndercoatPoints};
 use velatura_pipeline::optics::colour::{Encoded, Linear, luminance};
-use velatura_pipeline::scheme::Scheme;
+use velatura_pipeline::scheme::{
+    FigureGround, Scheme, UNDERCOATS, VARNISHES, painting_order, spills, word_for,
+};
 use velatura_pipeline::{
     Clock, Error, Job, PlannedScheme, RegionSums, Registry, RowSink, RunOptions, SheetRequest,
     SheetScheme, plan, run, sheet_pictures,
@@ -15,11 +18,11 @@ use crate::output_folder::{OutputFolder, PendingFile};
 use crate::page::{PAGE_FILE, index_page};
 use crate::previews::PreviewWriter;
 use crate::report::{
-    Backend, BackendKind, Hex, LabMean, Ratio, RegionReport, Report, SchemeReport, Source, Sourced,
-    Undercoat, to_json,
+    Backend, Hex, Hundredths, LabMean, Ratio, RegionReport, Report, SchemeReport, Source, Sourced,
+    SpillReport, Undercoat, to_json,
 };
 use crate::stage::SHEET_FILE;
-use crate::words::{finish_word, undercoat_phrase, undercoat_word};
+use crate::words::undercoat_phrase;
 
 /// The report's name in the output folder.
 pub(crate) const REPORT_FILE: &str = "report.json";
@@ -135,14 +138,16 @@ pub fn render(
     lap("sheet");
     progress(1.0);
 
+    let ground = job.ground();
     let (paths, sums) = previews.map_or((None, small_sums), |(paths, sums)| (Some(paths), sums));
-    let scheme_reports = planned
-        .iter()
+    let scheme_reports: Vec<SchemeReport> = planned
+        .par_iter()
         .zip(&sums)
         .enumerate()
         .map(|(index, (planned, sums))| {
             scheme_report(
                 &planned.scheme,
+                &ground,
                 sums,
                 paths.as_ref().map(|paths| paths[index].clone()),
             )
@@ -151,8 +156,9 @@ pub fn render(
     let report = Report {
         figure: job.figure.name.clone(),
         backend: Backend {
-            kind: BackendKind::Cpu,
-            name: format!("{} threads", rayon::current_num_threads()),
+            kind: options.run.backend.kind(),
+            name: options.run.backend.name(),
+            notes: options.run.backend.notes(),
         },
         undercoat: undercoat_report(&job.underpainting.points),
         schemes: scheme_reports,
@@ -254,7 +260,7 @@ fn sheet_request(job: &Job, schemes: &[Scheme], options: &RenderOptions) -> Shee
                 team: scheme.team.clone(),
                 undercoat: undercoat_phrase(scheme.undercoat, job.figure.undercoat.kind.value)
                     .to_owned(),
-                finish: finish_word(scheme.finish).to_owned(),
+                finish: word_for(&VARNISHES, &scheme.finish).to_owned(),
                 chips: scheme
                     .regions
                     .iter()
@@ -267,7 +273,18 @@ fn sheet_request(job: &Job, schemes: &[Scheme], options: &RenderOptions) -> Shee
     }
 }
 
-fn scheme_report(scheme: &Scheme, sums: &RegionSums, preview: Option<String>) -> SchemeReport {
+fn scheme_report(
+    scheme: &Scheme,
+    ground: &FigureGround,
+    sums: &RegionSums,
+    preview: Option<String>,
+) -> SchemeReport {
+    let name = |region: usize| scheme.regions[region].region.clone();
+    let spills = spills(scheme, ground).into_iter().map(|spill| SpillReport {
+        from: name(spill.from),
+        onto: name(spill.onto),
+        delta_e: Hundredths(spill.delta_e),
+    });
     let regions = scheme
         .regions
         .iter()
@@ -287,10 +304,15 @@ fn scheme_report(scheme: &Scheme, sums: &RegionSums, preview: Option<String>) ->
     SchemeReport {
         name: scheme.name.clone(),
         team: scheme.team.clone(),
-        undercoat: undercoat_word(scheme.undercoat).to_owned(),
-        finish: finish_word(scheme.finish).to_owned(),
+        undercoat: word_for(&UNDERCOATS, &scheme.undercoat).to_owned(),
+        finish: word_for(&VARNISHES, &scheme.finish).to_owned(),
         preview,
         regions,
+        order: painting_order(scheme, ground)
+            .into_iter()
+            .map(name)
+            .collect(),
+        spills: spills.collect(),
     }
 }
 

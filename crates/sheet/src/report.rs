@@ -6,6 +6,7 @@
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 use serde_json::Value;
+use velatura_pipeline::BackendKind;
 
 /// What the first key of the file says.
 pub const REPORT_FORMAT: &str = "velatura-report/1";
@@ -33,18 +34,11 @@ pub struct Report {
 pub struct Backend {
     /// The kind of it.
     pub kind: BackendKind,
-    /// Its name; for a fallback also why.
+    /// Its name.
     pub name: String,
-}
-
-/// A processor or a graphics card.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum BackendKind {
-    /// The processor.
-    Cpu,
-    /// A graphics card, or software that acts as one.
-    Gpu,
+    /// Where the processor did what a device could have done, and why; not written where there is nothing to say.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<String>,
 }
 
 /// How a value came about.
@@ -125,6 +119,31 @@ pub struct SchemeReport {
     pub preview: Option<String>,
     /// One per region, in the order of `figure.toml`.
     pub regions: Vec<RegionReport>,
+    /// Painted regions in the order to paint them, light ones first.
+    pub order: Vec<String>,
+    /// Where paint that runs onto a neighbour would show, the worst first.
+    pub spills: Vec<SpillReport>,
+}
+
+/// Paint of one region on a neighbour.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SpillReport {
+    /// The region whose paint runs.
+    pub from: String,
+    /// The region that it runs onto.
+    pub onto: String,
+    /// CIEDE2000 between what is meant there and what it becomes.
+    pub delta_e: Hundredths,
+}
+
+/// A number, written with 2 decimals.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hundredths(pub f64);
+
+impl Serialize for Hundredths {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_f64(rounded(self.0, 2))
+    }
 }
 
 /// One region under one scheme.
@@ -193,6 +212,7 @@ mod tests {
             backend: Backend {
                 kind: BackendKind::Cpu,
                 name: "8 threads".to_owned(),
+                notes: Vec::new(),
             },
             undercoat: Undercoat {
                 black: Sourced {
@@ -221,6 +241,12 @@ mod tests {
                     mean_lab: LabMean([40.126, -0.001, 31.5]),
                     luminance: Ratio(0.110_04),
                     basis: "drawdown+tint".to_owned(),
+                }],
+                order: vec!["coat".to_owned()],
+                spills: vec![SpillReport {
+                    from: "coat".to_owned(),
+                    onto: "hood".to_owned(),
+                    delta_e: Hundredths(12.346),
                 }],
             }],
             warnings: vec![json!({"found": "nearly black"})],
@@ -273,6 +299,16 @@ mod tests {
           "luminance": 0.11,
           "basis": "drawdown+tint"
         }
+      ],
+      "order": [
+        "coat"
+      ],
+      "spills": [
+        {
+          "from": "coat",
+          "onto": "hood",
+          "delta_e": 12.35
+        }
       ]
     }
   ],
@@ -288,6 +324,14 @@ mod tests {
 }
 "##;
         assert_eq!(text, expected.replace("VERSION", env!("CARGO_PKG_VERSION")));
+    }
+
+    #[test]
+    fn a_fallback_is_told_in_the_report() {
+        let mut fallen_back = report();
+        fallen_back.backend.notes = vec!["lost".to_owned()];
+        let value: Value = serde_json::from_str(&to_json(&fallen_back)).unwrap();
+        assert_eq!(value["backend"]["notes"], json!(["lost"]));
     }
 
     #[test]

@@ -3,17 +3,6 @@
 use velatura_pipeline::figure::{SimulatedUndercoat, UndercoatKind};
 use velatura_pipeline::optics::coat::Where;
 use velatura_pipeline::optics::paint::Basis;
-use velatura_pipeline::scheme::Varnish;
-
-/// The word of schemes.toml.
-pub(crate) fn undercoat_word(undercoat: SimulatedUndercoat) -> &'static str {
-    match undercoat {
-        SimulatedUndercoat::AsPhotographed => "as-photographed",
-        SimulatedUndercoat::WhiteWithWash => "white-with-wash",
-        SimulatedUndercoat::PlainWhite => "plain-white",
-        SimulatedUndercoat::BlackToWhite => "black-to-white",
-    }
-}
 
 /// The undercoat for people, with whether it is there or only simulated.
 pub(crate) fn undercoat_phrase(
@@ -33,15 +22,6 @@ pub(crate) fn undercoat_phrase(
         (SimulatedUndercoat::WhiteWithWash, _) => "white with wash, simulated",
         (SimulatedUndercoat::PlainWhite, _) => "plain white, simulated",
         (SimulatedUndercoat::BlackToWhite, _) => "black to white, simulated",
-    }
-}
-
-/// The varnish.
-pub(crate) fn finish_word(finish: Varnish) -> &'static str {
-    match finish {
-        Varnish::Matte => "matte",
-        Varnish::Satin => "satin",
-        Varnish::Gloss => "gloss",
     }
 }
 

@@ -1,9 +1,18 @@
 //! One file per command: its arguments, its help with an example, what it does.
 
 mod check;
+mod devices;
+mod explore;
+mod import;
+#[path = "match.rs"]
+mod matching;
+mod oppose;
+mod paint_table;
 mod pair;
 mod plugins;
+mod predict;
 mod render;
+mod scheme_named;
 
 use std::process::ExitCode;
 
@@ -14,9 +23,25 @@ use velatura_pipeline::Error;
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     Render(render::Render),
+    Oppose(oppose::Oppose),
+    Explore(explore::Explore),
+    Predict(predict::Predict),
+    Match(matching::Match),
     Pair(pair::Pair),
     Check(check::Check),
+    Devices(devices::Devices),
+    Import(import::Import),
     Plugins(plugins::Plugins),
+}
+
+/// The variable that names the adapter to use.
+pub(crate) const ADAPTER_VARIABLE: &str = "VELATURA_ADAPTER";
+
+/// Part of the name of the adapter to use; `None` where any will do.
+pub(crate) fn wanted_adapter() -> Option<String> {
+    std::env::var(ADAPTER_VARIABLE)
+        .ok()
+        .filter(|name| !name.is_empty())
 }
 
 /// How results are told.
@@ -33,8 +58,14 @@ impl Command {
     pub(crate) fn format(&self) -> Format {
         match self {
             Self::Render(command) => command.format,
+            Self::Oppose(command) => command.format,
+            Self::Explore(command) => command.format,
+            Self::Predict(command) => command.format,
+            Self::Match(command) => command.format,
             Self::Pair(command) => command.format,
             Self::Check(command) => command.format,
+            Self::Devices(command) => command.format,
+            Self::Import(command) => command.format,
             Self::Plugins(command) => command.format,
         }
     }
@@ -43,8 +74,14 @@ impl Command {
     pub(crate) fn run(self) -> Result<ExitCode, Error> {
         match self {
             Self::Render(command) => command.run(),
+            Self::Oppose(command) => command.run(),
+            Self::Explore(command) => command.run(),
+            Self::Predict(command) => command.run(),
+            Self::Match(command) => command.run(),
             Self::Pair(command) => command.run(),
             Self::Check(command) => command.run(),
+            Self::Devices(command) => command.run(),
+            Self::Import(command) => command.run(),
             Self::Plugins(command) => command.run(),
         }
     }

@@ -6,12 +6,12 @@ use std::time::Instant;
 
 use clap::{Args, ValueEnum};
 use velatura_pipeline::optics::diagnostic::{either, nearest};
-use velatura_pipeline::{Clock, Error, Job, JobFiles, RunOptions, load};
+use velatura_pipeline::{BackendChoice, Clock, Error, Job, JobFiles, RunOptions, load};
 use velatura_sheet::{
     Extent, OutputFolder, RenderOptions, Report, planned_files, registry, render, to_json,
 };
 
-use super::Format;
+use super::{Format, wanted_adapter};
 use crate::files::read_file;
 use crate::messages::{out, warn};
 use crate::progress::Bar;
@@ -57,10 +57,22 @@ pub(crate) struct Render {
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum Backend {
-    /// Whatever is there
+    /// A device where there is one and the job is large enough, else the processor
     Auto,
+    /// A device (see `velatura devices`; `VELATURA_ADAPTER` picks one by a part of its name)
+    Gpu,
     /// The processor
     Cpu,
+}
+
+impl From<Backend> for BackendChoice {
+    fn from(backend: Backend) -> Self {
+        match backend {
+            Backend::Auto => Self::Auto,
+            Backend::Gpu => Self::Gpu,
+            Backend::Cpu => Self::Cpu,
+        }
+    }
 }
 
 impl Render {
@@ -80,8 +92,14 @@ impl Render {
         for warning in &job.warnings {
             warn(warning, self.format);
         }
+        let schemes = self.selected(&job)?;
+        let backend = velatura_pipeline::Backend::choose(
+            self.backend.into(),
+            wanted_adapter().as_deref(),
+            self.work(&job, schemes.len()),
+        )?;
         let options = RenderOptions {
-            schemes: self.selected(&job)?,
+            schemes,
             extent: if self.sheet_only {
                 Extent::SheetOnly
             } else {
@@ -91,6 +109,7 @@ impl Render {
             long_edge: self.long_edge,
             run: RunOptions {
                 cancel: cancel.clone(),
+                backend,
                 ..RunOptions::default()
             },
         };
@@ -121,6 +140,15 @@ impl Render {
             }
             Err(error) => Err(error),
         }
+    }
+
+    /// Pixels of all schemes; a sheet alone is far smaller than the photo, and never worth a device.
+    fn work(&self, job: &Job, schemes: usize) -> u64 {
+        if self.sheet_only {
+            return 0;
+        }
+        let planes = &job.underpainting;
+        u64::from(planes.width) * u64::from(planes.height) * schemes as u64
     }
 
     /// The schemes that are wanted, in the order of the file.

@@ -9,10 +9,12 @@ mod points;
 mod reduce;
 mod relief;
 mod simulate;
+mod summary;
 
 pub use points::{From, Sourced, UndercoatPoints};
 pub use reduce::CropBox;
 pub use simulate::{SimulatedUndercoat, simulated_bounce, simulated_substrate};
+pub use summary::{FigureSummary, Place, RegionSummary};
 
 use rayon::prelude::*;
 use velatura_optics::diagnostic::Diagnostic;

@@ -10,11 +10,13 @@ mod mask;
 mod mask_blend;
 mod mask_report;
 mod orientation;
+mod patch;
 mod profile;
 
 pub use decode::DecodeLimits;
 pub use mask::{BlendedEdges, MaskFit, read_mask};
 pub use orientation::Orientation;
+pub use patch::Patch;
 
 use rayon::prelude::*;
 use velatura_optics::colour::{Encoded, Linear, luminance};
@@ -174,7 +176,7 @@ pub(crate) fn with_commas(count: usize) -> String {
     let digits = count.to_string();
     let mut out = String::new();
     for (index, digit) in digits.chars().enumerate() {
-        if index > 0 && (digits.len() - index) % 3 == 0 {
+        if index > 0 && (digits.len() - index).is_multiple_of(3) {
             out.push(',');
         }
         out.push(digit);

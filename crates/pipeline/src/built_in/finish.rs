@@ -23,11 +23,18 @@ impl Finish for VarnishFinish {
     }
 
     fn finish(&self, scheme: &Scheme, band: &mut FrameBand<'_>) {
-        let params = match scheme.finish {
-            Varnish::Matte => Params::MATTE,
-            Varnish::Satin => Params::SATIN,
-            Varnish::Gloss => Params::GLOSS,
-        };
-        finish(&params, &band.planes, band.pixels);
+        finish(&params(scheme.finish), &band.planes, band.pixels);
+    }
+
+    fn kernel(&self, scheme: &Scheme) -> Option<Params> {
+        Some(params(scheme.finish))
+    }
+}
+
+fn params(varnish: Varnish) -> Params {
+    match varnish {
+        Varnish::Matte => Params::MATTE,
+        Varnish::Satin => Params::SATIN,
+        Varnish::Gloss => Params::GLOSS,
     }
 }

@@ -30,11 +30,12 @@ use crate::output_folder::OutputFolder;
 use crate::previews::write_picture;
 use crate::render::{REPORT_FILE, write_file};
 use crate::report::{Hex, LabMean, Ratio};
-use crate::words::{finish_word, undercoat_phrase};
+use crate::words::undercoat_phrase;
 use figures::{Sight, difference, dominant, mixed, nearest, seen};
 use pictures::Pictures;
 use scale::{DISTANCES_MM, Stance, check_screen, close_up_scale};
 use team::Team;
+use velatura_pipeline::scheme::{VARNISHES, word_for};
 use verdict::{grade, verdict};
 
 const PICTURE_FILE: &str = "pair.png";
@@ -208,7 +209,7 @@ fn team_report(side: &Side<'_>, team: &Team, means: &[Linear], group: &[usize]) 
         height_mm: figure.height_mm,
         count: figure.count,
         undercoat: undercoat_phrase(scheme.undercoat, figure.undercoat.kind.value).to_owned(),
-        finish: finish_word(scheme.finish).to_owned(),
+        finish: word_for(&VARNISHES, &scheme.finish).to_owned(),
         photo_px_per_mm: Hundredths(team.stance.photo_px_per_mm),
         dominant: DominantReport {
             regions: group

@@ -3,25 +3,16 @@
 //! In: plain values. Out: JSON text with keys in a fixed order and numbers rounded to what they are good for; the same pair
 //! gives the same bytes. Not here: who computes them.
 
-use serde::{Serialize, Serializer};
+use serde::Serialize;
 use serde_json::Value;
 
 use super::figures::Sight;
 use super::verdict::{ALIKE, APART, Cue, Grade, Verdict};
-use crate::report::{Hex, LabMean, Ratio, rounded};
+pub use crate::report::Hundredths;
+use crate::report::{Hex, LabMean, Ratio};
 
 /// What the first key of the file says.
 pub const PAIR_FORMAT: &str = "velatura-pair/1";
-
-/// A number written with 2 decimals.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
-pub struct Hundredths(pub f64);
-
-impl Serialize for Hundredths {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_f64(rounded(self.0, 2))
-    }
-}
 
 /// Everything in a pair's `report.json`.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -1,0 +1,214 @@
+//! `velatura explore`: schemes worth trying, from the paints that are owned.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+use std::time::Instant;
+
+use clap::{Args, ValueEnum};
+use serde_json::json;
+use velatura_pipeline::figure::SimulatedUndercoat;
+use velatura_pipeline::optics::mixture::Mix;
+use velatura_pipeline::scheme::{
+    Exploration, Exploring, Mood, Proposed, Rival, explore, painting_order, schemes_text,
+};
+use velatura_pipeline::{Clock, Error, Job, JobFiles, load_figure};
+use velatura_sheet::registry;
+
+use super::Format;
+use super::scheme_named::{self, Named};
+use crate::files::{read_file, write_file};
+use crate::messages::{out, tell, warn};
+
+/// Propose schemes that differ from each other, from owned paints
+///
+/// Every proposal has few paints, a dominant, a secondary and an accent colour on about 60, 30 and 10 % of the figure, and
+/// neighbouring parts that stand apart. What comes out is a schemes.toml to render, change and render again.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  velatura explore demo_images/lamplighter/figure.toml --count 10 --out tried.toml\n  velatura render demo_images/lamplighter/figure.toml --schemes tried.toml --out out"
+)]
+pub(crate) struct Explore {
+    /// The figure: photo, mask, undercoat, regions
+    #[arg(value_name = "FIGURE.toml")]
+    figure: String,
+    /// Paints, if not paints.toml beside the figure
+    #[arg(long, value_name = "FILE")]
+    paints: Option<String>,
+    /// How many schemes
+    #[arg(long, value_name = "N", default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=100))]
+    count: u32,
+    /// Another number gives other schemes, the same number the same
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    seed: u64,
+    /// Most paints in one scheme
+    #[arg(long, value_name = "N", default_value_t = 4, value_parser = clap::value_parser!(u32).range(1..=20))]
+    most_paints: u32,
+    /// Keep to a mood: the third of all schemes that has most of it
+    #[arg(long, value_enum)]
+    mood: Option<Wish>,
+    /// Keep a region's mix: "hood=Oil Amber:3,medium:7"; may be repeated
+    #[arg(long, value_name = "REGION=MIX")]
+    keep: Vec<String>,
+    /// Stand apart from a rival team's scheme, with the paints beside its figure
+    #[arg(long, value_name = "FIGURE.toml:SCHEME")]
+    against: Option<String>,
+    /// What the schemes are to lie on
+    #[arg(long, value_name = "WORD", default_value = "as-photographed", value_parser = scheme_named::undercoat)]
+    undercoat: SimulatedUndercoat,
+    /// The team's name
+    #[arg(long, value_name = "NAME", default_value = "")]
+    team: String,
+    /// Where to write the schemes file; to standard output if not given
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+    /// How results are told
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(super) format: Format,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Wish {
+    /// Light colours
+    Bright,
+    /// Deep colours
+    Dark,
+    /// Greyed colours
+    Muted,
+}
+
+impl Explore {
+    pub(super) fn run(self) -> Result<ExitCode, Error> {
+        let began = Instant::now();
+        let clock = move || began.elapsed();
+        let clock = Clock::new(&clock);
+        let registry = registry();
+        let usual = JobFiles::beside(&self.figure);
+        let files = JobFiles {
+            paints: self.paints.clone().unwrap_or(usual.paints.clone()),
+            ..usual
+        };
+        let job = load_figure(&registry, &files, &read_file, &clock)?;
+        for warning in &job.warnings {
+            warn(warning, self.format);
+        }
+        let rival = self
+            .against
+            .as_deref()
+            .map(|named| self.rival(named))
+            .transpose()?;
+        let ground = job.ground();
+        let kept = self.kept(&job, &files.paints)?;
+        let found = explore(&Exploring {
+            paints: &job.paints,
+            ground: &ground,
+            undercoat: self.undercoat,
+            team: &self.team,
+            count: self.count as usize,
+            seed: self.seed,
+            most_paints: self.most_paints as usize,
+            mood: self.mood.map(|wish| match wish {
+                Wish::Bright => Mood::Bright,
+                Wish::Dark => Mood::Dark,
+                Wish::Muted => Mood::Muted,
+            }),
+            kept: &kept,
+            against: rival.as_ref(),
+        });
+        if found.proposals.is_empty() {
+            return Err(Error::Call(format!(
+                "no scheme follows every wish\n  expected: owned paints in {} (owned = true) that give neighbouring parts colours that stand apart\n  mend: own more paints, allow more with --most-paints, or keep fewer regions with --keep",
+                files.paints
+            )));
+        }
+        let proposed: Vec<Proposed> = found
+            .proposals
+            .iter()
+            .map(|proposal| Proposed {
+                order: painting_order(&proposal.scheme, &ground),
+                remarks: vec![proposal.reason.clone()],
+                scheme: proposal.scheme.clone(),
+            })
+            .collect();
+        let head = [format!(
+            "Proposed for \"{}\" from {} with seed {}. Coats stand in the order to paint them, light to dark.",
+            job.figure.name, files.paints, self.seed
+        )];
+        let text = schemes_text(&proposed, &job.paints, &head);
+        if let Some(path) = &self.out {
+            let read = [files.figure.as_str(), files.paints.as_str()];
+            write_file(path, text.as_bytes(), &read)?;
+        }
+        self.tell(&found, &text)?;
+        Ok(ExitCode::SUCCESS)
+    }
+
+    /// The rival's colours as they dry on the rival's own figure.
+    fn rival(&self, named: &str) -> Result<Rival, Error> {
+        let Named { job, scheme } = scheme_named::load(named)?;
+        let ground = job.ground();
+        let scheme = &job.schemes[scheme];
+        let regions = ground.summary.regions.iter().enumerate();
+        Ok(Rival {
+            regions: regions
+                .map(|(index, region)| {
+                    let coats = &scheme.regions[index].coats;
+                    (
+                        region.area,
+                        ground.dried(index, scheme.undercoat, coats).lab(),
+                    )
+                })
+                .collect(),
+        })
+    }
+
+    fn kept(&self, job: &Job, paints_name: &str) -> Result<Vec<(usize, Mix)>, Error> {
+        let regions = &job.underpainting.regions;
+        self.keep
+            .iter()
+            .map(|text| scheme_named::kept_mix(text, regions, &job.paints, paints_name))
+            .collect()
+    }
+
+    fn tell(&self, found: &Exploration, text: &str) -> Result<(), Error> {
+        let count = found.proposals.len();
+        if self.format == Format::Json {
+            let proposals: Vec<_> = found
+                .proposals
+                .iter()
+                .map(|proposal| json!({ "name": proposal.scheme.name, "reason": proposal.reason }))
+                .collect();
+            let value = json!({
+                "format": "velatura-explore/1",
+                "schemes": proposals,
+                "least_distance": found.least_distance,
+                "least_distance_by_chance": found.by_chance,
+                "fitting": found.fitting,
+                "schemes_toml": text,
+            });
+            return out(&(value.to_string() + "\n"));
+        }
+        let mut said = format!(
+            "{count} schemes of {} that fit; the two most alike are ΔE {:.1} apart (by chance {:.1})\n",
+            found.fitting, found.least_distance, found.by_chance
+        );
+        if count < self.count as usize {
+            said += &format!(
+                "fewer than the {} asked for: no more follow every wish\n",
+                self.count
+            );
+        }
+        match &self.out {
+            Some(path) => {
+                for proposal in &found.proposals {
+                    said += &format!("  {}\n    {}\n", proposal.scheme.name, proposal.reason);
+                }
+                out(&said)?;
+                out(&format!("written to {}\n", path.display()))
+            }
+            None => {
+                tell(&said);
+                out(text)
+            }
+        }
+    }
+}

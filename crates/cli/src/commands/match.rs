@@ -1,0 +1,400 @@
+//! `velatura match`: the mixes of owned paints that dry nearest to a wanted colour.
+
+use std::collections::BTreeMap;
+use std::process::ExitCode;
+
+use clap::Args;
+use serde::Serialize;
+use velatura_pipeline::Error;
+use velatura_pipeline::optics::calibrate::PaintBox;
+use velatura_pipeline::optics::colour::{Encoded, Linear};
+use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_pipeline::optics::paint::Basis;
+use velatura_pipeline::scheme::matching::{
+    Component, FAR, Grid, HelpfulPaint, Match as Found, Matching, Measure, OUT_OF_REACH, Slip,
+    best_distance, helpful_paint, nearest_mixes,
+};
+use velatura_pipeline::scheme::{MEDIUM, mix_text, named_parts};
+
+use super::Format;
+use crate::chips::Chips;
+use crate::messages::{json, out, rounded};
+use crate::paints::{read_paints, wrong_call};
+use crate::progress::Wait;
+use crate::target::{Target, read_target};
+use crate::undercoat::read_overs;
+
+/// What `format` says in the JSON form.
+const RESULT_FORMAT: &str = "velatura-match/1";
+
+/// Most colours that are looked at: about a minute's work, and enough for 60 paints with the usual limits.
+const MOST_COLOURS: u64 = 60_000_000;
+/// Above so many the wait is shown: some seconds.
+const TELL_ABOVE: u64 = 2_000_000;
+
+/// Find the mixes of owned paints that dry nearest to a wanted colour
+///
+/// Every mix is tried of up to --max-paints owned paints, at least one part of each, and any parts of medium: whole parts, at most
+/// --max-parts together, medium counted. Each is tried as a film of 0.5, 1, 1.5 and 2 (1 = as thick as the drawdown), or of
+/// --film alone, and comes once, with its best film. The nearest (least ΔE, CIEDE2000) is first; of equals, to a millionth of ΔE, that
+/// with fewer paints, then with fewer parts.
+///
+/// "One part off" is the most that the dried colour changes (ΔE) when one part too many or too few of one component goes in: a
+/// small mix is easy to spoil.
+///
+/// Where no amounts, whole or not, come within ΔE 2, that is said, with what a paint would look like that gives the colour by itself, as one
+/// coat of film 1: of all that would, the most see-through. Beyond ΔE 5, which is made for small differences, the mix is told as well
+/// that is nearest in a straight line through CIELAB.
+#[derive(Debug, Args)]
+#[command(after_help = "Examples:
+  velatura match --paints demo_images/lamplighter/paints.toml --target \"#5fa8a0\" --over \"#e0e0e0\"
+  a paint of the file, from the others:
+  velatura match --paints demo_images/lamplighter/paints.toml --target \"Skin Ochre\" --over \"#b0b0b0\"
+  a place of a photo, 40 columns and 30 rows of it, 300 from its left edge and 180 from its upper one:
+  velatura match --paints demo_images/lamplighter/paints.toml --over \"#b0b0b0\" \\
+      --target demo_images/lamplighter/sheet.jpg@300,180,40,30")]
+pub(crate) struct Match {
+    /// Paints, if not paints.toml in the current folder
+    #[arg(long, value_name = "FILE")]
+    paints: Option<String>,
+    /// The wanted dried colour, read as the cards are: a code; PHOTO@LEFT,TOP,WIDTH,HEIGHT, the mean of those pixels in linear
+    /// light; or a paint's name, the colour of that paint alone over the same undercoat at film 1, which is then left out of the mixes
+    #[arg(long, value_name = "COLOUR")]
+    target: String,
+    /// What the mix will lie on: a colour or spectrum:FILE
+    #[arg(long, value_name = "#RRGGBB")]
+    over: String,
+    /// Most paints in a mix
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=6))]
+    max_paints: u8,
+    /// Most parts in a mix, medium counted
+    #[arg(long, value_name = "N", default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=100))]
+    max_parts: u32,
+    /// How many mixes to give
+    #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u16).range(1..=1000))]
+    count: u16,
+    /// Only this thickness; again for more
+    #[arg(long = "film", value_name = "F", value_parser = visible_film)]
+    films: Vec<f64>,
+    /// How results are told
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(super) format: Format,
+}
+
+/// A film that shows: one of 0 would make every mix the same.
+fn visible_film(text: &str) -> Result<f64, String> {
+    super::predict::film(text).and_then(|film| {
+        let thin = "a film of 0 shows no mix at all".to_owned();
+        if film > 0.0 { Ok(film) } else { Err(thin) }
+    })
+}
+
+impl Match {
+    pub(super) fn run(self) -> Result<ExitCode, Error> {
+        let (paints, paints_name) = read_paints(self.paints.as_deref(), self.format)?;
+        let over = std::slice::from_ref(&self.over);
+        let substrate = read_overs(over, paints.specular, self.format)?.remove(0);
+        let target = read_target(&self.target, &paints, &paints_name, &substrate, self.format)?;
+        let mut matching = Matching {
+            count: usize::from(self.count),
+            ..Matching::new(&paints, target.colour.lab(), substrate)
+        };
+        self.narrow(&mut matching.grid, &target);
+        self.refuse_too_much(&matching.grid, &paints_name)?;
+        let size = matching.grid.size();
+        let wait = (size > TELL_ABOVE).then(|| Wait::new(format!("looking at {size} colours")));
+        let found = nearest_mixes(&paints, &matching);
+        let reach = Reach::new(&paints, &matching, &found);
+        drop(wait);
+        let answer = Answer {
+            paints: &paints,
+            target: &target,
+            found: &found,
+            reach: &reach,
+        };
+        if self.format == Format::Json {
+            out(&json(&self.told(&matching.grid, &answer))?)?;
+        } else {
+            out(&self.table(&answer, Chips::of_standard_output()))?;
+        }
+        Ok(ExitCode::SUCCESS)
+    }
+
+    fn narrow(&self, grid: &mut Grid, target: &Target) {
+        grid.max_paints = usize::from(self.max_paints);
+        grid.max_parts = self.max_parts;
+        grid.paints.retain(|paint| Some(*paint) != target.paint);
+        if !self.films.is_empty() {
+            grid.films.clone_from(&self.films);
+        }
+    }
+
+    fn refuse_too_much(&self, grid: &Grid, paints_name: &str) -> Result<(), Error> {
+        if grid.paints.is_empty() {
+            return Err(
+                Diagnostic::error(paints_name, "there is no paint to mix from")
+                    .expected("at least one paint that is owned, and not the wanted one")
+                    .mend("take `owned = false` out of the paints that you have")
+                    .into(),
+            );
+        }
+        let size = grid.size();
+        if size > MOST_COLOURS {
+            let found = format!(
+                "{} paints with --max-paints {} and --max-parts {} make {size} colours to look at",
+                grid.paints.len(),
+                self.max_paints,
+                self.max_parts
+            );
+            return Err(wrong_call(&[Diagnostic::error("", found)
+                .expected(format!("at most {MOST_COLOURS}"))
+                .mend("allow fewer paints or parts per mix, or one --film")]));
+        }
+        Ok(())
+    }
+
+    fn told<'a>(&'a self, grid: &'a Grid, answer: &Answer<'a>) -> Told<'a> {
+        Told {
+            format: RESULT_FORMAT,
+            target: ColourTold::new(answer.target.colour),
+            over: &self.over,
+            films: &grid.films,
+            matches: answer
+                .found
+                .iter()
+                .map(|found| MatchTold::new(found, answer.paints))
+                .collect(),
+            best_possible_delta_e: rounded(answer.reach.best, 4),
+            helpful_colour: answer.reach.helpful.as_ref().map(HelpfulTold::new),
+            nearest_in_cielab: answer
+                .reach
+                .straight
+                .as_ref()
+                .map(|straight| MatchTold::new(straight, answer.paints)),
+        }
+    }
+
+    fn table(&self, answer: &Answer<'_>, chips: Chips) -> String {
+        let code = answer.target.colour.encoded();
+        let mut text = format!("wanted {}{code} over {}\n\n", chips.chip(code), self.over);
+        let rows: Vec<Row> = answer
+            .found
+            .iter()
+            .map(|found| Row::new(found, answer.paints))
+            .collect();
+        let wide = rows
+            .iter()
+            .map(|row| row.mix.chars().count())
+            .fold(3, usize::max);
+        text += &format!(
+            "   ΔE  {}dries to  {:wide$}  film  one part off  known from\n",
+            chips.blank(),
+            "mix"
+        );
+        for row in &rows {
+            text += &row.line(wide, chips);
+        }
+        let reach = answer.reach;
+        if let Some(helpful) = &reach.helpful {
+            let code = helpful.over_white.encoded();
+            text += &format!(
+                "\nOut of reach: with any amounts of these paints the nearest is ΔE {:.1}.\n\
+                 A paint would give it by itself, in one coat, whose drawdown dries to {}{code} over white; contrast ratio {:.2}.\n",
+                reach.best,
+                chips.chip(code),
+                helpful.contrast_ratio()
+            );
+        }
+        if let Some(straight) = &reach.straight {
+            text += &format!(
+                "So far off ΔE says little; the nearest in a straight line through CIELAB:\n{}",
+                Row::new(straight, answer.paints).line(wide, chips)
+            );
+        }
+        text
+    }
+}
+
+/// One line of the table.
+struct Row<'a> {
+    found: &'a Found,
+    mix: String,
+}
+
+impl<'a> Row<'a> {
+    fn new(found: &'a Found, paints: &PaintBox) -> Self {
+        Self {
+            found,
+            mix: mix_text(&found.mix, paints),
+        }
+    }
+
+    fn line(&self, wide: usize, chips: Chips) -> String {
+        let Self { found, mix } = self;
+        let code = found.colours[0].encoded();
+        format!(
+            "{:5.2}  {}{code}   {mix:wide$}  {:4}  {:>12.1}  {}\n",
+            found.delta_e,
+            chips.chip(code),
+            found.film,
+            found.worst_slip(),
+            found.basis
+        )
+    }
+}
+
+/// What was found, for both ways of telling it.
+struct Answer<'a> {
+    paints: &'a PaintBox,
+    target: &'a Target,
+    found: &'a [Found],
+    reach: &'a Reach,
+}
+
+/// How near these paints can come at all, and what would help where that is not near.
+struct Reach {
+    /// The least ΔE of any amounts.
+    best: f64,
+    /// The paint that would help, for a colour out of reach.
+    helpful: Option<HelpfulPaint>,
+    /// The nearest mix by the straight line, for a colour that is far off.
+    straight: Option<Found>,
+}
+
+impl Reach {
+    fn new(paints: &PaintBox, matching: &Matching, found: &[Found]) -> Self {
+        let best = best_distance(paints, matching, found);
+        let straight = || {
+            let by_line = Matching {
+                measure: Measure::Cielab,
+                count: 1,
+                ..matching.clone()
+            };
+            nearest_mixes(paints, &by_line).pop()
+        };
+        Self {
+            best,
+            helpful: (best > OUT_OF_REACH).then(|| helpful_paint(matching)),
+            straight: (best > FAR).then(straight).flatten(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Told<'a> {
+    format: &'static str,
+    target: ColourTold,
+    over: &'a str,
+    films: &'a [f64],
+    matches: Vec<MatchTold<'a>>,
+    best_possible_delta_e: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    nearest_in_cielab: Option<MatchTold<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    helpful_colour: Option<HelpfulTold>,
+}
+
+#[derive(Serialize)]
+struct ColourTold {
+    srgb: Encoded,
+    lab: [f64; 3],
+}
+
+impl ColourTold {
+    fn new(colour: Linear) -> Self {
+        Self {
+            srgb: colour.encoded(),
+            lab: colour.lab().0.map(|part| rounded(part, 4)),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct MatchTold<'a> {
+    mix: BTreeMap<&'a str, serde_json::Number>,
+    film: f64,
+    srgb: Encoded,
+    lab: [f64; 3],
+    in_gamut: bool,
+    delta_e: f64,
+    basis: Basis,
+    one_part_off: SlipsTold<'a>,
+}
+
+#[derive(Serialize)]
+struct SlipsTold<'a> {
+    worst: f64,
+    each: Vec<SlipTold<'a>>,
+}
+
+#[derive(Serialize)]
+struct SlipTold<'a> {
+    of: &'a str,
+    more: f64,
+    less: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct HelpfulTold {
+    over_white: Encoded,
+    contrast_ratio: f64,
+}
+
+impl HelpfulTold {
+    fn new(helpful: &HelpfulPaint) -> Self {
+        Self {
+            over_white: helpful.over_white.encoded(),
+            contrast_ratio: rounded(helpful.contrast_ratio(), 3),
+        }
+    }
+}
+
+impl<'a> MatchTold<'a> {
+    fn new(found: &Found, paints: &'a PaintBox) -> Self {
+        let colour = found.colours[0];
+        let ColourTold { srgb, lab } = ColourTold::new(colour);
+        Self {
+            mix: named_parts(&found.mix, paints)
+                .map(|(name, parts)| (name, whole(parts)))
+                .collect(),
+            film: found.film,
+            srgb,
+            lab,
+            in_gamut: colour.in_gamut(),
+            delta_e: rounded(found.delta_e, 4),
+            basis: found.basis,
+            one_part_off: SlipsTold {
+                worst: rounded(found.worst_slip(), 2),
+                each: found
+                    .slips
+                    .iter()
+                    .map(|slip| SlipTold::new(slip, paints))
+                    .collect(),
+            },
+        }
+    }
+}
+
+impl<'a> SlipTold<'a> {
+    fn new(slip: &Slip, paints: &'a PaintBox) -> Self {
+        Self {
+            of: match slip.component {
+                Component::Paint(index) => &paints.paints[index].name,
+                Component::Medium => MEDIUM,
+            },
+            more: rounded(slip.more, 2),
+            less: slip.less.map(|less| rounded(less, 2)),
+        }
+    }
+}
+
+/// Parts as a whole number: `3`, not `3.0`.
+fn whole(parts: f64) -> serde_json::Number {
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "parts of a grid are small whole numbers"
+    )]
+    let whole = parts.round() as u64;
+    whole.into()
+}

@@ -1,0 +1,319 @@
+//! `velatura oppose`: the opposite of a scheme, matched with paints that are owned.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+use std::time::Instant;
+
+use clap::{Args, ValueEnum};
+use serde_json::{Value, json};
+use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
+use velatura_pipeline::optics::colour::Encoded;
+use velatura_pipeline::optics::document::SourceText;
+use velatura_pipeline::optics::paints_file::read_paints_file;
+use velatura_pipeline::scheme::matching::{Grid, MAX_PAINTS, MAX_PARTS};
+use velatura_pipeline::scheme::{
+    HueSpace, Opposed, OpposedRegion, Opposing, Proposed, Undercoat, Way, mix_text, oppose,
+    painting_order, schemes_text, shown,
+};
+use velatura_pipeline::{Clock, Error, Job, JobFiles, load};
+use velatura_sheet::registry;
+
+use super::{Format, scheme_named};
+use crate::files::{read_file, write_file};
+use crate::messages::{out, tell, warn};
+
+/// Turn a scheme into its opposite, matched to owned paints, written as a schemes file
+///
+/// Each region's dried colour on the figure is turned around and the nearest mix of owned paints is looked for. Regions
+/// that share a paint share one in the opposite too. The undercoat flips with it, unless told otherwise.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  velatura oppose demo_images/lamplighter/figure.toml --scheme Foglight --paints demo_images/lamplighter/paints.toml --out opposite.toml\n  velatura render demo_images/lamplighter/figure.toml --schemes opposite.toml --out out"
+)]
+pub(crate) struct Oppose {
+    /// The figure: photo, mask, undercoat, regions
+    #[arg(value_name = "FIGURE.toml")]
+    figure: String,
+    /// The scheme to turn around
+    #[arg(long, value_name = "NAME")]
+    scheme: String,
+    /// Paints to match with; paints.toml beside the figure if not given
+    #[arg(long, value_name = "FILE")]
+    paints: Option<String>,
+    /// Paints that the scheme is mixed of, if not paints.toml beside the figure
+    #[arg(long, value_name = "FILE")]
+    scheme_paints: Option<String>,
+    /// Schemes, if not schemes.toml beside the figure
+    #[arg(long, value_name = "FILE")]
+    schemes: Option<String>,
+    /// What is turned around
+    #[arg(long, value_enum, default_value_t = Turn::Negative)]
+    way: Turn,
+    /// Where hue is an angle, for the ways that turn it
+    #[arg(long, value_enum, default_value_t = Space::Cielab)]
+    hue_space: Space,
+    /// "flip" for the other way of priming, "keep" for the scheme's own, or a word of schemes.toml
+    #[arg(long, value_name = "WORD", default_value = "flip", value_parser = undercoat)]
+    undercoat: Undercoat,
+    /// Most paints in a mix
+    #[arg(long, value_name = "N", default_value_t = MAX_PAINTS)]
+    max_paints: usize,
+    /// Most parts in a mix, medium counted
+    #[arg(long, value_name = "N", default_value_t = MAX_PARTS, value_parser = clap::value_parser!(u32).range(1..=20))]
+    max_parts: u32,
+    /// The opposite's team
+    #[arg(long, value_name = "NAME", default_value = "")]
+    team: String,
+    /// Where to write the schemes file; to standard output if not given
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+    /// How results are told
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(super) format: Format,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Turn {
+    /// The photographic negative of each dried colour in sRGB
+    Negative,
+    /// The opposite hue at equal lightness and chroma
+    Hue,
+    /// The mirrored lightness at equal hue
+    Lightness,
+    /// Opposite hue and mirrored lightness
+    Both,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Space {
+    /// CIELAB
+    Cielab,
+    /// OKLCh
+    Oklch,
+}
+
+fn undercoat(word: &str) -> Result<Undercoat, String> {
+    match word {
+        "flip" => Ok(Undercoat::Flipped),
+        "keep" => Ok(Undercoat::Kept),
+        word => scheme_named::undercoat(word)
+            .map(Undercoat::As)
+            .map_err(|expected| format!("{expected}, flip or keep")),
+    }
+}
+
+impl Oppose {
+    pub(super) fn run(self) -> Result<ExitCode, Error> {
+        let began = Instant::now();
+        let clock = move || began.elapsed();
+        let clock = Clock::new(&clock);
+        let files = self.files();
+        let job = load(&registry(), &files, &read_file, &clock)?;
+        for warning in &job.warnings {
+            warn(warning, self.format);
+        }
+        let scheme = &job.schemes[scheme_named::index_of(&self.scheme, &job)?];
+        let other = self.matched_with(&files)?;
+        let paints = other.as_ref().unwrap_or(&job.paints);
+        let ground = job.ground();
+        let mut opposed = oppose(&Opposing {
+            scheme,
+            scheme_paints: &job.paints,
+            ground: &ground,
+            paints,
+            grid: Grid {
+                max_paints: self.max_paints,
+                max_parts: self.max_parts,
+                ..Grid::of_owned(paints)
+            },
+            way: self.way(),
+            undercoat: self.undercoat,
+        });
+        if opposed.regions.is_empty() {
+            let mend = if paints.paints.iter().any(|paint| paint.owned) {
+                "give the scheme a coat"
+            } else {
+                "mark the paints that you have with owned = true"
+            };
+            return Err(Error::Call(format!(
+                "there is nothing to match: the scheme has no coat, or no paint is owned\n  mend: {mend}"
+            )));
+        }
+        opposed.scheme.team.clone_from(&self.team);
+        let told: Vec<String> = opposed
+            .regions
+            .iter()
+            .map(|region| line(region, &opposed, &job, paints))
+            .collect();
+        let proposed = Proposed {
+            order: painting_order(&opposed.scheme, &ground),
+            remarks: told.iter().cloned().chain(notes(&opposed, &job)).collect(),
+            scheme: opposed.scheme.clone(),
+        };
+        let head = [format!(
+            "The opposite of \"{}\" on \"{}\". Coats stand in the order to paint them, light to dark.",
+            scheme.name, job.figure.name
+        )];
+        let text = schemes_text(&[proposed], paints, &head);
+        if let Some(path) = &self.out {
+            let paints = self.paints.as_deref();
+            let read = [files.figure.as_str(), &files.paints, &files.schemes];
+            let read: Vec<&str> = read.into_iter().chain(paints).collect();
+            write_file(path, text.as_bytes(), &read)?;
+        }
+        self.tell(&opposed, &job, paints, &told, &text)?;
+        Ok(ExitCode::SUCCESS)
+    }
+
+    /// The scheme's own files. Where no paints lie beside the figure, the paints to match with are the scheme's too.
+    fn files(&self) -> JobFiles {
+        let usual = JobFiles::beside(&self.figure);
+        let beside = std::path::Path::new(&usual.paints).is_file();
+        let own = match (&self.scheme_paints, &self.paints) {
+            (Some(paints), _) => paints.clone(),
+            (None, Some(paints)) if !beside => paints.clone(),
+            _ => usual.paints,
+        };
+        JobFiles {
+            paints: own,
+            schemes: self.schemes.clone().unwrap_or(usual.schemes),
+            figure: usual.figure,
+        }
+    }
+
+    /// The paints to match with, where they are not the scheme's own.
+    fn matched_with(&self, files: &JobFiles) -> Result<Option<PaintBox>, Error> {
+        let Some(name) = self.paints.as_ref().filter(|name| **name != files.paints) else {
+            return Ok(None);
+        };
+        let source = SourceText::from_bytes(name, read_file(name)?)?;
+        let (file, problems) = read_paints_file(&source);
+        let file = file.ok_or_else(|| Error::Input(problems.clone()))?;
+        let (paints, found) = calibrate(&file);
+        for warning in problems.iter().chain(&found) {
+            warn(warning, self.format);
+        }
+        Ok(Some(paints))
+    }
+
+    fn way(&self) -> Way {
+        let space = match self.hue_space {
+            Space::Cielab => HueSpace::Cielab,
+            Space::Oklch => HueSpace::Oklch,
+        };
+        match self.way {
+            Turn::Negative => Way::Negative,
+            Turn::Hue => Way::Hue(space),
+            Turn::Lightness => Way::Lightness,
+            Turn::Both => Way::Both(space),
+        }
+    }
+
+    fn tell(
+        &self,
+        opposed: &Opposed,
+        job: &Job,
+        paints: &PaintBox,
+        told: &[String],
+        text: &str,
+    ) -> Result<(), Error> {
+        if self.format == Format::Json {
+            return out(&(to_json(opposed, job, paints, text).to_string() + "\n"));
+        }
+        let mut said = format!("{}\n", opposed.scheme.name);
+        for line in told.iter().chain(&notes(opposed, job)) {
+            said += &format!("  {line}\n");
+        }
+        match &self.out {
+            Some(path) => out(&format!("{said}written to {}\n", path.display())),
+            None => {
+                tell(&said);
+                out(text)
+            }
+        }
+    }
+}
+
+/// "hood: #6b4a18 → wanted #94b5e7 → #8fb0d8, Harbour Dusk:2,Gull White:3 film 1 (ΔE 2.1, drawdown+tint)".
+fn line(region: &OpposedRegion, opposed: &Opposed, job: &Job, paints: &PaintBox) -> String {
+    let stack = &opposed.scheme.regions[region.region];
+    let (wanted, in_gamut) = shown(region.target);
+    let outside = if in_gamut { "" } else { " (outside sRGB)" };
+    let reach = if region.out_of_reach() {
+        "; out of reach of these paints"
+    } else {
+        ""
+    };
+    let mix = stack
+        .mixes
+        .first()
+        .map_or(String::new(), |mix| mix_text(mix, paints));
+    format!(
+        "{}: {} → wanted {wanted}{outside} → {}, {mix}, film {} (ΔE {:.1} left, {}){reach}",
+        job.underpainting.regions[region.region],
+        region.dried.encoded(),
+        region.matched.encoded(),
+        stack.coats.first().map_or(1.0, |coat| coat.film),
+        region.delta_e,
+        region.basis
+    )
+}
+
+/// Undercoat, missing paint and unused paints, one line each.
+fn notes(opposed: &Opposed, job: &Job) -> Vec<String> {
+    use velatura_pipeline::scheme::{UNDERCOATS, word_for};
+    let mut notes = vec![format!(
+        "undercoat: {}, {}",
+        word_for(&UNDERCOATS, &opposed.scheme.undercoat),
+        opposed.undercoat_reason
+    )];
+    if let Some(helpful) = &opposed.helpful {
+        let colour: Encoded = helpful.paint.over_white.encoded();
+        notes.push(format!(
+            "would help most: a paint that dries to {colour} over white with a contrast ratio of {:.2} (for {}, up to ΔE {:.1} nearer)",
+            helpful.paint.contrast_ratio(), job.underpainting.regions[helpful.region], helpful.saves
+        ));
+    }
+    if !opposed.unused.is_empty() {
+        notes.push(format!(
+            "not used by the scheme, so not turned around: {}",
+            opposed.unused.join(", ")
+        ));
+    }
+    notes
+}
+
+fn to_json(opposed: &Opposed, job: &Job, paints: &PaintBox, text: &str) -> Value {
+    let region = |region: &OpposedRegion| {
+        let stack = &opposed.scheme.regions[region.region];
+        let (target, in_gamut) = shown(region.target);
+        json!({
+            "region": job.underpainting.regions[region.region],
+            "dried_srgb": region.dried.encoded(),
+            "target_srgb": target,
+            "target_lab": region.target.0,
+            "target_in_gamut": in_gamut,
+            "srgb": region.matched.encoded(),
+            "mix": stack.mixes.first().map(|mix| mix_text(mix, paints)),
+            "film": stack.coats.first().map(|coat| coat.film),
+            "delta_e": region.delta_e,
+            "reachable_delta_e": region.reachable,
+            "out_of_reach": region.out_of_reach(),
+            "basis": region.basis,
+        })
+    };
+    json!({
+        "format": "velatura-oppose/1",
+        "scheme": opposed.scheme.name,
+        "regions": opposed.regions.iter().map(region).collect::<Vec<_>>(),
+        "undercoat_reason": opposed.undercoat_reason,
+        "helpful_paint": opposed.helpful.as_ref().map(|helpful| json!({
+            "over_white": helpful.paint.over_white.encoded(),
+            "contrast_ratio": helpful.paint.contrast_ratio(),
+            "region": job.underpainting.regions[helpful.region],
+            "saves_delta_e": helpful.saves,
+        })),
+        "unused": opposed.unused,
+        "schemes_toml": text,
+    })
+}

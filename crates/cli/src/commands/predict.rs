@@ -1,0 +1,203 @@
+//! `velatura predict`: the colour that coats dry to.
+
+use std::process::ExitCode;
+
+use clap::Args;
+use serde::Serialize;
+use velatura_pipeline::Error;
+use velatura_pipeline::optics::calibrate::PaintBox;
+use velatura_pipeline::optics::colour::{Encoded, luminance};
+use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_pipeline::optics::film::Film;
+use velatura_pipeline::optics::paint::Basis;
+use velatura_pipeline::optics::spectrum::BANDS;
+use velatura_pipeline::scheme::{
+    EvenCoat, Predicted, Substrate, THICKEST_FILM, predicted, read_mix,
+};
+
+use super::Format;
+use crate::chips::Chips;
+use crate::messages::{json, out, rounded};
+use crate::paints::{read_paints, wrong_call};
+use crate::undercoat::read_overs;
+
+/// What `format` says in the JSON form.
+const RESULT_FORMAT: &str = "velatura-predict/1";
+
+/// Say what colour coats dry to, over one or more undercoats
+///
+/// Every --over colour is read as the cards of the paints are (with or without the surface's own reflection), and the dried colours
+/// are given back in that convention; over a spectrum, in the one that its file states. `medium` is always there and changes no
+/// colour. The last column says what the colour is known from, the weakest of its paints: spectrum, drawdown (with or without
+/// +tint) or chip; as-photographed where there is no paint at all.
+#[derive(Debug, Args)]
+#[command(after_help = "Examples:
+  velatura predict --paints demo_images/lamplighter/paints.toml \\
+      --coat \"Oil Amber:3,medium:7\" --over \"#808080\"
+  a second, thinner coat over it, on two greys:
+  velatura predict --paints demo_images/lamplighter/paints.toml \\
+      --coat \"Oil Amber:3,medium:7\" --film 1 --coat \"Lantern Red:1,medium:4\" --film 0.5 \\
+      --over \"#808080\" --over \"#e0e0e0\"
+
+A file for --over spectrum:FILE, in % or as fractions:
+  start_nm = 400
+  step_nm = 10
+  specular = \"included\"      # does it hold the surface's own reflection? or \"excluded\"
+  reflectance = [ 4.1, 4.3 ]  # and so on, up to 680 nm at least")]
+pub(crate) struct Predict {
+    /// Paints, if not paints.toml in the current folder
+    #[arg(long, value_name = "FILE")]
+    paints: Option<String>,
+    /// A coat: paints of the file, or medium, with their parts by volume; again for each coat, lowest first
+    #[arg(long = "coat", value_name = "NAME:PARTS,…", required = true)]
+    coats: Vec<String>,
+    /// Thickness, 1 = as thick as the drawdown: once for all coats, or once for each; 1 if not given
+    #[arg(long = "film", value_name = "F", value_parser = film)]
+    films: Vec<f64>,
+    /// What the coats lie on: a colour or spectrum:FILE; again for more
+    #[arg(long, value_name = "#RRGGBB", required = true)]
+    over: Vec<String>,
+    /// How results are told
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(super) format: Format,
+}
+
+/// A film of a call.
+pub(super) fn film(text: &str) -> Result<f64, String> {
+    text.parse()
+        .ok()
+        .filter(|film| (0.0..=THICKEST_FILM).contains(film))
+        .ok_or_else(|| {
+            format!("a film is a thickness of 0 to {THICKEST_FILM}; 1 = as thick as the drawdown")
+        })
+}
+
+impl Predict {
+    pub(super) fn run(self) -> Result<ExitCode, Error> {
+        let films = self.film_per_coat()?;
+        let (paints, paints_name) = read_paints(self.paints.as_deref(), self.format)?;
+        let coats = self.read_coats(&films, &paints, &paints_name)?;
+        let substrates = read_overs(&self.over, paints.specular, self.format)?;
+        let results: Vec<(&str, Predicted, Substrate)> = self
+            .over
+            .iter()
+            .zip(substrates)
+            .map(|(over, substrate)| {
+                let dried = predicted(&paints, &coats, &substrate);
+                (over.as_str(), dried, substrate)
+            })
+            .collect();
+        if self.format == Format::Json {
+            let results = results
+                .iter()
+                .map(|(over, dried, _)| DriedColour::new(over, dried))
+                .collect();
+            out(&json(&Told {
+                format: RESULT_FORMAT,
+                results,
+            })?)?;
+        } else {
+            out(&table(&results, Chips::of_standard_output()))?;
+        }
+        Ok(ExitCode::SUCCESS)
+    }
+
+    fn film_per_coat(&self) -> Result<Vec<f64>, Error> {
+        match (self.films.as_slice(), self.coats.len()) {
+            ([], coats) => Ok(vec![1.0; coats]),
+            ([film], coats) => Ok(vec![*film; coats]),
+            (films, coats) if films.len() == coats => Ok(films.to_vec()),
+            (films, coats) => Err(Error::Call(format!(
+                "--film stands {} times, --coat {coats} times\n  expected: --film once for all coats, or once for each",
+                films.len()
+            ))),
+        }
+    }
+
+    fn read_coats(
+        &self,
+        films: &[f64],
+        paints: &PaintBox,
+        paints_name: &str,
+    ) -> Result<Vec<EvenCoat>, Error> {
+        let mut coats = Vec::new();
+        let mut wrong: Vec<Diagnostic> = Vec::new();
+        for (text, film) in self.coats.iter().zip(films) {
+            match read_mix(text, paints, paints_name) {
+                Ok(mix) => coats.push(EvenCoat { mix, film: *film }),
+                Err(problems) => wrong.extend(
+                    problems
+                        .into_iter()
+                        .map(|problem| problem.within(format!("--coat \"{text}\""))),
+                ),
+            }
+        }
+        if wrong.is_empty() {
+            Ok(coats)
+        } else {
+            Err(wrong_call(&wrong))
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Told<'a> {
+    format: &'static str,
+    results: Vec<DriedColour<'a>>,
+}
+
+/// One result in its JSON form.
+#[derive(Serialize)]
+struct DriedColour<'a> {
+    over: &'a str,
+    srgb: Encoded,
+    lab: [f64; 3],
+    xyz: [f64; 3],
+    luminance: f64,
+    in_gamut: bool,
+    basis: Basis,
+}
+
+impl<'a> DriedColour<'a> {
+    fn new(over: &'a str, dried: &Predicted) -> Self {
+        let colour = dried.colour;
+        Self {
+            over,
+            srgb: colour.encoded(),
+            lab: colour.lab().0.map(|part| rounded(part, 4)),
+            xyz: colour.xyz().0.map(|part| rounded(part, 6)),
+            luminance: rounded(luminance(colour), 6),
+            in_gamut: colour.in_gamut(),
+            basis: dried.basis,
+        }
+    }
+}
+
+fn table(results: &[(&str, Predicted, Substrate)], chips: Chips) -> String {
+    let wide = results
+        .iter()
+        .map(|(over, _, _)| over.chars().count())
+        .fold(4, usize::max);
+    let blank = chips.blank();
+    let mut text = format!(
+        "{blank}{:wide$}  {blank}dries to      L*     a*     b*      Y  known from\n",
+        "over"
+    );
+    for (over, dried, substrate) in results {
+        let below = substrate.seen_through(&[Film::NONE; BANDS]).encoded();
+        let code = dried.colour.encoded();
+        let [l, a, b] = dried.colour.lab().0.map(|part| rounded(part, 1));
+        let y = luminance(dried.colour);
+        text += &format!(
+            "{}{over:wide$}  {}{code}   {l:6.1} {a:6.1} {b:6.1}  {y:5.3}  {}",
+            chips.chip(below),
+            chips.chip(code),
+            dried.basis
+        );
+        if !dried.colour.in_gamut() {
+            text += "; more vivid than the code can show";
+        }
+        text += "\n";
+    }
+    text
+}

@@ -1,0 +1,50 @@
+//! The paints that a command mixes from: the file named, or paints.toml in the current folder.
+
+use std::path::Path;
+
+use velatura_pipeline::Error;
+use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
+use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_pipeline::optics::document::SourceText;
+use velatura_pipeline::optics::paints_file::read_paints_file;
+
+use crate::commands::Format;
+use crate::files::read_file;
+use crate::messages::warn;
+
+/// The name that is looked for where none is given.
+const USUAL: &str = "paints.toml";
+
+/// The paints with K and S, and the name of their file for messages. Warnings are told.
+pub(crate) fn read_paints(
+    named: Option<&str>,
+    format: Format,
+) -> Result<(PaintBox, String), Error> {
+    let name = match named {
+        Some(name) => name,
+        None if Path::new(USUAL).exists() => USUAL,
+        None => {
+            return Err(Error::Call(format!(
+                "there is no --paints, and no {USUAL} in this folder\n  mend: name the file: --paints FILE"
+            )));
+        }
+    };
+    let source = SourceText::from_bytes(name, read_file(name)?)?;
+    let (file, found) = read_paints_file(&source);
+    let Some(file) = file else {
+        return Err(Error::Input(found));
+    };
+    let (paints, missed) = calibrate(&file);
+    for warning in found.iter().chain(&missed) {
+        warn(warning, format);
+    }
+    Ok((paints, name.to_owned()))
+}
+
+/// A wrong call, from all that is wrong with it.
+pub(crate) fn wrong_call(problems: &[Diagnostic]) -> Error {
+    let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+    let text = told.join("\n\n");
+    // The word comes back when the error is told.
+    Error::Call(text.strip_prefix("error: ").unwrap_or(&text).to_owned())
+}

@@ -1,0 +1,114 @@
+//! A wanted colour as it stands in a call: `"#5fa8a0"`, a paint's name, `photo.png@X,Y,W,H`.
+
+use velatura_pipeline::Error;
+use velatura_pipeline::figure::{DecodeLimits, Patch, decode_photo};
+use velatura_pipeline::optics::calibrate::PaintBox;
+use velatura_pipeline::optics::colour::Linear;
+use velatura_pipeline::optics::diagnostic::{Diagnostic, nearest};
+use velatura_pipeline::optics::mixture::Mix;
+use velatura_pipeline::scheme::{EvenCoat, Substrate, predicted};
+
+use crate::commands::Format;
+use crate::files::read_file;
+use crate::messages::warn;
+use crate::paints::wrong_call;
+use crate::undercoat::read_colour;
+
+/// What a target may be.
+const EXPECTED: &str =
+    "a colour such as \"#5fa8a0\", a paint's name, or PHOTO@LEFT,TOP,WIDTH,HEIGHT in pixels";
+
+/// A wanted colour.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Target {
+    /// The dried colour.
+    pub(crate) colour: Linear,
+    /// The paint that it is the colour of, if it was named as one.
+    pub(crate) paint: Option<usize>,
+}
+
+/// The colour that a `--target` names. A paint's is that of one coat of film 1 over the substrate.
+pub(crate) fn read_target(
+    text: &str,
+    paints: &PaintBox,
+    paints_name: &str,
+    substrate: &Substrate,
+    format: Format,
+) -> Result<Target, Error> {
+    if let Some(paint) = paints.index_of(text) {
+        let alone = EvenCoat {
+            mix: Mix {
+                paints: vec![(paint, 1.0)],
+                medium: 0.0,
+            },
+            film: 1.0,
+        };
+        return Ok(Target {
+            colour: predicted(paints, &[alone], substrate).colour,
+            paint: Some(paint),
+        });
+    }
+    let colour = if let Some((file, place)) = text.rsplit_once('@') {
+        patch_mean(file, place, format)?
+    } else {
+        let names = paints.paints.iter().map(|paint| paint.name.as_str());
+        read_colour(text, EXPECTED)
+            .map_err(|problem| {
+                // A word is a paint's name mistyped rather than a colour.
+                let Some(near) = nearest(text, names) else {
+                    return problem;
+                };
+                Diagnostic::error(
+                    "",
+                    format!("no paint in {paints_name} is called \"{text}\""),
+                )
+                .expected(EXPECTED)
+                .mend(format!("did you mean \"{near}\"?"))
+            })
+            .map_err(|problem| wrong_call(&[problem.within("--target")]))?
+            .linear()
+    };
+    Ok(Target {
+        colour,
+        paint: None,
+    })
+}
+
+fn patch_mean(file: &str, place: &str, format: Format) -> Result<Linear, Error> {
+    let patch = read_patch(place).ok_or_else(|| {
+        let found = format!("\"{place}\" is not a rectangle of pixels");
+        wrong_call(&[Diagnostic::error("", found)
+            .within("--target")
+            .expected("LEFT,TOP,WIDTH,HEIGHT in whole pixels, width and height at least 1, such as 300,500,40,30")])
+    })?;
+    let (photo, warnings) = decode_photo(file, &read_file(file)?, &DecodeLimits::default())?;
+    for warning in &warnings {
+        warn(warning, format);
+    }
+    photo.mean(patch).ok_or_else(|| {
+        let found =
+            format!("the rectangle {place} reaches outside {file}, or all of it is transparent");
+        wrong_call(&[Diagnostic::error("", found)
+            .within("--target")
+            .expected(format!(
+                "pixels of the upright photo, which is {} × {}",
+                photo.width, photo.height
+            ))])
+    })
+}
+
+fn read_patch(text: &str) -> Option<Patch> {
+    let numbers: Vec<u32> = text
+        .split(',')
+        .map(|number| number.trim().parse().ok())
+        .collect::<Option<_>>()?;
+    let [left, top, width, height] = numbers[..] else {
+        return None;
+    };
+    (width > 0 && height > 0).then_some(Patch {
+        left,
+        top,
+        width,
+        height,
+    })
+}

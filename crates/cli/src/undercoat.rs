@@ -1,0 +1,66 @@
+//! Colours and undercoats as they stand in a call: `"#808080"`, `spectrum:FILE`.
+
+use velatura_pipeline::Error;
+use velatura_pipeline::optics::colour::Encoded;
+use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_pipeline::optics::document::SourceText;
+use velatura_pipeline::optics::spectrum_file::read_spectrum_file;
+use velatura_pipeline::optics::surface::Specular;
+use velatura_pipeline::scheme::Substrate;
+
+use crate::commands::Format;
+use crate::files::read_file;
+use crate::messages::warn;
+use crate::paints::wrong_call;
+
+/// What stands before a file that holds a measured undercoat.
+const SPECTRUM: &str = "spectrum:";
+
+/// The undercoats that every `--over` names; a colour is read in the convention of the cards.
+pub(crate) fn read_overs(
+    texts: &[String],
+    cards: Specular,
+    format: Format,
+) -> Result<Vec<Substrate>, Error> {
+    let expected = "a colour such as \"#808080\", or spectrum:FILE";
+    let (mut substrates, mut wrong) = (Vec::new(), Vec::new());
+    for text in texts {
+        if let Some(file) = text.strip_prefix(SPECTRUM) {
+            substrates.push(measured(file, format)?);
+        } else {
+            match read_colour(text, expected) {
+                Ok(colour) => substrates.push(Substrate::of_colour(colour.linear(), cards)),
+                Err(problem) => wrong.push(problem.within("--over")),
+            }
+        }
+    }
+    if wrong.is_empty() {
+        Ok(substrates)
+    } else {
+        Err(wrong_call(&wrong))
+    }
+}
+
+fn measured(file: &str, format: Format) -> Result<Substrate, Error> {
+    let source = SourceText::from_bytes(file, read_file(file)?)?;
+    let (surface, found) = read_spectrum_file(&source);
+    let Some(surface) = surface else {
+        return Err(Error::Input(found));
+    };
+    for warning in &found {
+        warn(warning, format);
+    }
+    Ok(Substrate::measured(&surface.reflectance, surface.specular))
+}
+
+/// A colour of the form `#rrggbb`.
+pub(crate) fn read_colour(text: &str, expected: &str) -> Result<Encoded, Diagnostic> {
+    text.parse().map_err(|_| {
+        let problem = Diagnostic::error("", format!("\"{text}\" is not a colour")).expected(expected);
+        if format!("#{text}").parse::<Encoded>().is_ok() {
+            problem.mend(format!("put a # before it, in quotes: \"#{text}\""))
+        } else {
+            problem.mend("write # and six digits of 0–9 and a–f, in quotes: the shell takes a bare # for a comment")
+        }
+    })
+}

@@ -1,0 +1,216 @@
+//! One scheme by chance, within the rules: few paints, roles that differ, neighbours that stand apart.
+
+use rand::RngExt;
+use rand::rngs::ChaCha8Rng;
+use rand::seq::SliceRandom;
+use velatura_optics::colour::{Lab, delta_e};
+
+use super::Exploring;
+use super::pool::Pool;
+use super::split::{ROLES, Role, splits};
+
+/// Least ΔE between the colours of two roles (invented: plainly another colour).
+const ROLES_APART: f64 = 15.0;
+/// Least ΔE between two regions that touch (invented: seen as a border from the table).
+pub(super) const NEIGHBOURS_APART: f64 = 8.0;
+/// Borders shorter than this share of a figure's longest are no neighbourhood: a corner that touches.
+const SHORT_BORDER: f64 = 0.02;
+
+/// A scheme as indices into the pool.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Composed {
+    /// One per region.
+    pub(super) mixes: Vec<usize>,
+    /// Its colours by region.
+    pub(super) colours: Vec<Lab>,
+    /// What each region plays.
+    pub(super) roles: Vec<Role>,
+}
+
+pub(super) struct Composer<'a> {
+    wish: &'a Exploring<'a>,
+    pool: &'a Pool,
+    splits: Vec<Vec<Role>>,
+    owned: Vec<usize>,
+    /// Paints of the kept mixes, which every scheme has.
+    settled: Vec<usize>,
+    /// Pairs of regions that touch, neither of them settled.
+    neighbours: Vec<Vec<usize>>,
+    /// Regions, largest first.
+    by_area: Vec<usize>,
+}
+
+impl<'a> Composer<'a> {
+    pub(super) fn new(wish: &'a Exploring<'a>, pool: &'a Pool) -> Self {
+        use rand::SeedableRng;
+        let summary = &wish.ground.summary;
+        let areas: Vec<f64> = summary.regions.iter().map(|region| region.area).collect();
+        let longest = summary.borders.iter().flatten().max().copied().unwrap_or(0);
+        #[allow(clippy::cast_precision_loss, reason = "border lengths")]
+        let touch = |length: &u64| *length as f64 > longest as f64 * SHORT_BORDER;
+        let settled_region = |region: usize| wish.kept.iter().any(|(kept, _)| *kept == region);
+        let neighbours = summary
+            .borders
+            .iter()
+            .enumerate()
+            .map(|(region, row)| {
+                (0..row.len())
+                    .filter(|other| touch(&row[*other]))
+                    // Two settled regions are as the painter wants them.
+                    .filter(|other| !(settled_region(region) && settled_region(*other)))
+                    .collect()
+            })
+            .collect();
+        let mut by_area: Vec<usize> = (0..areas.len()).collect();
+        by_area.sort_by(|a, b| areas[*b].total_cmp(&areas[*a]));
+        let mut settled: Vec<usize> = wish
+            .kept
+            .iter()
+            .flat_map(|(_, mix)| mix.paints.iter().map(|(paint, _)| *paint))
+            .collect();
+        settled.sort_unstable();
+        settled.dedup();
+        Self {
+            wish,
+            pool,
+            // The splits belong to the figure: every seed has the same.
+            splits: splits(&areas, &mut ChaCha8Rng::seed_from_u64(0)),
+            owned: (0..wish.paints.paints.len())
+                .filter(|index| wish.paints.paints[*index].owned)
+                .collect(),
+            settled,
+            neighbours,
+            by_area,
+        }
+    }
+
+    /// A scheme, or none if this throw leads to none.
+    pub(super) fn scheme(&self, chance: &mut ChaCha8Rng) -> Option<Composed> {
+        let usable = self.usable_mixes(chance)?;
+        let roles = &self.splits[chance.random_range(0..self.splits.len())];
+        let colours_of_roles = self.role_mixes(&usable, roles, chance)?;
+        let mut mixes: Vec<Option<usize>> = vec![None; roles.len()];
+        for (at, (region, _)) in self.wish.kept.iter().enumerate() {
+            mixes[*region] = Some(at);
+        }
+        for region in &self.by_area {
+            if mixes[*region].is_some() {
+                continue;
+            }
+            let own = colours_of_roles[index_of(roles[*region])];
+            mixes[*region] = Some(self.nearest_that_stands_apart(*region, own, &usable, &mixes)?);
+        }
+        let mixes: Vec<usize> = mixes.into_iter().collect::<Option<_>>()?;
+        let few = self.paints_of(&mixes) <= self.wish.most_paints.max(self.settled.len());
+        let colours = mixes
+            .iter()
+            .enumerate()
+            .map(|(region, mix)| self.pool.mixes[*mix].colours[region])
+            .collect();
+        few.then(|| Composed {
+            mixes,
+            colours,
+            roles: roles.clone(),
+        })
+    }
+
+    /// The free mixes of a few paints drawn by chance, beside those that are settled.
+    fn usable_mixes(&self, chance: &mut ChaCha8Rng) -> Option<Vec<usize>> {
+        let most = self.wish.most_paints.min(self.owned.len()).max(1);
+        let count = chance.random_range(most.min(2)..=most);
+        let mut drawn = self.owned.clone();
+        let (drawn, _) = drawn.partial_shuffle(chance, count.saturating_sub(self.settled.len()));
+        let has = |paint: usize| drawn.contains(&paint) || self.settled.contains(&paint);
+        let usable: Vec<usize> = (self.pool.free..self.pool.mixes.len())
+            .filter(|mix| {
+                self.pool.mixes[*mix]
+                    .mix
+                    .paints
+                    .iter()
+                    .all(|(paint, _)| has(*paint))
+            })
+            .collect();
+        (!usable.is_empty()).then_some(usable)
+    }
+
+    /// One mix per role, each plainly another colour than those before it.
+    fn role_mixes(
+        &self,
+        usable: &[usize],
+        roles: &[Role],
+        chance: &mut ChaCha8Rng,
+    ) -> Option<[usize; 3]> {
+        let mut found: Vec<usize> = Vec::new();
+        for role in ROLES {
+            // Colours are compared where the role is seen most.
+            let seen_on = self
+                .by_area
+                .iter()
+                .copied()
+                .find(|region| roles[*region] == role);
+            let mix = usable[chance.random_range(0..usable.len())];
+            let region = seen_on.unwrap_or(self.by_area[0]);
+            let colour = |mix: usize| self.pool.mixes[mix].colours[region];
+            let apart = found
+                .iter()
+                .all(|other| delta_e(colour(*other), colour(mix)) >= ROLES_APART);
+            if !apart {
+                return None;
+            }
+            found.push(mix);
+        }
+        found.try_into().ok()
+    }
+
+    /// The usable mix that comes nearest to `own` on this region and stands apart from the neighbours that have one.
+    fn nearest_that_stands_apart(
+        &self,
+        region: usize,
+        own: usize,
+        usable: &[usize],
+        mixes: &[Option<usize>],
+    ) -> Option<usize> {
+        let colour = |mix: usize| self.pool.mixes[mix].colours[region];
+        let neighbours: Vec<Lab> = self.neighbours[region]
+            .iter()
+            .filter_map(|other| Some(self.pool.mixes[mixes[*other]?].colours[*other]))
+            .collect();
+        let stands_apart = |mix: usize| {
+            neighbours
+                .iter()
+                .all(|other| delta_e(*other, colour(mix)) >= NEIGHBOURS_APART)
+        };
+        if stands_apart(own) {
+            return Some(own);
+        }
+        usable
+            .iter()
+            .filter(|mix| stands_apart(**mix))
+            .map(|mix| (delta_e(colour(*mix), colour(own)), *mix))
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+            .map(|(_, mix)| mix)
+    }
+
+    fn paints_of(&self, mixes: &[usize]) -> usize {
+        let mut paints: Vec<usize> = mixes
+            .iter()
+            .flat_map(|mix| {
+                self.pool.mixes[*mix]
+                    .mix
+                    .paints
+                    .iter()
+                    .map(|(paint, _)| *paint)
+            })
+            .collect();
+        paints.sort_unstable();
+        paints.dedup();
+        paints.len()
+    }
+}
+
+pub(super) fn index_of(role: Role) -> usize {
+    ROLES
+        .iter()
+        .position(|own| *own == role)
+        .expect("every role is in the list")
+}

@@ -1,0 +1,164 @@
+//! Schemes worth trying: few owned paints, parts that stand apart from their neighbours, and proposals that differ from
+//! each other as much as they can.
+//!
+//! In: owned paints, a figure's ground, and wishes. Out: schemes with a line of reasons each, the same for the same seed.
+//! Thousands of schemes are composed by chance within the rules (`compose`), those of the wished mood are kept (`mood`),
+//! and of them the ones that lie furthest apart are chosen (`choose`). Distance of two schemes: CIEDE2000 of each region's
+//! dried colours, weighted by the region's area.
+
+mod choose;
+mod compose;
+mod mood;
+mod pool;
+mod reason;
+mod split;
+
+pub use mood::{Mood, Rival};
+
+use std::collections::HashSet;
+
+use rand::SeedableRng;
+use rand::rngs::ChaCha8Rng;
+use velatura_figure::SimulatedUndercoat;
+use velatura_optics::calibrate::PaintBox;
+use velatura_optics::coat::{Coat, Where};
+use velatura_optics::colour::Lab;
+use velatura_optics::mixture::Mix;
+use velatura_optics::paint::Basis;
+
+use crate::ground::FigureGround;
+use crate::resolve::{RegionStack, Scheme};
+use compose::Composed;
+
+/// How many schemes are composed to choose from, where so many different ones are found.
+const CANDIDATES: usize = 3000;
+/// How many are tried per candidate before giving up: with few paints most tries repeat what is there.
+const TRIES: usize = 30;
+
+/// What is wished for.
+#[derive(Debug)]
+pub struct Exploring<'a> {
+    /// The paints; only owned ones are used.
+    pub paints: &'a PaintBox,
+    /// The figure.
+    pub ground: &'a FigureGround,
+    /// What the schemes are laid on.
+    pub undercoat: SimulatedUndercoat,
+    /// The team's name; may be empty.
+    pub team: &'a str,
+    /// How many schemes.
+    pub count: usize,
+    /// The same seed gives the same schemes.
+    pub seed: u64,
+    /// Most paints in one scheme, at least 1; medium is none.
+    pub most_paints: usize,
+    /// A mood, if one is wished.
+    pub mood: Option<Mood>,
+    /// Regions whose mix is settled: index of the region and its mix, one coat of film 1.
+    pub kept: &'a [(usize, Mix)],
+    /// A team to stand apart from.
+    pub against: Option<&'a Rival>,
+}
+
+/// One scheme that is proposed.
+#[derive(Debug, Clone)]
+pub struct Proposal {
+    /// The scheme.
+    pub scheme: Scheme,
+    /// Why, in one line.
+    pub reason: String,
+    /// Mean dried colour of each region; of a region without pixels over mid grey.
+    pub colours: Vec<Lab>,
+}
+
+/// All that are proposed.
+#[derive(Debug, Clone)]
+pub struct Exploration {
+    /// As many as wished, or all that there are. They differ from each other in some region.
+    pub proposals: Vec<Proposal>,
+    /// Distance of the two that are most alike; 0 for fewer than two.
+    pub least_distance: f64,
+    /// How many schemes followed every rule, mood and rival included.
+    pub fitting: usize,
+    /// Distance of the two most alike among the first schemes that came up, as many as proposed: what chance alone gives.
+    pub by_chance: f64,
+}
+
+/// Proposes schemes. None are found where no paint is owned or no scheme follows every rule.
+#[must_use]
+pub fn explore(wish: &Exploring<'_>) -> Exploration {
+    let pool = pool::Pool::new(wish);
+    let composer = compose::Composer::new(wish, &pool);
+    let mut chance = ChaCha8Rng::seed_from_u64(wish.seed);
+    let mut all: Vec<Composed> = Vec::new();
+    let mut seen = HashSet::new();
+    for _ in 0..CANDIDATES * TRIES {
+        if all.len() >= CANDIDATES {
+            break;
+        }
+        if let Some(composed) = composer.scheme(&mut chance) {
+            if seen.insert(composed.mixes.clone()) {
+                all.push(composed);
+            }
+        }
+    }
+    let areas: Vec<f64> = wish
+        .ground
+        .summary
+        .regions
+        .iter()
+        .map(|region| region.area)
+        .collect();
+    let fitting = mood::fitting(all, wish, &areas);
+    let chosen = choose::furthest_apart(&fitting, &areas, wish.count);
+    let by_chance: Vec<usize> = (0..chosen.len()).collect();
+    let proposals = chosen
+        .iter()
+        .enumerate()
+        .map(|(number, index)| proposal(wish, &pool, &fitting[*index], number))
+        .collect();
+    Exploration {
+        proposals,
+        least_distance: choose::least_distance(&fitting, &areas, &chosen),
+        fitting: fitting.len(),
+        by_chance: choose::least_distance(&fitting, &areas, &by_chance),
+    }
+}
+
+fn proposal(
+    wish: &Exploring<'_>,
+    pool: &pool::Pool,
+    composed: &Composed,
+    number: usize,
+) -> Proposal {
+    let regions = &wish.ground.summary.regions;
+    let stacks = composed.mixes.iter().zip(regions).map(|(index, region)| {
+        let mix = &pool.mixes[*index].mix;
+        RegionStack {
+            region: region.name.clone(),
+            coats: vec![film_1(wish.paints, mix)],
+            mixes: vec![mix.clone()],
+            basis: wish.paints.basis(mix).max(Basis::AsPhotographed),
+        }
+    });
+    Proposal {
+        scheme: Scheme {
+            name: reason::name(wish, pool, composed, number),
+            team: wish.team.to_owned(),
+            undercoat: wish.undercoat,
+            finish: crate::Varnish::Matte,
+            regions: stacks.collect(),
+        },
+        reason: reason::line(wish, pool, composed),
+        colours: composed.colours.clone(),
+    }
+}
+
+fn film_1(paints: &PaintBox, mix: &Mix) -> Coat {
+    Coat {
+        optics: paints.mixed(mix),
+        film: 1.0,
+        place: Where::All,
+        pooling: 0.0,
+    }
+}

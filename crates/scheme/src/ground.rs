@@ -1,0 +1,132 @@
+//! The ground that a scheme is laid on: a figure's regions as numbers, under any undercoat, without pixels.
+//!
+//! In: a figure's summary and what its undercoat rests on. Out: dried colours of a region as its pixels have them on
+//! average, in full light: what a painter would see turning the figure in the hand, not one shaded photo of it.
+
+use velatura_figure::{FigureSummary, SimulatedUndercoat, UndercoatPoints, simulated_substrate};
+use velatura_optics::coat::{Coat, colour_over_grey, stack_at};
+use velatura_optics::colour::Linear;
+use velatura_optics::surface::Specular;
+
+/// A figure without pixels, and the convention that its greys are given in.
+#[derive(Debug, Clone)]
+pub struct FigureGround {
+    /// Regions and their borders.
+    pub summary: FigureSummary,
+    /// What the undercoat as photographed rests on.
+    pub points: UndercoatPoints,
+    /// Whether greys and colours hold the surface's own reflection.
+    pub specular: Specular,
+}
+
+/// Some of a region's surface under one undercoat.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Grey {
+    /// Reflectance of the undercoat there, 0…1.
+    pub substrate: f64,
+    /// 0 deep recess … 1 raised edge.
+    pub relief: f64,
+    /// Share of the region.
+    pub weight: f64,
+}
+
+impl FigureGround {
+    /// A region's greys under an undercoat. A region without a pixel is taken as one mid grey.
+    #[must_use]
+    pub fn greys(&self, region: usize, undercoat: SimulatedUndercoat) -> Vec<Grey> {
+        let places = &self.summary.regions[region].places;
+        if places.is_empty() {
+            let Linear([substrate, ..]) = crate::MID_GREY.linear();
+            return vec![Grey {
+                substrate: simulated_substrate(undercoat, &self.points, substrate, 0.5),
+                relief: 0.5,
+                weight: 1.0,
+            }];
+        }
+        places
+            .iter()
+            .map(|place| Grey {
+                substrate: simulated_substrate(
+                    undercoat,
+                    &self.points,
+                    place.substrate,
+                    place.relief,
+                ),
+                relief: place.relief,
+                weight: place.weight,
+            })
+            .collect()
+    }
+
+    /// At most `count` greys that stand for all of a region under an undercoat: neighbours in reflectance, of equal weight,
+    /// are merged to their mean. Enough where films are even, since only the substrate matters then.
+    #[must_use]
+    pub fn few_greys(
+        &self,
+        region: usize,
+        undercoat: SimulatedUndercoat,
+        count: usize,
+    ) -> Vec<Grey> {
+        let mut greys = self.greys(region, undercoat);
+        greys.sort_by(|a, b| a.substrate.total_cmp(&b.substrate));
+        let mut merged: Vec<Grey> = Vec::new();
+        let mut passed = 0.0;
+        #[allow(clippy::cast_precision_loss, reason = "a handful")]
+        let share = 1.0 / count.max(1) as f64;
+        for grey in greys {
+            let (group, within) = (merged.len(), passed + grey.weight / 2.0);
+            passed += grey.weight;
+            #[allow(clippy::cast_precision_loss, reason = "a handful")]
+            let begins_next = group == 0 || within >= group as f64 * share;
+            match merged.last_mut() {
+                Some(last) if !begins_next => {
+                    let weight = last.weight + grey.weight;
+                    let mean = |a: f64, b: f64| (a * last.weight + b * grey.weight) / weight;
+                    *last = Grey {
+                        substrate: mean(last.substrate, grey.substrate),
+                        relief: mean(last.relief, grey.relief),
+                        weight,
+                    };
+                }
+                _ => merged.push(grey),
+            }
+        }
+        merged
+    }
+
+    /// Mean reflectance of a region's undercoat.
+    #[must_use]
+    pub fn bare(&self, region: usize, undercoat: SimulatedUndercoat) -> f64 {
+        self.greys(region, undercoat)
+            .iter()
+            .map(|grey| grey.weight * grey.substrate)
+            .sum()
+    }
+
+    /// Mean dried colour of a region under these coats, lowest first, in full light. No coat shows the undercoat.
+    #[must_use]
+    pub fn dried(&self, region: usize, undercoat: SimulatedUndercoat, coats: &[Coat]) -> Linear {
+        mean_dried(&self.greys(region, undercoat), coats, self.specular)
+    }
+}
+
+/// Mean dried colour of coats over greys whose weights sum to 1.
+#[must_use]
+pub fn mean_dried(greys: &[Grey], coats: &[Coat], specular: Specular) -> Linear {
+    let mut stack = stack_at(coats, 0.5);
+    let even = coats.iter().all(Coat::is_even);
+    // Greys come in runs of one relief, and films cost more than colours.
+    let mut relief = f64::NAN;
+    let mut mean = [0.0; 3];
+    for grey in greys {
+        if !even && grey.relief.to_bits() != relief.to_bits() {
+            relief = grey.relief;
+            stack = stack_at(coats, relief);
+        }
+        let Linear(rgb) = colour_over_grey(&stack, grey.substrate, specular);
+        for (sum, channel) in mean.iter_mut().zip(rgb) {
+            *sum += grey.weight * channel;
+        }
+    }
+    Linear(mean)
+}

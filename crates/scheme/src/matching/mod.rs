@@ -1,0 +1,222 @@
+//! Matching: the mixes whose dried colour comes nearest to a wanted one.
+//!
+//! In: wanted colours, each over an undercoat and with a weight, and a [`Grid`] of mixes. Out: the best mixes, each with its
+//! distance, what it is known from, and what one part too many or too few would change. Distance is the weighted mean
+//! over the aims of CIEDE2000, unless another [`Measure`] is asked for; every mix of the grid is looked at, so no other has a smaller one. Mixing is
+//! [`PaintBox::mixed`]'s business alone. Not here: what is out of the grid's reach (`reach.rs`).
+
+mod grid;
+mod reach;
+mod search;
+mod slips;
+
+pub use grid::{FILMS, Grid, MAX_PAINTS, MAX_PARTS};
+pub use reach::{FAR, HelpfulPaint, OUT_OF_REACH, best_distance, helpful_paint};
+pub use slips::{Component, Slip};
+
+use rayon::prelude::*;
+use velatura_optics::calibrate::PaintBox;
+use velatura_optics::colour::{Lab, Linear, delta_e};
+use velatura_optics::mixture::Mix;
+use velatura_optics::paint::{Basis, Optics};
+
+use crate::prediction::{Substrate, trust};
+
+/// A wanted colour over one undercoat.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Aim {
+    /// The wanted dried colour, in the undercoat's convention.
+    pub target: Lab,
+    /// What the coat lies on there.
+    pub substrate: Substrate,
+    /// How much it counts beside the other aims, more than 0.
+    pub weight: f64,
+}
+
+/// What is looked for, and among what.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Matching {
+    /// The wanted colours: one, or several for a coat that lies over many greys. At least one.
+    pub aims: Vec<Aim>,
+    /// The mixes that are tried.
+    pub grid: Grid,
+    /// How many to give.
+    pub count: usize,
+    /// What "near" means.
+    pub measure: Measure,
+}
+
+/// How the distance of two colours is measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Measure {
+    /// ΔE, CIEDE2000: as the eye sees it, for colours that are near each other.
+    #[default]
+    Ciede2000,
+    /// The straight line in CIELAB (CIE 15). For colours that no mix comes near: CIEDE2000 was made for small differences and
+    /// can call a grey nearer to a vivid violet than a duller violet.
+    Cielab,
+}
+
+impl Measure {
+    fn between(self, a: Lab, b: Lab) -> f64 {
+        match self {
+            Self::Ciede2000 => delta_e(a, b),
+            Self::Cielab => {
+                let squares = a.0.iter().zip(b.0).map(|(a, b)| (a - b).powi(2));
+                squares.sum::<f64>().sqrt()
+            }
+        }
+    }
+}
+
+impl Matching {
+    /// One colour over one undercoat, from owned paints, with the usual limits and the five best.
+    #[must_use]
+    pub fn new(paints: &PaintBox, target: Lab, substrate: Substrate) -> Self {
+        Self {
+            aims: vec![Aim {
+                target,
+                substrate,
+                weight: 1.0,
+            }],
+            grid: Grid::of_owned(paints),
+            count: 5,
+            measure: Measure::Ciede2000,
+        }
+    }
+
+    /// Weighted mean distance of a film to the aims, or `None` as soon as it is sure to be above `limit`.
+    fn distance_within(&self, limit: f64, optics: &Optics, film: f64) -> Option<f64> {
+        let stack = optics.film(film);
+        let total: f64 = self.aims.iter().map(|aim| aim.weight).sum();
+        let mut sum = 0.0;
+        for aim in &self.aims {
+            let colour = aim.substrate.seen_through(&stack);
+            sum += aim.weight * self.measure.between(colour.lab(), aim.target);
+            if sum > limit * total {
+                return None;
+            }
+        }
+        Some(sum / total)
+    }
+
+    /// Weighted mean distance of dried colours, one per aim, to the aims.
+    fn distance(&self, colours: &[Linear]) -> f64 {
+        self.mean(self.measure, colours)
+    }
+
+    fn mean(&self, measure: Measure, colours: &[Linear]) -> f64 {
+        mean(&self.aims, |index| {
+            measure.between(colours[index].lab(), self.aims[index].target)
+        })
+    }
+}
+
+/// One mix near the wanted colour.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Match {
+    /// Whole parts of paints and medium.
+    pub mix: Mix,
+    /// The film of the grid that suits it best.
+    pub film: f64,
+    /// Its dried colour over each aim's undercoat, linear sRGB.
+    pub colours: Vec<Linear>,
+    /// Weighted mean ΔE (CIEDE2000) to the aims, whatever they were ranked by.
+    pub delta_e: f64,
+    /// What its colour is known from.
+    pub basis: Basis,
+    /// What one part more or less of each component changes.
+    pub slips: Vec<Slip>,
+}
+
+impl Match {
+    /// The largest change of the dried colour that one part too many or too few of one component makes, ΔE.
+    #[must_use]
+    pub fn worst_slip(&self) -> f64 {
+        self.slips
+            .iter()
+            .flat_map(|slip| [slip.more].into_iter().chain(slip.less))
+            .fold(0.0, f64::max)
+    }
+}
+
+/// The mixes nearest to what is wanted, best first: by distance, then fewer paints, then fewer parts, then a film
+/// nearer 1.
+///
+/// Distances that agree to a millionth are a tie. A mix comes once, with the film that suits it best, and of mixes that are the same
+/// paints in the same ratio and dry to the same colour (more medium, thicker film) only the first. Empty where the grid is.
+/// Takes one or two microseconds of one core for each of [`Grid::size`]'s colours.
+///
+/// # Panics
+/// If the grid names a paint that the box does not hold.
+///
+/// ```
+/// use velatura_optics::{calibrate::calibrate, colour::Encoded, document::SourceText, paints_file::read_paints_file};
+/// use velatura_scheme::{Substrate, matching::{Matching, nearest_mixes}, mix_text};
+///
+/// let source = SourceText {
+///     name: "paints.toml".into(),
+///     text: r##"
+/// format = "velatura-paints/1"
+/// cards = { black = "#1c1c1c", white = "#f0f0f0" }
+/// [[paint]]
+/// name = "Oil Amber"
+/// over_black = "#4d3718"
+/// over_white = "#f4a520"
+/// "##.into(),
+/// };
+/// let (paints, _) = calibrate(&read_paints_file(&source).0.unwrap());
+/// let colour = |hex: &str| hex.parse::<Encoded>().unwrap();
+/// let over = Substrate::of_colour(colour("#e0e0e0").linear(), paints.specular);
+/// let found = nearest_mixes(&paints, &Matching::new(&paints, colour("#e0b060").lab(), over));
+/// println!("{}: ΔE {:.1}", mix_text(&found[0].mix, &paints), found[0].delta_e);
+/// # assert!(found.len() == 5 && found[0].delta_e < 6.0, "{found:?}");
+/// ```
+#[must_use]
+pub fn nearest_mixes(paints: &PaintBox, matching: &Matching) -> Vec<Match> {
+    let ratios = matching.grid.ratios();
+    let found = matching
+        .grid
+        .subsets()
+        .into_par_iter()
+        .map(|subset| search::best_of_subset(paints, matching, &subset, &ratios[subset.len() - 1]))
+        .reduce(Vec::new, |mut some, more| {
+            for one in more {
+                search::keep(&mut some, one, matching.count);
+            }
+            some
+        });
+    found
+        .into_iter()
+        .map(|candidate| {
+            let slips = slips::slips(paints, &candidate, &matching.aims);
+            Match {
+                basis: trust(paints, std::iter::once(&candidate.mix)),
+                delta_e: matching.mean(Measure::Ciede2000, &candidate.colours),
+                mix: candidate.mix,
+                film: candidate.film,
+                colours: candidate.colours,
+                slips,
+            }
+        })
+        .collect()
+}
+
+/// Dried colour of a film over each aim's undercoat.
+fn dried(optics: &Optics, film: f64, aims: &[Aim]) -> Vec<Linear> {
+    let stack = optics.film(film);
+    aims.iter()
+        .map(|aim| aim.substrate.seen_through(&stack))
+        .collect()
+}
+
+/// Weighted mean over the aims of a number that is asked for by the aim's index.
+fn mean(aims: &[Aim], of: impl Fn(usize) -> f64) -> f64 {
+    let total: f64 = aims.iter().map(|aim| aim.weight).sum();
+    let sum: f64 = aims
+        .iter()
+        .enumerate()
+        .map(|(index, aim)| aim.weight * of(index))
+        .sum();
+    sum / total
+}

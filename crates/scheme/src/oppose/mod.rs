@@ -1,0 +1,347 @@
+//! The opposite scheme: each region's dried colour turned around, and matched with paints that are owned.
+//!
+//! In: a scheme on a figure, with its paints; another box to match with; a way. Out: the opposite scheme, what is left of
+//! each wanted colour, and the one paint that would help most. Dried colours are means over the region's own underpainting
+//! in full light. Matched are even coats: washes and highlights of the source count by the mean colour they give.
+
+mod flip;
+mod opposite;
+mod sharing;
+
+pub use flip::Undercoat;
+pub use opposite::{HueSpace, Way, opposite, shown};
+
+use velatura_figure::SimulatedUndercoat;
+use velatura_optics::calibrate::PaintBox;
+use velatura_optics::coat::{Coat, Where};
+use velatura_optics::colour::{Lab, Linear, delta_e};
+use velatura_optics::mixture::Mix;
+use velatura_optics::paint::Basis;
+
+use crate::ground::FigureGround;
+use crate::matching::{
+    Aim, Grid, HelpfulPaint, Matching, Measure, OUT_OF_REACH, best_distance, helpful_paint,
+    nearest_mixes,
+};
+use crate::prediction::Substrate;
+use crate::resolve::{RegionStack, Scheme};
+use sharing::Candidate;
+
+/// Mixes per region that are weighed on the figure itself: the solver sees one grey, the figure has many.
+const WEIGHED: usize = 400;
+/// Of mixes that are equal to within this ΔE the one with fewer paints, then fewer parts is taken: nobody sees it.
+const AS_GOOD: f64 = 0.05;
+
+/// What is to be opposed.
+#[derive(Debug)]
+pub struct Opposing<'a> {
+    /// The scheme.
+    pub scheme: &'a Scheme,
+    /// The paints that it is mixed of.
+    pub scheme_paints: &'a PaintBox,
+    /// The figure.
+    pub ground: &'a FigureGround,
+    /// The paints to match with.
+    pub paints: &'a PaintBox,
+    /// The mixes that may be used.
+    pub grid: Grid,
+    /// What opposite means.
+    pub way: Way,
+    /// What the opposite lies on.
+    pub undercoat: Undercoat,
+}
+
+/// An opposite scheme.
+#[derive(Debug, Clone)]
+pub struct Opposed {
+    /// The scheme, named "Opposite of …", without a team.
+    pub scheme: Scheme,
+    /// One per region that is painted in the source, in the figure's order.
+    pub regions: Vec<OpposedRegion>,
+    /// Why it lies on what it lies on, one sentence.
+    pub undercoat_reason: String,
+    /// The one paint that would help most; `None` where every colour is within reach.
+    pub helpful: Option<Helpful>,
+    /// Names of the source's paints that no region of the scheme has: nothing was turned around for them.
+    pub unused: Vec<String>,
+}
+
+/// One region of an opposite scheme.
+#[derive(Debug, Clone)]
+pub struct OpposedRegion {
+    /// Index of the region.
+    pub region: usize,
+    /// Its dried colour in the source scheme.
+    pub dried: Linear,
+    /// The opposite of that.
+    pub target: Lab,
+    /// What the matched mix dries to.
+    pub matched: Linear,
+    /// CIEDE2000 between target and match.
+    pub delta_e: f64,
+    /// The least ΔE that any amounts of the grid's paints come to.
+    pub reachable: f64,
+    /// What the match is known from.
+    pub basis: Basis,
+}
+
+impl OpposedRegion {
+    /// Whether no mix of the paints comes near the wanted colour.
+    #[must_use]
+    pub fn out_of_reach(&self) -> bool {
+        self.reachable > OUT_OF_REACH
+    }
+}
+
+/// A paint that is missing.
+#[derive(Debug, Clone)]
+pub struct Helpful {
+    /// How its drawdown would look.
+    pub paint: HelpfulPaint,
+    /// Index of the region whose colour it is.
+    pub region: usize,
+    /// ΔE that it would save there.
+    pub saves: f64,
+}
+
+/// The opposite of a scheme.
+#[must_use]
+pub fn oppose(opposing: &Opposing<'_>) -> Opposed {
+    let Opposing { scheme, ground, .. } = opposing;
+    let (undercoat, undercoat_reason) =
+        flip::undercoat(opposing.undercoat, scheme.undercoat, &ground.points);
+    let groups = groups_of_same_coats(scheme);
+    let wanted: Vec<Wanted> = groups
+        .iter()
+        .map(|regions| wanted(opposing, regions, undercoat))
+        .collect();
+    let areas: Vec<f64> = wanted.iter().map(|wanted| wanted.area).collect();
+    let candidates: Vec<Vec<Candidate>> = wanted
+        .iter()
+        .map(|wanted| wanted.candidates.clone())
+        .collect();
+    let chosen = sharing::chosen(&areas, &candidates, &sharing_pairs(scheme, &groups));
+
+    let mut opposite = Scheme {
+        name: format!("Opposite of {}", scheme.name),
+        team: String::new(),
+        undercoat,
+        finish: scheme.finish,
+        regions: scheme
+            .regions
+            .iter()
+            .map(|stack| bare(&stack.region))
+            .collect(),
+    };
+    let mut regions = Vec::new();
+    for ((group, wanted), index) in groups.iter().zip(&wanted).zip(chosen) {
+        let Some(candidate) = index.map(|index| &wanted.candidates[index]) else {
+            continue;
+        };
+        let basis = opposing.paints.basis(&candidate.mix);
+        for region in group {
+            let coats = vec![even_coat(opposing.paints, candidate)];
+            let matched = ground.dried(*region, undercoat, &coats);
+            let dried = ground.dried(*region, scheme.undercoat, &scheme.regions[*region].coats);
+            let stack = &mut opposite.regions[*region];
+            (stack.coats, stack.mixes, stack.basis) = (coats, vec![candidate.mix.clone()], basis);
+            regions.push(OpposedRegion {
+                region: *region,
+                dried,
+                target: wanted.target,
+                matched,
+                delta_e: delta_e(matched.lab(), wanted.target),
+                reachable: wanted.reachable,
+                basis,
+            });
+        }
+    }
+    regions.sort_by_key(|region| region.region);
+    Opposed {
+        helpful: helpful(opposing, &groups, &wanted),
+        unused: unused(opposing),
+        scheme: opposite,
+        regions,
+        undercoat_reason,
+    }
+}
+
+/// A colour that is wanted for some regions, and what could give it.
+struct Wanted {
+    area: f64,
+    target: Lab,
+    matching: Matching,
+    candidates: Vec<Candidate>,
+    reachable: f64,
+}
+
+/// Regions with the very same coats are one part of the design: they are matched together.
+fn groups_of_same_coats(scheme: &Scheme) -> Vec<Vec<usize>> {
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    for (region, stack) in scheme.regions.iter().enumerate() {
+        if stack.coats.is_empty() {
+            continue;
+        }
+        match groups
+            .iter_mut()
+            .find(|group| scheme.regions[group[0]].coats == stack.coats)
+        {
+            Some(group) => group.push(region),
+            None => groups.push(vec![region]),
+        }
+    }
+    groups
+}
+
+/// Pairs of groups that have a paint in common.
+fn sharing_pairs(scheme: &Scheme, groups: &[Vec<usize>]) -> Vec<[usize; 2]> {
+    let paints = |group: &[usize]| -> Vec<usize> {
+        let mixes = scheme.regions[group[0]].mixes.iter();
+        mixes
+            .flat_map(|mix| mix.paints.iter().map(|(paint, _)| *paint))
+            .collect()
+    };
+    let all: Vec<Vec<usize>> = groups.iter().map(|group| paints(group)).collect();
+    let mut pairs = Vec::new();
+    for (at, some) in all.iter().enumerate() {
+        for (beyond, others) in all[at + 1..].iter().enumerate() {
+            if some.iter().any(|paint| others.contains(paint)) {
+                pairs.push([at, at + 1 + beyond]);
+            }
+        }
+    }
+    pairs
+}
+
+fn wanted(opposing: &Opposing<'_>, regions: &[usize], undercoat: SimulatedUndercoat) -> Wanted {
+    let (scheme, ground, paints) = (opposing.scheme, opposing.ground, opposing.paints);
+    let area_of = |region: usize| ground.summary.regions[region].area;
+    let area: f64 = regions.iter().map(|region| area_of(*region)).sum();
+    // By area; parts that the photo does not show count alike.
+    #[allow(clippy::cast_precision_loss, reason = "a few regions")]
+    let share = |region: usize| {
+        if area > 0.0 {
+            area_of(region) / area
+        } else {
+            1.0 / regions.len() as f64
+        }
+    };
+    let mut dried = [0.0; 3];
+    let mut grey = 0.0;
+    for region in regions {
+        let Linear(own) = ground.dried(*region, scheme.undercoat, &scheme.regions[*region].coats);
+        for (sum, channel) in dried.iter_mut().zip(own) {
+            *sum += share(*region) * channel;
+        }
+        grey += share(*region) * ground.bare(*region, undercoat);
+    }
+    let target = opposite(Linear(dried), opposing.way);
+    let matching = Matching {
+        aims: vec![Aim {
+            target,
+            substrate: Substrate::of_colour(Linear::grey(grey), ground.specular),
+            weight: 1.0,
+        }],
+        grid: opposing.grid.clone(),
+        count: WEIGHED,
+        measure: Measure::Ciede2000,
+    };
+    let found = nearest_mixes(paints, &matching);
+    let reachable = found.first().map_or(f64::INFINITY, |first| {
+        best_distance(paints, &matching, std::slice::from_ref(first))
+    });
+    let mut candidates: Vec<Candidate> = found
+        .into_iter()
+        .map(|one| {
+            let mut candidate = Candidate {
+                mix: one.mix,
+                film: one.film,
+                delta_e: 0.0,
+            };
+            let coat = [even_coat(paints, &candidate)];
+            let mut mean = [0.0; 3];
+            for region in regions {
+                let Linear(own) = ground.dried(*region, undercoat, &coat);
+                for (sum, channel) in mean.iter_mut().zip(own) {
+                    *sum += share(*region) * channel;
+                }
+            }
+            candidate.delta_e = delta_e(Linear(mean).lab(), target);
+            candidate
+        })
+        .collect();
+    candidates.sort_by(|a, b| {
+        let steps = |one: &Candidate| (one.delta_e / AS_GOOD).floor();
+        let simple = |one: &Candidate| (one.mix.paints.len(), one.mix.volume());
+        steps(a)
+            .total_cmp(&steps(b))
+            .then_with(|| simple(a).0.cmp(&simple(b).0))
+            .then_with(|| simple(a).1.total_cmp(&simple(b).1))
+    });
+    let reachable = candidates
+        .iter()
+        .map(|one| one.delta_e)
+        .fold(reachable, f64::min);
+    Wanted {
+        area,
+        target,
+        matching,
+        candidates,
+        reachable,
+    }
+}
+
+/// Of the colours out of reach the one that misses most, weighted by area; a paint made for it alone.
+fn helpful(opposing: &Opposing<'_>, groups: &[Vec<usize>], wanted: &[Wanted]) -> Option<Helpful> {
+    let weight = |wanted: &Wanted| wanted.area.max(f64::MIN_POSITIVE) * wanted.reachable;
+    let (group, missing) = groups
+        .iter()
+        .zip(wanted)
+        .filter(|(_, wanted)| wanted.reachable > OUT_OF_REACH)
+        .max_by(|a, b| weight(a.1).total_cmp(&weight(b.1)))?;
+    let region = group.iter().copied().max_by(|a, b| {
+        let area = |region: usize| opposing.ground.summary.regions[region].area;
+        area(*a).total_cmp(&area(*b))
+    })?;
+    Some(Helpful {
+        paint: helpful_paint(&missing.matching),
+        region,
+        saves: missing.reachable,
+    })
+}
+
+fn unused(opposing: &Opposing<'_>) -> Vec<String> {
+    let used = |index: usize| {
+        let mixes = opposing
+            .scheme
+            .regions
+            .iter()
+            .flat_map(|stack| &stack.mixes);
+        mixes
+            .flat_map(|mix| &mix.paints)
+            .any(|(paint, _)| *paint == index)
+    };
+    let paints = opposing.scheme_paints.paints.iter().enumerate();
+    paints
+        .filter(|(index, _)| !used(*index))
+        .map(|(_, paint)| paint.name.clone())
+        .collect()
+}
+
+fn bare(region: &str) -> RegionStack {
+    RegionStack {
+        region: region.to_owned(),
+        coats: Vec::new(),
+        mixes: Vec::<Mix>::new(),
+        basis: Basis::AsPhotographed,
+    }
+}
+
+fn even_coat(paints: &PaintBox, candidate: &Candidate) -> Coat {
+    Coat {
+        optics: paints.mixed(&candidate.mix),
+        film: candidate.film,
+        place: Where::All,
+        pooling: 0.0,
+    }
+}

@@ -1,0 +1,177 @@
+//! The dried colour of even coats over an undercoat that is known as a colour or as a spectrum.
+//!
+//! In: mixes of a box with their films, lowest first; what they lie on. Out: linear sRGB in the undercoat's convention,
+//! and what it is known from. Not here: coats on a figure, whose film depends on relief (`resolve.rs`).
+
+use velatura_optics::calibrate::{PaintBox, smoothest_spectrum};
+use velatura_optics::colour::Linear;
+use velatura_optics::film::Film;
+use velatura_optics::mixture::Mix;
+use velatura_optics::paint::Basis;
+use velatura_optics::spectrum::{BANDS, Spectrum, colour, rgb_weights};
+use velatura_optics::surface::Specular;
+
+/// A channel that the spectrum of an undercoat misses by less than this (linear) is hit.
+const MISSED_ABOVE: f64 = 1e-9;
+
+/// What coats lie on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Substrate {
+    specular: Specular,
+    /// Reflectance below the surface, per wavelength band.
+    inside: Spectrum,
+    /// What the spectrum leaves out of the colour given: no reflectance of 0…1 has the most saturated codes, or black.
+    missed: Option<[f64; 3]>,
+}
+
+impl Substrate {
+    /// An undercoat of which a colour is known, in the convention of the cards.
+    #[must_use]
+    pub fn of_colour(known: Linear, specular: Specular) -> Self {
+        let reflectance = smoothest_spectrum(known);
+        let Linear(shown) = colour(&reflectance);
+        let missed: [f64; 3] = std::array::from_fn(|channel| known.0[channel] - shown[channel]);
+        Self {
+            missed: missed
+                .iter()
+                .any(|part| part.abs() > MISSED_ABOVE)
+                .then_some(missed),
+            ..Self::measured(&reflectance, specular)
+        }
+    }
+
+    /// An undercoat of which the reflectance (0…1) was measured.
+    #[must_use]
+    pub fn measured(reflectance: &Spectrum, specular: Specular) -> Self {
+        Self {
+            specular,
+            inside: reflectance.map(|part| specular.inside(part)),
+            missed: None,
+        }
+    }
+
+    /// Its reflectance below the surface, per wavelength band.
+    pub(crate) fn inside(&self) -> &Spectrum {
+        &self.inside
+    }
+
+    /// The convention of its own colour, and of everything laid over it.
+    #[must_use]
+    pub fn specular(&self) -> Specular {
+        self.specular
+    }
+
+    /// Colour of a stack of films over it. Nothing, and clear medium, give its own colour back.
+    #[must_use]
+    pub fn seen_through(&self, stack: &[Film; BANDS]) -> Linear {
+        let seen: Spectrum =
+            std::array::from_fn(|band| self.specular.measured(stack[band].over(self.inside[band])));
+        let Linear(mut rgb) = colour(&seen);
+        if let Some(missed) = self.missed {
+            let passed = self.passed(stack);
+            for channel in 0..3 {
+                rgb[channel] += missed[channel] * passed[channel];
+            }
+        }
+        Linear(rgb)
+    }
+
+    /// How much of a small change of the undercoat is seen through the stack, per channel: 1 for no paint, 0 for an
+    /// opaque one.
+    fn passed(&self, stack: &[Film; BANDS]) -> [f64; 3] {
+        const STEP: f64 = 1e-6;
+        let mut passed = [0.0; 3];
+        for (band, weights) in rgb_weights().iter().enumerate() {
+            let change = |film: Film| {
+                let at = |inside: f64| self.specular.measured(film.over(inside));
+                at(self.inside[band] + STEP) - at(self.inside[band])
+            };
+            let share = change(stack[band]) / change(Film::NONE);
+            for (sum, weight) in passed.iter_mut().zip(weights) {
+                *sum += share * weight;
+            }
+        }
+        passed
+    }
+}
+
+/// One even coat: a mix, and how thick it lies.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EvenCoat {
+    /// Paints and medium.
+    pub mix: Mix,
+    /// Thickness; 1 = as thick as the drawdown.
+    pub film: f64,
+}
+
+/// A colour that was not seen but derived, and how far to trust it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Predicted {
+    /// Linear sRGB in the undercoat's convention.
+    pub colour: Linear,
+    /// What it is known from.
+    pub basis: Basis,
+}
+
+/// The dried colour of coats, lowest first.
+///
+/// # Panics
+/// If a mix names a paint that the box does not hold.
+#[must_use]
+pub fn predicted(paints: &PaintBox, coats: &[EvenCoat], substrate: &Substrate) -> Predicted {
+    let mut stack = [Film::NONE; BANDS];
+    for coat in coats {
+        let films = paints.mixed(&coat.mix).film(coat.film);
+        for (below, film) in stack.iter_mut().zip(films) {
+            *below = below.under(film);
+        }
+    }
+    Predicted {
+        colour: substrate.seen_through(&stack),
+        basis: trust(paints, coats.iter().map(|coat| &coat.mix)),
+    }
+}
+
+/// How far the colour of coats of these mixes is to be trusted: as far as the weakest of them.
+pub(crate) fn trust<'a>(paints: &PaintBox, mixes: impl Iterator<Item = &'a Mix>) -> Basis {
+    Basis::weakest(mixes.map(|mix| paints.basis(mix)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use velatura_optics::colour::Encoded;
+    use velatura_optics::paint::Optics;
+
+    #[test]
+    fn medium_gives_every_undercoat_back_even_black_and_the_most_saturated() {
+        let medium = Optics::MEDIUM.film(1.7);
+        for hex in [
+            "#000000", "#010203", "#ff0000", "#00ff00", "#0000ff", "#ffff00", "#ffffff", "#7a5b2c",
+        ] {
+            let code: Encoded = hex.parse().unwrap();
+            for specular in [Specular::Excluded, Specular::Included] {
+                let shown = Substrate::of_colour(code.linear(), specular).seen_through(&medium);
+                for (given, shown) in code.linear().0.iter().zip(shown.0) {
+                    assert!((given - shown).abs() < 1e-9, "{hex} {specular:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn an_opaque_film_hides_what_no_spectrum_could_show() {
+        let opaque = Optics {
+            k: [1.0; BANDS],
+            s: [40.0; BANDS],
+        }
+        .film(5.0);
+        let over = |hex: &str| {
+            let code: Encoded = hex.parse().unwrap();
+            Substrate::of_colour(code.linear(), Specular::Excluded).seen_through(&opaque)
+        };
+        for (red, black) in over("#ff0000").0.iter().zip(over("#000000").0) {
+            assert!((red - black).abs() < 1e-6, "{red} {black}");
+        }
+    }
+}

@@ -1,0 +1,94 @@
+//! Schemes as the text of a `schemes.toml`, to be read again by this crate or changed by hand.
+
+use std::fmt::Write as _;
+
+use velatura_optics::calibrate::PaintBox;
+use velatura_optics::coat::Where;
+use velatura_optics::mixture::Mix;
+
+use crate::MEDIUM;
+use crate::resolve::Scheme;
+use crate::schemes_file::{FORMAT, Varnish};
+use crate::words::{PLACES, UNDERCOATS, VARNISHES, word_for};
+
+/// A scheme with what is to be said about it.
+#[derive(Debug, Clone)]
+pub struct Proposed {
+    /// The scheme.
+    pub scheme: Scheme,
+    /// Lines that stand above it as comments.
+    pub remarks: Vec<String>,
+    /// Regions in the order in which they are written: the order to paint them in. Others follow.
+    pub order: Vec<usize>,
+}
+
+/// The text of a schemes file. `head` stands at its top as comments, one line each.
+///
+/// # Panics
+/// If a mix names a paint that the box does not hold.
+#[must_use]
+pub fn schemes_text(proposed: &[Proposed], paints: &PaintBox, head: &[String]) -> String {
+    let mut text = String::new();
+    comments(&mut text, head);
+    let _ = writeln!(text, "format = {}", quoted(FORMAT));
+    for Proposed {
+        scheme,
+        remarks,
+        order,
+    } in proposed
+    {
+        text.push('\n');
+        comments(&mut text, remarks);
+        let _ = writeln!(text, "[[scheme]]\nname = {}", quoted(&scheme.name));
+        if !scheme.team.is_empty() {
+            let _ = writeln!(text, "team = {}", quoted(&scheme.team));
+        }
+        let undercoat = word_for(&UNDERCOATS, &scheme.undercoat);
+        let _ = writeln!(text, "undercoat = {}", quoted(undercoat));
+        if scheme.finish != Varnish::Matte {
+            let finish = word_for(&VARNISHES, &scheme.finish);
+            let _ = writeln!(text, "finish = {}", quoted(finish));
+        }
+        let rest = (0..scheme.regions.len()).filter(|region| !order.contains(region));
+        for region in order.iter().copied().chain(rest) {
+            let stack = &scheme.regions[region];
+            for (coat, mix) in stack.coats.iter().zip(&stack.mixes) {
+                let _ = writeln!(
+                    text,
+                    "\n[[scheme.coat]]\nregion = {}",
+                    quoted(&stack.region)
+                );
+                let _ = writeln!(text, "mix = {}", mix_text(mix, paints));
+                let _ = writeln!(text, "film = {}", coat.film);
+                if coat.place != Where::All {
+                    let _ = writeln!(text, "where = {}", quoted(word_for(&PLACES, &coat.place)));
+                }
+                if coat.pooling > 0.0 {
+                    let _ = writeln!(text, "pooling = {}", coat.pooling);
+                }
+            }
+        }
+    }
+    text
+}
+
+fn comments(text: &mut String, lines: &[String]) {
+    for line in lines {
+        // A line break within a name must not end the comment.
+        let line = line.replace(char::is_control, " ");
+        let _ = writeln!(text, "# {line}");
+    }
+}
+
+fn mix_text(mix: &Mix, paints: &PaintBox) -> String {
+    let paint = |(index, parts): &(usize, f64)| {
+        format!("{} = {parts}", quoted(&paints.paints[*index].name))
+    };
+    let medium = (mix.medium > 0.0).then(|| format!("{MEDIUM} = {}", mix.medium));
+    let parts: Vec<String> = mix.paints.iter().map(paint).chain(medium).collect();
+    format!("{{ {} }}", parts.join(", "))
+}
+
+fn quoted(text: &str) -> String {
+    toml::Value::String(text.to_owned()).to_string()
+}

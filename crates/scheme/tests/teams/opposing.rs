@@ -1,0 +1,307 @@
+use velatura_figure::{SimulatedUndercoat, UndercoatKind};
+use velatura_optics::calibrate::PaintBox;
+use velatura_optics::coat::{Coat, Where};
+use velatura_optics::colour::{Encoded, Lab, delta_e};
+use velatura_scheme::matching::{Grid, Matching, nearest_mixes};
+use velatura_scheme::{
+    FigureGround, Opposed, Opposing, Scheme, Substrate, Undercoat, Way, oppose, opposite,
+};
+
+use crate::stage::{ground, paints, schemes};
+
+const SCHEME: &str = r#"
+[[scheme]]
+name = "one"
+[[scheme.coat]]
+region = "cloak"
+mix = { Amber = 3, medium = 2 }
+[[scheme.coat]]
+region = "hood"
+mix = { Teal = 1, White = 1 }
+[[scheme.coat]]
+region = "boots"
+mix = { Violet = 1 }
+"#;
+
+struct Scene {
+    paints: PaintBox,
+    ground: FigureGround,
+    scheme: Scheme,
+}
+
+fn scene(text: &str) -> Scene {
+    let paints = paints();
+    Scene {
+        ground: ground(&paints),
+        scheme: schemes(text, &paints).remove(0),
+        paints,
+    }
+}
+
+impl Scene {
+    fn opposing(&self) -> Opposing<'_> {
+        Opposing {
+            scheme: &self.scheme,
+            scheme_paints: &self.paints,
+            ground: &self.ground,
+            paints: &self.paints,
+            grid: Grid {
+                max_parts: 6,
+                max_paints: 2,
+                ..Grid::of_owned(&self.paints)
+            },
+            way: Way::Negative,
+            undercoat: Undercoat::Flipped,
+        }
+    }
+}
+
+/// Degrees from red over yellow.
+fn hue(Lab([_, a, b]): Lab) -> f64 {
+    b.atan2(a).to_degrees().rem_euclid(360.0)
+}
+
+fn chroma(Lab([_, a, b]): Lab) -> f64 {
+    a.hypot(b)
+}
+
+#[test]
+fn negatives_are_what_painters_say_they_are() {
+    // Common practice, no source: the five pairs, here as hue in CIELAB. The ranges of the words are from memory;
+    // the negative of a deep purple is a yellow that leans to green.
+    let cases = [
+        (
+            "vivid green",
+            "#3cb44b",
+            "lilac-magenta",
+            300.0..345.0,
+            45.0..75.0,
+        ),
+        (
+            "orange",
+            "#f08020",
+            "turquoise-blue",
+            200.0..285.0,
+            30.0..65.0,
+        ),
+        (
+            "deep purple",
+            "#3b2f6b",
+            "dull yellow",
+            85.0..125.0,
+            75.0..95.0,
+        ),
+        (
+            "golden yellow",
+            "#e0b030",
+            "mid blue",
+            260.0..310.0,
+            30.0..55.0,
+        ),
+    ];
+    for (from, hex, to, hues, lightness) in cases {
+        let negative = opposite(hex.parse::<Encoded>().unwrap().linear(), Way::Negative);
+        println!(
+            "{from} → {to}: hue {:.0}, L* {:.0}",
+            hue(negative),
+            negative.0[0]
+        );
+        assert!(hues.contains(&hue(negative)), "{from}: {negative:?}");
+        assert!(lightness.contains(&negative.0[0]), "{from}: {negative:?}");
+        // Must fail: the colour itself is none of that.
+        assert!(
+            !hues.contains(&hue(hex.parse::<Encoded>().unwrap().lab())),
+            "{from}"
+        );
+    }
+    let black = opposite(Encoded([255; 3]).linear(), Way::Negative);
+    assert!(
+        black.0[0] < 0.01 && chroma(black) < 0.01,
+        "white → black: {black:?}"
+    );
+}
+
+#[test]
+fn what_is_left_is_no_more_than_the_best_mix_of_the_grid_leaves() {
+    let scene = scene(SCHEME);
+    let opposed = oppose(&Opposing {
+        grid: Grid {
+            max_parts: 5,
+            ..scene.opposing().grid
+        },
+        ..scene.opposing()
+    });
+    assert_eq!(opposed.regions.len(), 3);
+    for region in &opposed.regions {
+        // Every mix of the grid on the figure itself.
+        let mut least = f64::INFINITY;
+        let grid = Grid {
+            max_parts: 5,
+            ..scene.opposing().grid
+        };
+        let matching = Matching {
+            grid,
+            count: 10_000,
+            ..Matching::new(
+                &scene.paints,
+                region.target,
+                Substrate::of_colour(Encoded([128; 3]).linear(), scene.paints.specular),
+            )
+        };
+        for one in nearest_mixes(&scene.paints, &matching) {
+            for film in &matching.grid.films {
+                let coat = Coat {
+                    optics: scene.paints.mixed(&one.mix),
+                    film: *film,
+                    place: Where::All,
+                    pooling: 0.0,
+                };
+                let dried = scene
+                    .ground
+                    .dried(region.region, opposed.scheme.undercoat, &[coat]);
+                least = least.min(delta_e(dried.lab(), region.target));
+            }
+        }
+        println!(
+            "region {}: ΔE {:.2}, best of all {least:.2}",
+            region.region, region.delta_e
+        );
+        assert!(region.delta_e <= least + 0.1, "{} {least}", region.delta_e);
+    }
+}
+
+#[test]
+fn the_colours_told_are_those_that_the_written_scheme_dries_to() {
+    let scene = scene(SCHEME);
+    let opposed = oppose(&scene.opposing());
+    for region in &opposed.regions {
+        let coats = &opposed.scheme.regions[region.region].coats;
+        let dried = scene
+            .ground
+            .dried(region.region, opposed.scheme.undercoat, coats);
+        assert!(delta_e(dried.lab(), region.matched.lab()) < 1e-9);
+        assert!((delta_e(dried.lab(), region.target) - region.delta_e).abs() < 1e-9);
+        assert_eq!(
+            coats[0].optics,
+            scene
+                .paints
+                .mixed(&opposed.scheme.regions[region.region].mixes[0])
+        );
+    }
+    assert_eq!(opposed.scheme.name, "Opposite of one");
+}
+
+fn shares(opposed: &Opposed, one: usize, other: usize) -> bool {
+    let paints = |region: usize| {
+        opposed.scheme.regions[region].mixes[0]
+            .paints
+            .iter()
+            .map(|(paint, _)| *paint)
+    };
+    paints(one).any(|paint| paints(other).any(|own| own == paint))
+}
+
+#[test]
+fn regions_that_share_a_paint_share_one_in_the_opposite_too() {
+    let shared = r#"
+[[scheme]]
+name = "one"
+[[scheme.coat]]
+region = "cloak"
+mix = { Amber = 3, medium = 2 }
+[[scheme.coat]]
+region = "hood"
+mix = { Amber = 1, Blue = 2 }
+[[scheme.coat]]
+region = "boots"
+mix = { Amber = 3, medium = 2 }
+"#;
+    let scene = scene(shared);
+    let opposed = oppose(&scene.opposing());
+    assert!(shares(&opposed, 0, 1));
+    // The very same mix stays one mix.
+    assert_eq!(
+        opposed.scheme.regions[0].mixes,
+        opposed.scheme.regions[2].mixes
+    );
+}
+
+#[test]
+fn the_undercoat_flips_unless_told_otherwise_and_says_why() {
+    let mut scene = scene(SCHEME);
+    let opposed = oppose(&scene.opposing());
+    assert_eq!(opposed.scheme.undercoat, SimulatedUndercoat::WhiteWithWash);
+    assert!(
+        opposed
+            .undercoat_reason
+            .contains("a bright palette needs a bright undercoat")
+    );
+    let kept = oppose(&Opposing {
+        undercoat: Undercoat::Kept,
+        ..scene.opposing()
+    });
+    assert_eq!(kept.scheme.undercoat, SimulatedUndercoat::AsPhotographed);
+    let given = oppose(&Opposing {
+        undercoat: Undercoat::As(SimulatedUndercoat::PlainWhite),
+        ..scene.opposing()
+    });
+    assert_eq!(given.scheme.undercoat, SimulatedUndercoat::PlainWhite);
+    scene.ground.points.kind = UndercoatKind::WhiteWithWash;
+    assert_eq!(
+        oppose(&scene.opposing()).scheme.undercoat,
+        SimulatedUndercoat::BlackToWhite
+    );
+    // A scheme that was only simulated on white goes back to what the photo shows.
+    scene.ground.points.kind = UndercoatKind::BlackToWhite;
+    scene.scheme.undercoat = SimulatedUndercoat::PlainWhite;
+    assert_eq!(
+        oppose(&scene.opposing()).scheme.undercoat,
+        SimulatedUndercoat::AsPhotographed
+    );
+}
+
+#[test]
+fn a_colour_out_of_reach_is_told_with_the_paint_that_would_help() {
+    let mut scene = scene(SCHEME);
+    // With reds and black alone no light turquoise can be mixed.
+    for (index, paint) in scene.paints.paints.iter_mut().enumerate() {
+        paint.owned = [1, 7].contains(&index);
+    }
+    let opposed = oppose(&scene.opposing());
+    let hood = &opposed.regions[1];
+    println!("{hood:?}\n{:?}", opposed.helpful);
+    assert!(
+        opposed
+            .regions
+            .iter()
+            .any(velatura_scheme::OpposedRegion::out_of_reach)
+    );
+    let helpful = opposed.helpful.unwrap();
+    let missing = opposed
+        .regions
+        .iter()
+        .find(|region| region.region == helpful.region)
+        .unwrap();
+    assert!(
+        missing.out_of_reach() && helpful.saves > 2.0 && helpful.saves <= missing.delta_e + 1e-9
+    );
+    // The paint that would help has the wanted hue.
+    let apart = (hue(helpful.paint.over_white.lab()) - hue(missing.target)).rem_euclid(360.0);
+    assert!(!(40.0..320.0).contains(&apart), "{apart}");
+}
+
+#[test]
+fn unused_paints_are_named_and_bare_regions_stay_bare() {
+    let text =
+        "[[scheme]]\nname = \"one\"\n[[scheme.coat]]\nregion = \"hood\"\nmix = { Red = 1 }\n";
+    let scene = scene(text);
+    let opposed = oppose(&scene.opposing());
+    assert_eq!(opposed.regions.len(), 1);
+    assert!(
+        opposed.scheme.regions[0].coats.is_empty() && opposed.scheme.regions[2].coats.is_empty()
+    );
+    assert_eq!(opposed.unused.len(), 8);
+    assert!(
+        opposed.unused.contains(&"Amber".to_owned()) && !opposed.unused.contains(&"Red".to_owned())
+    );
+}

@@ -1,0 +1,50 @@
+use velatura_scheme::{Proposed, schemes_text};
+
+use crate::stage::{paints, read, schemes};
+
+#[test]
+fn what_is_written_is_read_again_as_the_same_scheme() {
+    let paints = paints();
+    let text = r##"
+[[scheme]]
+name = "Fog \"&\" # bell"
+team = "Lamp\\lighters"
+undercoat = "plain-white"
+finish = "satin"
+[[scheme.coat]]
+region = "cloak"
+mix = { Amber = 3, medium = 7 }
+film = 1.25
+[[scheme.coat]]
+region = "cloak"
+mix = { 'Rose "quoted"' = 1.5, White = 1 }
+where = "raised"
+pooling = 0.3
+[[scheme.coat]]
+region = "boots"
+mix = { Black = 1 }
+where = "recesses"
+"##;
+    let first = schemes(text, &paints);
+    let proposed = Proposed {
+        scheme: first[0].clone(),
+        remarks: vec!["one line\nname = \"not this\"".to_owned()],
+        order: vec![2],
+    };
+    let written = schemes_text(&[proposed], &paints, &["head".to_owned()]);
+    let again = read(&written, &paints);
+    println!("{written}");
+    assert_eq!(again.len(), 1);
+    let (first, again) = (&first[0], &again[0]);
+    assert_eq!(
+        (&again.name, &again.team, again.undercoat, again.finish),
+        (&first.name, &first.team, first.undercoat, first.finish)
+    );
+    for (again, first) in again.regions.iter().zip(&first.regions) {
+        assert_eq!(again.region, first.region);
+        assert_eq!(again.mixes, first.mixes, "{}", again.region);
+        assert_eq!(again.coats, first.coats, "{}", again.region);
+    }
+    // The order that was asked for.
+    assert!(written.find("\"boots\"").unwrap() < written.find("\"cloak\"").unwrap());
+}

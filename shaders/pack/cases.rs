@@ -1,0 +1,74 @@
+//! Inputs of `pack` that run through twin and device.
+//!
+//! Left out: NaN, which WGSL lets a device assume away; ∞ is in, since `clamp` has to hold it.
+
+use crate::Pixel;
+use crate::dice::Dice;
+
+/// Largest share of pixels that may differ, by one code at most: a device may fuse `× 65535 + 0.5`, which moves a value
+/// over the border of two steps, and with it of two codes, only where it lies within a rounding of it. We reach 0 on
+/// software Vulkan.
+pub const SHARE: f64 = 1e-3;
+
+/// A piece of the device's text and what it must not become.
+pub const MUST_FAIL: (&str, &str) = ("* LAST_STEP + 0.5", "* LAST_STEP + 1.5");
+
+/// A frame and the photo below it.
+#[derive(Debug, Clone)]
+pub struct Case {
+    /// What is special about it.
+    pub name: String,
+    /// Linear light and coverage.
+    pub frame: Vec<Pixel>,
+    /// As many pixels.
+    pub photo: Vec<[u8; 3]>,
+}
+
+/// All of them.
+#[must_use]
+pub fn cases() -> Vec<Case> {
+    let mut dice = Dice::new(9);
+    let mut cases: Vec<Case> = [1, 63, 64, 65, 20_011]
+        .into_iter()
+        .map(|pixels| Case {
+            name: format!("{pixels} random pixels"),
+            frame: (0..pixels)
+                .map(|_| {
+                    let covered = if dice.byte() < 200 { 1.0 } else { 0.0 };
+                    let mut channel = || dice.share() * 1.2 - 0.1;
+                    [channel(), channel(), channel(), covered]
+                })
+                .collect(),
+            photo: (0..pixels)
+                .map(|_| std::array::from_fn(|_| dice.byte()))
+                .collect(),
+        })
+        .collect();
+    let ends = [
+        0.0,
+        -0.0,
+        f32::MIN_POSITIVE / 8.0,
+        1.0,
+        1.0 + f32::EPSILON,
+        f32::MAX,
+        f32::INFINITY,
+        f32::NEG_INFINITY,
+        -1.0,
+    ];
+    cases.push(Case {
+        name: "ends".to_owned(),
+        frame: ends.map(|end| [end, end, end, 1.0]).to_vec(),
+        photo: vec![[1, 2, 3]; ends.len()],
+    });
+    // The middle of every step of the table: no rounding can move it, so every code must be the same.
+    let steps = 0..=u16::MAX;
+    cases.push(Case {
+        name: "every step of the encoding table".to_owned(),
+        frame: steps
+            .clone()
+            .map(|step| [f32::from(step) / 65535.0, 0.0, 1.0, 1.0])
+            .collect(),
+        photo: steps.map(|_| [0; 3]).collect(),
+    });
+    cases
+}

@@ -1,0 +1,222 @@
+//! `oppose` and `explore` as a painter runs them on the demo: what they write is rendered, and wrong calls are told apart.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::missing_assert_message,
+    clippy::print_stdout,
+    reason = "everything here is a test: it may fail loudly and prints its figures"
+)]
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+use serde_json::Value;
+use velatura_tests::{DEMO, root};
+
+fn velatura(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_velatura"))
+        .args(arguments)
+        .current_dir(root())
+        .output()
+        .unwrap()
+}
+
+fn done(arguments: &[&str]) -> String {
+    let output = velatura(arguments);
+    let told = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert_eq!(output.status.code(), Some(0), "{arguments:?}\n{told}");
+    String::from_utf8(output.stdout).unwrap()
+}
+
+fn refused(arguments: &[&str]) -> String {
+    let output = velatura(arguments);
+    assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+    assert!(output.stdout.is_empty());
+    String::from_utf8(output.stderr).unwrap()
+}
+
+/// Renders a schemes file on the demo figure and gives the report.
+fn rendered(schemes: &Path, folder: &Path) -> Value {
+    let (schemes, folder_name) = (schemes.to_str().unwrap(), folder.to_str().unwrap());
+    done(&[
+        "render",
+        DEMO,
+        "--schemes",
+        schemes,
+        "--sheet-only",
+        "--out",
+        folder_name,
+    ]);
+    let report = std::fs::read_to_string(folder.join("report.json")).unwrap();
+    serde_json::from_str(&report).unwrap()
+}
+
+#[test]
+fn what_explore_writes_is_rendered_and_the_same_seed_writes_the_same() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("tried.toml");
+    let told = done(&[
+        "explore",
+        DEMO,
+        "--count",
+        "10",
+        "--out",
+        file.to_str().unwrap(),
+    ]);
+    println!("{told}");
+    let again = done(&["explore", DEMO, "--count", "10"]);
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), again);
+    assert_ne!(
+        again,
+        done(&["explore", DEMO, "--count", "10", "--seed", "2"])
+    );
+    let report = rendered(&file, &folder.path().join("out"));
+    let schemes = report["schemes"].as_array().unwrap();
+    assert_eq!(schemes.len(), 10);
+    let bare = |region: &Value| region["basis"] == "as-photographed";
+    assert!(
+        !schemes
+            .iter()
+            .flat_map(|scheme| scheme["regions"].as_array().unwrap())
+            .any(bare)
+    );
+    let figures: Value =
+        serde_json::from_str(&done(&["explore", DEMO, "--format", "json"])).unwrap();
+    let number = |key: &str| figures[key].as_f64().unwrap();
+    assert!(
+        number("least_distance") >= 2.0 * number("least_distance_by_chance"),
+        "{figures}"
+    );
+    assert_eq!(figures["schemes_toml"], again);
+}
+
+#[test]
+fn a_kept_region_and_a_rival_are_heard() {
+    let kept = done(&[
+        "explore",
+        DEMO,
+        "--count",
+        "3",
+        "--keep",
+        "hood=Oil Amber:3,medium:7",
+    ]);
+    let pinned = "region = \"hood\"\nmix = { \"Oil Amber\" = 3, medium = 7 }";
+    assert_eq!(kept.matches(pinned).count(), 3, "{kept}");
+    let rival = format!("{DEMO}:Foglight");
+    assert_ne!(
+        done(&["explore", DEMO, "--against", &rival]),
+        done(&["explore", DEMO])
+    );
+}
+
+#[test]
+fn the_opposite_is_rendered_in_the_colours_it_tells() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("opposite.toml");
+    let json = done(&[
+        "oppose",
+        DEMO,
+        "--scheme",
+        "Foglight",
+        "--format",
+        "json",
+        "--out",
+        file.to_str().unwrap(),
+    ]);
+    let told: Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(told["regions"].as_array().unwrap().len(), 8);
+    for region in told["regions"].as_array().unwrap() {
+        let (left, reachable) = (
+            region["delta_e"].as_f64().unwrap(),
+            region["reachable_delta_e"].as_f64().unwrap(),
+        );
+        println!(
+            "{} ΔE {left:.2}, reachable {reachable:.2}",
+            region["region"]
+        );
+        assert!(left < 12.0 && reachable <= left + 1e-9);
+        assert_eq!(region["out_of_reach"], reachable > 2.0);
+    }
+    assert!(
+        told["unused"]
+            .as_array()
+            .unwrap()
+            .contains(&Value::from("Lantern Red"))
+    );
+    let report = rendered(&file, &folder.path().join("out"));
+    let scheme = &report["schemes"][0];
+    assert_eq!(scheme["name"], "Opposite of Foglight");
+    assert_eq!(scheme["undercoat"], "white-with-wash");
+    // Rendered regions are shaded by the photo's light, the colours told are not: hue must agree, lightness may be less.
+    for (told, shown) in told["regions"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .zip(scheme["regions"].as_array().unwrap())
+    {
+        assert_eq!(told["region"], shown["name"]);
+        let lab = |value: &Value| -> Vec<f64> {
+            value
+                .as_array()
+                .unwrap()
+                .iter()
+                .map(|x| x.as_f64().unwrap())
+                .collect()
+        };
+        let (target, shown) = (lab(&told["target_lab"]), lab(&shown["mean_lab"]));
+        if target[1].hypot(target[2]) > 20.0 {
+            let turn = (target[2].atan2(target[1]) - shown[2].atan2(shown[1]))
+                .to_degrees()
+                .rem_euclid(360.0);
+            assert!(turn.min(360.0 - turn) < 30.0, "{told}: {turn}");
+        }
+    }
+}
+
+#[test]
+fn ways_and_undercoats_are_heard() {
+    let of = |more: &[&str]| {
+        let mut arguments = vec!["oppose", DEMO, "--scheme", "Foglight"];
+        arguments.extend(more);
+        done(&arguments)
+    };
+    let all: Vec<String> = ["negative", "hue", "lightness", "both"]
+        .iter()
+        .map(|way| of(&["--way", way]))
+        .collect();
+    for (at, one) in all.iter().enumerate() {
+        assert!(all[at + 1..].iter().all(|other| other != one));
+    }
+    assert_ne!(of(&["--way", "hue", "--hue-space", "oklch"]), all[1]);
+    assert!(of(&["--undercoat", "keep"]).contains("undercoat = \"as-photographed\""));
+    assert!(of(&["--team", "Reedwardens"]).contains("team = \"Reedwardens\""));
+}
+
+#[test]
+fn wrong_calls_say_what_was_expected() {
+    let told = refused(&["oppose", DEMO, "--scheme", "Foglite"]);
+    assert!(
+        told.contains("no scheme is called \"Foglite\"")
+            && told.contains("did you mean \"Foglight\"?"),
+        "{told}"
+    );
+    let told = refused(&["explore", DEMO, "--keep", "hod=Oil Amber:3"]);
+    assert!(
+        told.contains("no region is called \"hod\"") && told.contains("did you mean \"hood\"?"),
+        "{told}"
+    );
+    let told = refused(&["explore", DEMO, "--keep", "hood=Oil Ambre:3"]);
+    assert!(
+        told.contains("Oil Ambre") && told.contains("Oil Amber"),
+        "{told}"
+    );
+    let told = refused(&["explore", DEMO, "--against", "Foglight"]);
+    assert!(told.contains("figure.toml:Foglight"), "{told}");
+    let told = refused(&[
+        "explore",
+        DEMO,
+        "--out",
+        "demo_images/lamplighter/paints.toml",
+    ]);
+    assert!(told.contains("this file is also read"), "{told}");
+}
