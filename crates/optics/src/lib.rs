@@ -13,3 +13,4 @@ pub mod paints_file;
 pub mod spectrum;
 pub mod surface;
 pub mod table;
+pub mod trust;
