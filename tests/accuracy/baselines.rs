@@ -44,7 +44,11 @@ impl Codes {
             let own = over_white - through * white;
             // A film of x covers like x films of 1.
             let let_through = through.powf(film);
-            let colour = if through < 1.0 { own / (1.0 - through) } else { 0.0 };
+            let colour = if through < 1.0 {
+                own / (1.0 - through)
+            } else {
+                0.0
+            };
             colour * (1.0 - let_through) + substrate.0[i] * let_through
         }))
     }

@@ -60,16 +60,20 @@ pub(crate) fn assert_no_update(update: &str) {
 fn same(kept: &str, computed: &str) -> bool {
     let tokens = |text: &str| -> Vec<String> {
         let ends = |c: char| c.is_whitespace() || c == ',' || c == '|';
-        text.split(ends).filter(|token| !token.is_empty()).map(str::to_owned).collect()
+        text.split(ends)
+            .filter(|token| !token.is_empty())
+            .map(str::to_owned)
+            .collect()
     };
     let (kept, computed) = (tokens(kept), tokens(computed));
     kept.len() == computed.len()
-        && kept.iter().zip(&computed).all(|(a, b)| {
-            match (a.parse::<f64>(), b.parse::<f64>()) {
+        && kept
+            .iter()
+            .zip(&computed)
+            .all(|(a, b)| match (a.parse::<f64>(), b.parse::<f64>()) {
                 (Ok(a), Ok(b)) => (a - b).abs() <= TABLE_TOLERANCE,
                 _ => a == b,
-            }
-        })
+            })
 }
 
 #[test]

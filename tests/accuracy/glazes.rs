@@ -30,15 +30,15 @@ fn glaze(optics: &Optics, film: f64, grey: f64) -> Linear {
 }
 
 /// ΔE over all greys, per film, of what `shown` gives for a sample, a film and a grey.
-fn errors(
-    truths: &[(Sample, Optics)],
-    shown: impl Fn(usize, f64, f64) -> Linear,
-) -> [Figures; 3] {
+fn errors(truths: &[(Sample, Optics)], shown: impl Fn(usize, f64, f64) -> Linear) -> [Figures; 3] {
     FILMS.map(|film| {
         Figures::of(truths.iter().enumerate().flat_map(|(index, (_, truth))| {
             let shown = &shown;
             GREYS.map(|grey| {
-                delta_e(shown(index, film, grey).lab(), glaze(truth, film, grey).lab())
+                delta_e(
+                    shown(index, film, grey).lab(),
+                    glaze(truth, film, grey).lab(),
+                )
             })
         }))
     })
@@ -74,7 +74,10 @@ pub(crate) fn held_out_error(source: Source) -> Figures {
         FILMS.into_iter().flat_map(move |film| {
             let fit = fit.clone();
             GREYS.map(move |grey| {
-                delta_e(glaze(&fit, film, grey).lab(), glaze(truth, film, grey).lab())
+                delta_e(
+                    glaze(&fit, film, grey).lab(),
+                    glaze(truth, film, grey).lab(),
+                )
             })
         })
     }))
@@ -100,9 +103,9 @@ fn glazes_from_spectra_agree_with_spectral_kubelka_munk() {
     // Must fail: the surface's reflection taken twice.
     let [_, twice, _] = errors(&truths, |index, film, grey| {
         let below = Specular::Included.inside(grey);
-        let bands = fits[index].film(film).map(|film| {
-            Specular::Included.measured(Specular::Included.measured(film.over(below)))
-        });
+        let bands = fits[index]
+            .film(film)
+            .map(|film| Specular::Included.measured(Specular::Included.measured(film.over(below))));
         colour(&bands)
     });
     assert!(twice.mean > 1.0, "{twice:?}");
@@ -118,9 +121,15 @@ fn glazes_from_two_codes_come_near_and_blend_modes_do_not() {
     let codes: Vec<Codes> = truths.iter().map(|(sample, _)| Codes::of(sample)).collect();
     let three: Vec<[(f64, f64); 3]> = codes.iter().map(Codes::three_bands).collect();
     let ours = errors(&truths, |index, film, grey| glaze(&fits[index], film, grey));
-    let multiply = errors(&truths, |index, film, grey| codes[index].multiplied(film, Linear::grey(grey)));
-    let alpha = errors(&truths, |index, film, grey| codes[index].blended(film, Linear::grey(grey)));
-    let three = errors(&truths, |index, film, grey| three_band_film(&three[index], film, Linear::grey(grey)));
+    let multiply = errors(&truths, |index, film, grey| {
+        codes[index].multiplied(film, Linear::grey(grey))
+    });
+    let alpha = errors(&truths, |index, film, grey| {
+        codes[index].blended(film, Linear::grey(grey))
+    });
+    let three = errors(&truths, |index, film, grey| {
+        three_band_film(&three[index], film, Linear::grey(grey))
+    });
     println!("17 samples × 7 greys: mean, 95th percentile, max ΔE at film 0.5 | 1 | 2");
     print("multiply blend", &multiply);
     print("alpha blend", &alpha);
@@ -133,7 +142,10 @@ fn glazes_from_two_codes_come_near_and_blend_modes_do_not() {
     // Must fail: each baseline.
     for baseline in [multiply, alpha, three] {
         let [half, whole, double] = baseline;
-        assert!(half.mean > 1.2 && whole.mean > 0.4 && double.mean > 0.55, "{baseline:?}");
+        assert!(
+            half.mean > 1.2 && whole.mean > 0.4 && double.mean > 0.55,
+            "{baseline:?}"
+        );
     }
 }
 

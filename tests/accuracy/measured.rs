@@ -81,7 +81,9 @@ pub(crate) fn samples() -> Vec<Sample> {
                 std::array::from_fn(|band| number(row, &(400 + 10 * band).to_string()) / 100.0)
             };
             let names = four[0]["components"].split('-').map(str::to_owned);
-            let parts = four[0]["parts"].split('-').map(|part| part.parse::<f64>().unwrap());
+            let parts = four[0]["parts"]
+                .split('-')
+                .map(|part| part.parse::<f64>().unwrap());
             Sample {
                 id: four[0]["id"].clone(),
                 series: four[0]["series"].clone(),
@@ -108,7 +110,10 @@ pub(crate) fn prior_without(series: &str) -> Prior {
     let path = velatura_tests::root().join("tests/data/held_out_priors.csv");
     let text = std::fs::read_to_string(path).unwrap();
     let begin = format!("{series},");
-    let rows: Vec<&str> = text.lines().filter_map(|line| line.strip_prefix(&begin)).collect();
+    let rows: Vec<&str> = text
+        .lines()
+        .filter_map(|line| line.strip_prefix(&begin))
+        .collect();
     assert_eq!(rows.len(), 62, "series {series}");
     Prior::read(&rows.join("\n")).unwrap()
 }
@@ -138,8 +143,13 @@ impl File {
             Source::Spectrum => self.spectra("paint", sample),
             Source::Drawdown => self.codes(sample),
             Source::Chip => {
-                let (over_white, ratio) = (code(&sample.over_white), sample.contrast_ratio().min(1.0));
-                writeln!(self.text, "colour = \"{over_white}\"\ncontrast_ratio = {ratio:.3}").unwrap();
+                let (over_white, ratio) =
+                    (code(&sample.over_white), sample.contrast_ratio().min(1.0));
+                writeln!(
+                    self.text,
+                    "colour = \"{over_white}\"\ncontrast_ratio = {ratio:.3}"
+                )
+                .unwrap();
             }
         }
         self
@@ -148,7 +158,11 @@ impl File {
     /// Adds a tint to the paint added last; a chip's is a drawdown.
     pub(crate) fn tint(mut self, with: &str, parts: [f64; 2], sample: &Sample) -> Self {
         let [this, other] = parts;
-        writeln!(self.text, "[[paint.tint]]\nwith = \"{with}\"\nparts = [{this:?}, {other:?}]").unwrap();
+        writeln!(
+            self.text,
+            "[[paint.tint]]\nwith = \"{with}\"\nparts = [{this:?}, {other:?}]"
+        )
+        .unwrap();
         match self.source {
             Source::Spectrum => self.spectra("paint.tint", sample),
             Source::Drawdown | Source::Chip => self.codes(sample),
@@ -158,11 +172,19 @@ impl File {
 
     fn codes(&mut self, sample: &Sample) {
         let (over_black, over_white) = (code(&sample.over_black), code(&sample.over_white));
-        writeln!(self.text, "over_black = \"{over_black}\"\nover_white = \"{over_white}\"").unwrap();
+        writeln!(
+            self.text,
+            "over_black = \"{over_black}\"\nover_white = \"{over_white}\""
+        )
+        .unwrap();
     }
 
     fn spectra(&mut self, table: &str, sample: &Sample) {
-        writeln!(self.text, "[{table}.spectrum]\nstart_nm = 400\nstep_nm = 10\nspecular = \"included\"").unwrap();
+        writeln!(
+            self.text,
+            "[{table}.spectrum]\nstart_nm = 400\nstep_nm = 10\nspecular = \"included\""
+        )
+        .unwrap();
         for (name, spectrum) in [
             ("over_black", &sample.over_black),
             ("over_white", &sample.over_white),

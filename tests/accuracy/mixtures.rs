@@ -104,11 +104,21 @@ pub(crate) fn judged(source: Source, given: Given, sums: Sums) -> Vec<Judged> {
                 .collect(),
         };
         for tint in tints {
-            let paints = painted(pure, &paint, tint, of(WHITE_DRAWDOWN), of(BLACK_TINT), source);
+            let paints = painted(
+                pure,
+                &paint,
+                tint,
+                of(WHITE_DRAWDOWN),
+                of(BLACK_TINT),
+                source,
+            );
             let paints = paints.calibrated(&prior);
             for target in &mine {
                 let is_tint = tint.is_some_and(|tint| tint.id == target.id);
-                if target.parts.len() == 1 || is_tint || NOT_AS_TARGETS.contains(&target.id.as_str()) {
+                if target.parts.len() == 1
+                    || is_tint
+                    || NOT_AS_TARGETS.contains(&target.id.as_str())
+                {
                     continue;
                 }
                 let mix = mix(&paints, target);
@@ -124,7 +134,9 @@ pub(crate) fn judged(source: Source, given: Given, sums: Sums) -> Vec<Judged> {
                     tie: paints.tie(&mix),
                     target: (*target).clone(),
                     optics: paints.mixed(&mix),
-                    paints: shares.map(|(name, part)| (part / total, drawdown(name))).collect(),
+                    paints: shares
+                        .map(|(name, part)| (part / total, drawdown(name)))
+                        .collect(),
                 });
             }
         }
@@ -165,7 +177,9 @@ fn black(cards: &Sample) -> Sample {
 fn mix(paints: &PaintBox, target: &Sample) -> Mix {
     let parts = target.parts.iter();
     Mix {
-        paints: parts.map(|(name, part)| (paints.index_of(name).unwrap(), *part)).collect(),
+        paints: parts
+            .map(|(name, part)| (paints.index_of(name).unwrap(), *part))
+            .collect(),
         medium: 0.0,
     }
 }
@@ -195,7 +209,11 @@ fn mixtures_with_one_tint_come_near_measured_mixtures() {
     let [from_spectra, from_codes] = [Source::Spectrum, Source::Drawdown]
         .map(|source| judged(source, Given::OneTint, Sums::Departing));
     let mut rows = Vec::new();
-    let both = |judged: [&[Judged]; 2]| judged.map(|some| cells(figures(some, Judged::our_errors))).join(" | ");
+    let both = |judged: [&[Judged]; 2]| {
+        judged
+            .map(|some| cells(figures(some, Judged::our_errors)))
+            .join(" | ")
+    };
     let shares = |one: &Judged| -> Vec<(f64, Codes)> { one.paints.clone() };
     type Baseline = fn(&[(f64, &Codes)], Linear) -> Linear;
     let baselines: [(&str, Baseline); 3] = [
@@ -207,7 +225,8 @@ fn mixtures_with_one_tint_come_near_measured_mixtures() {
     for (name, baseline) in baselines {
         let found = figures(&from_codes, |one| {
             let owned = shares(one);
-            let paints: Vec<(f64, &Codes)> = owned.iter().map(|(share, codes)| (*share, codes)).collect();
+            let paints: Vec<(f64, &Codes)> =
+                owned.iter().map(|(share, codes)| (*share, codes)).collect();
             one.errors(|_, card| baseline(&paints, card))
         });
         worst_baseline = worst_baseline.min(found[1].median);
@@ -215,10 +234,14 @@ fn mixtures_with_one_tint_come_near_measured_mixtures() {
     }
     let [plain_spectra, plain_codes] = [Source::Spectrum, Source::Drawdown];
     let run = |given, sums| {
-        let [spectra, codes] = [plain_spectra, plain_codes].map(|source| judged(source, given, sums));
+        let [spectra, codes] =
+            [plain_spectra, plain_codes].map(|source| judged(source, given, sums));
         both([&spectra, &codes])
     };
-    rows.push(format!("| sum of K and S, no tint | {} |", run(Given::NoTint, Sums::Plain)));
+    rows.push(format!(
+        "| sum of K and S, no tint | {} |",
+        run(Given::NoTint, Sums::Plain)
+    ));
     rows.push(format!(
         "| sum of K and S, strength and film from one tint | {} |",
         run(Given::OneTint, Sums::Plain)
@@ -231,7 +254,8 @@ fn mixtures_with_one_tint_come_near_measured_mixtures() {
         let kept: Vec<&Judged> = all.iter().filter(|one| one.series != "01").collect();
         Figures::of(kept.into_iter().flat_map(Judged::our_errors))
     });
-    let [[white, spectra], [_, codes]] = [&from_spectra, &from_codes].map(|all| figures(all, Judged::our_errors));
+    let [[white, spectra], [_, codes]] =
+        [&from_spectra, &from_codes].map(|all| figures(all, Judged::our_errors));
     let table = format!(
         "| model | spectra: with white | spectra: all | codes: with white | codes: all |\n\
          | --- | --- | --- | --- | --- |\n{}\n\n\
@@ -249,8 +273,14 @@ fn mixtures_with_one_tint_come_near_measured_mixtures() {
     println!("{table}");
     assert_checked_in("crates/optics/data/mixture_models.md", &table, "mixtures");
     assert_no_update("mixtures");
-    assert!(spectra.median <= SPECTRA_AT_MOST.0 && spectra.mean <= SPECTRA_AT_MOST.1, "{spectra:?}");
-    assert!(codes.median <= CODES_AT_MOST.0 && codes.mean <= CODES_AT_MOST.1, "{codes:?}");
+    assert!(
+        spectra.median <= SPECTRA_AT_MOST.0 && spectra.mean <= SPECTRA_AT_MOST.1,
+        "{spectra:?}"
+    );
+    assert!(
+        codes.median <= CODES_AT_MOST.0 && codes.mean <= CODES_AT_MOST.1,
+        "{codes:?}"
+    );
     // Must fail: blend modes and three bands.
     assert!(worst_baseline > 2.0 * CODES_AT_MOST.0, "{worst_baseline}");
 }

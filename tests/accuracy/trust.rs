@@ -28,7 +28,11 @@ fn rows() -> Vec<(Basis, Tie, Figures)> {
             (source.with_tint(), Tie::Tinted, of(&tinted, Tie::Tinted)),
             (source.with_tint(), Tie::Linked, of(&tinted, Tie::Linked)),
             (source.without_tint(), Tie::Alone, alone),
-            (source.without_tint(), Tie::Unlinked, of(&bare, Tie::Unlinked)),
+            (
+                source.without_tint(),
+                Tie::Unlinked,
+                of(&bare, Tie::Unlinked),
+            ),
         ]);
     }
     rows
@@ -41,7 +45,14 @@ fn the_table_of_trust_is_what_the_measured_paints_give() {
                    10.1186/s40494-018-0181-6); licence: CC0; unit: mean CIEDE2000\nbasis,tie,delta_e,count\n"
         .to_owned();
     for (basis, tie, figures) in &rows {
-        writeln!(csv, "{basis},{},{:.2},{}", tie.word(), figures.mean, figures.count).unwrap();
+        writeln!(
+            csv,
+            "{basis},{},{:.2},{}",
+            tie.word(),
+            figures.mean,
+            figures.count
+        )
+        .unwrap();
     }
     let mut table = "| basis | one paint, pure or thinned | mixture, each two tinted | mixture, linked by tints | mixture, \
                      no tint |\n| --- | --- | --- | --- | --- |\n"

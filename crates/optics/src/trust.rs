@@ -53,10 +53,12 @@ impl Trust {
     /// Of a colour that several mixes make, as coats over one another: the weakest basis and the largest error.
     #[must_use]
     pub fn weakest(mixes: impl IntoIterator<Item = Self>) -> Self {
-        mixes.into_iter().fold(Self::AS_PHOTOGRAPHED, |all, one| Self {
-            basis: all.basis.max(one.basis),
-            delta_e: all.delta_e.max(one.delta_e),
-        })
+        mixes
+            .into_iter()
+            .fold(Self::AS_PHOTOGRAPHED, |all, one| Self {
+                basis: all.basis.max(one.basis),
+                delta_e: all.delta_e.max(one.delta_e),
+            })
     }
 }
 

@@ -52,11 +52,12 @@ impl Gaussian<'_> {
     }
 }
 
-/// The most likely θ.
+/// The most likely θ, and the logarithm of the evidence: how likely the observations are under the prior, up to a constant
+/// that depends on the observations alone (Laplace's approximation; D. J. C. Mackay 1992, Neural Computation 4:415).
 pub(super) fn most_likely(
     prior: &Gaussian<'_>,
     model: impl Fn(&DVector<f64>) -> Linearised,
-) -> DVector<f64> {
+) -> (DVector<f64>, f64) {
     let mean = &prior.mean;
     // θ = mean + covariance · u: the prior's cost is then ½ u · (θ − mean), without an inverse.
     let mut u = DVector::zeros(mean.len());
@@ -64,9 +65,7 @@ pub(super) fn most_likely(
     let (mut residual, mut jacobian) = model(&theta);
     let mut cost = half_square(&residual);
     for _ in 0..STEPS_AT_MOST {
-        let spread = prior.spread(&jacobian.transpose());
-        let information = &jacobian * &spread + DMatrix::identity(residual.len(), residual.len());
-        let Some(factor) = information.cholesky() else {
+        let Some(factor) = information(prior, &jacobian).cholesky() else {
             break;
         };
         let target =
@@ -99,7 +98,24 @@ pub(super) fn most_likely(
             _ => break,
         }
     }
-    theta
+    // What the prior lets the observations vary by, as a volume: a prior that allows much must explain more.
+    let ln_volume = information(prior, &jacobian)
+        .cholesky()
+        .map_or(f64::INFINITY, |factor| {
+            factor
+                .l_dirty()
+                .diagonal()
+                .iter()
+                .map(|entry| entry.ln())
+                .sum()
+        });
+    (theta, -cost - ln_volume)
+}
+
+/// Covariance of the whitened observations as the prior has them.
+fn information(prior: &Gaussian<'_>, jacobian: &DMatrix<f64>) -> DMatrix<f64> {
+    jacobian * prior.spread(&jacobian.transpose())
+        + DMatrix::identity(jacobian.nrows(), jacobian.nrows())
 }
 
 fn half_square(residual: &DVector<f64>) -> f64 {
@@ -118,7 +134,7 @@ mod tests {
             mean: DVector::from_element(1, 1.0),
             blocks: vec![&variance],
         };
-        let theta = most_likely(&prior, |theta| {
+        let (theta, _) = most_likely(&prior, |theta| {
             (theta.map(|x| x - 3.0), DMatrix::identity(1, 1))
         });
         assert!((theta[0] - 2.6).abs() < 1e-9, "{theta}");
@@ -133,7 +149,7 @@ mod tests {
         };
         let seen = 5.0;
         let cost = |x: f64| 0.5 * ((x.exp() - seen) / 0.1).powi(2) + x * x / 18.0;
-        let theta = most_likely(&prior, |theta| {
+        let (theta, _) = most_likely(&prior, |theta| {
             (
                 theta.map(|x| (x.exp() - seen) / 0.1),
                 DMatrix::from_element(1, 1, theta[0].exp() / 0.1),

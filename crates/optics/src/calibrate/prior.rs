@@ -21,6 +21,10 @@ const STRENGTH_VARIANCE: f64 = 1.0;
 /// (Matérn 3/2). Chosen on the open half of the measured mixtures; twice or half of each does about as well.
 const DEPARTURE_VARIANCE: [f64; 2] = [0.3, 0.1];
 const DEPARTURE_LENGTH_NM: f64 = 100.0;
+/// How much likelier it is that a file's mixtures depart than that they are plain sums: a choice. The measured paints'
+/// spectra say so (12 of 13 tints), six codes of one tint can seldom tell; so a file must speak clearly, as colours that were
+/// computed by the plain sum do.
+const DEPARTING_ODDS: f64 = 1000.0;
 /// Variance of ln film of a tint: its film, a third thicker or thinner than the drawdowns', is part of its departure.
 const TINT_FILM_VARIANCE: f64 = 0.09;
 
@@ -37,8 +41,17 @@ pub struct Prior {
     pub(super) paint_covariance: DMatrix<f64>,
     /// Variance of ln strength.
     pub(super) strength_variance: f64,
+    /// What a file's tints may be like: the evidence decides between them.
+    pub(super) departures: Vec<Departures>,
+}
+
+/// One belief of how tints depart from the plain sum of their paints.
+#[derive(Debug, Clone)]
+pub(super) struct Departures {
     /// Covariance of a tint's departure in ln K and ln S, 62 × 62; its mean is 0.
-    pub(super) departure_covariance: DMatrix<f64>,
+    pub(super) covariance: DMatrix<f64>,
+    /// How much more this is believed of a file before it is seen, as a logarithm.
+    pub(super) ln_odds: f64,
 }
 
 impl Prior {
@@ -55,7 +68,12 @@ impl Prior {
         let rows: Vec<Vec<f64>> = table
             .lines()
             .filter(|line| line.starts_with("k,") || line.starts_with("s,"))
-            .map(|line| line.split(',').skip(2).map(|cell| cell.parse().ok()).collect())
+            .map(|line| {
+                line.split(',')
+                    .skip(2)
+                    .map(|cell| cell.parse().ok())
+                    .collect()
+            })
             .collect::<Option<_>>()?;
         let columns = rows.first()?.len();
         if rows.len() != ENTRIES || columns < 3 || rows.iter().any(|row| row.len() != columns) {
@@ -72,7 +90,13 @@ impl Prior {
             paint_mean: mean.resize_vertically(ENTRIES + 1, 0.0),
             paint_covariance: covariance,
             strength_variance: STRENGTH_VARIANCE,
-            departure_covariance: departure(DEPARTURE_VARIANCE),
+            departures: vec![
+                plain_sums(),
+                Departures {
+                    covariance: departure(DEPARTURE_VARIANCE),
+                    ln_odds: DEPARTING_ODDS.ln(),
+                },
+            ],
         })
     }
 
@@ -81,9 +105,17 @@ impl Prior {
     #[must_use]
     pub fn with_plain_sums(&self) -> Self {
         Self {
-            departure_covariance: departure([0.0; 2]),
+            departures: vec![plain_sums()],
             ..self.clone()
         }
+    }
+}
+
+/// Only the film of a tint is its own.
+fn plain_sums() -> Departures {
+    Departures {
+        covariance: departure([0.0; 2]),
+        ln_odds: 0.0,
     }
 }
 
@@ -115,8 +147,11 @@ mod tests {
         thicker[ENTRIES] = 0.0;
         let cost = thicker.dot(&factor.unwrap().solve(&thicker));
         assert!(cost < 1.0, "{cost}");
+        let [_, departing] = &prior.departures[..] else {
+            panic!("plain sums, and departures");
+        };
         assert!(
-            prior.departure_covariance.clone().cholesky().is_some(),
+            departing.covariance.clone().cholesky().is_some(),
             "departures too"
         );
     }
@@ -125,7 +160,11 @@ mod tests {
     fn a_table_that_is_not_whole_is_no_prior() {
         let whole = include_str!("../../data/prior.csv");
         assert!(Prior::read(whole).is_some());
-        let short: String = whole.lines().take(40).map(|line| format!("{line}\n")).collect();
+        let short: String = whole
+            .lines()
+            .take(40)
+            .map(|line| format!("{line}\n"))
+            .collect();
         assert!(Prior::read(&short).is_none());
         assert!(Prior::read(&whole.replacen("s,700,", "s,700,x", 1)).is_none());
     }

@@ -28,6 +28,7 @@ const FIRST_TINT: usize = ENTRIES + 2;
 const OF_TINT: usize = ENTRIES + 1;
 
 /// One tint of a paint with another that is fitted already.
+#[derive(Debug, Clone)]
 pub(super) struct Tint<'a> {
     /// Parts of the paint and of its partner.
     pub(super) parts: [f64; 2],
@@ -49,27 +50,31 @@ pub(super) struct Fitted {
     pub(super) strength: f64,
     /// Per tint, what is to be added to ln K and ln S of the plain sum.
     pub(super) departures: Vec<[f64; ENTRIES]>,
+    /// How likely all that was seen is under the prior, as a logarithm, up to a constant of what was seen.
+    pub(super) ln_evidence: f64,
 }
 
-/// The likeliest paint, given its own fields and its tints, of which there may be none.
+/// The likeliest paint, given its own fields and its tints, of which there may be none; `departure` is the covariance that
+/// departures are believed to have.
 pub(super) fn fitted(
     fields: &[Field],
     specular: Specular,
     tints: &[Tint<'_>],
     prior: &Prior,
+    departure: &DMatrix<f64>,
 ) -> Fitted {
     let size = FIRST_TINT + OF_TINT * tints.len();
     let strength = DMatrix::from_element(1, 1, prior.strength_variance);
     let deficit = DMatrix::from_element(1, 1, DEFICIT_DEVIATION.powi(2));
     let mut blocks = vec![&prior.paint_covariance, &strength];
     for _ in tints {
-        blocks.extend([&prior.departure_covariance, &deficit]);
+        blocks.extend([departure, &deficit]);
     }
     let gaussian = Gaussian {
         mean: prior.paint_mean.clone().resize_vertically(size, 0.0),
         blocks,
     };
-    let theta = most_likely(&gaussian, |theta| {
+    let (theta, ln_evidence) = most_likely(&gaussian, |theta| {
         let mut parts = vec![own(theta, fields, specular)];
         parts.extend(
             tints
@@ -88,6 +93,7 @@ pub(super) fn fitted(
         departures: (0..tints.len())
             .map(|tint| std::array::from_fn(|entry| theta[FIRST_TINT + OF_TINT * tint + entry]))
             .collect(),
+        ln_evidence,
     }
 }
 
@@ -163,10 +169,18 @@ mod tests {
     #[test]
     fn a_tint_that_departs_from_the_sum_is_told_from_one_that_does_not() {
         let ramp = |from: f64, to: f64| -> Spectrum {
-            std::array::from_fn(|band| from + (to - from) * f64::from(u8::try_from(band).unwrap()) / 30.0)
+            std::array::from_fn(|band| {
+                from + (to - from) * f64::from(u8::try_from(band).unwrap()) / 30.0
+            })
         };
-        let paint = Optics { k: ramp(3.0, 0.1), s: ramp(0.5, 1.0) };
-        let white = Optics { k: ramp(0.05, 0.01), s: ramp(5.0, 4.0) };
+        let paint = Optics {
+            k: ramp(3.0, 0.1),
+            s: ramp(0.5, 1.0),
+        };
+        let white = Optics {
+            k: ramp(0.05, 0.01),
+            s: ramp(5.0, 4.0),
+        };
         let shown = |departure: f64| {
             let mut mix = Optics::mix([(1.0, &paint), (4.0, &white)]);
             for (band, k) in mix.k.iter_mut().enumerate() {
@@ -180,7 +194,20 @@ mod tests {
                 fields: measured(&mix),
                 specular: Specular::Included,
             };
-            fitted(&measured(&paint), Specular::Included, &[tint], Prior::shipped())
+            let prior = Prior::shipped();
+            let beliefs = prior.departures.iter();
+            let fits = beliefs.map(|belief| {
+                let tints = [tint.clone()];
+                fitted(
+                    &measured(&paint),
+                    Specular::Included,
+                    &tints,
+                    prior,
+                    &belief.covariance,
+                )
+            });
+            fits.max_by(|one, other| one.ln_evidence.total_cmp(&other.ln_evidence))
+                .unwrap()
         };
         let (plain, bent) = (shown(0.0), shown(0.5));
         assert!((plain.strength.ln()).abs() < 0.2, "{}", plain.strength);
