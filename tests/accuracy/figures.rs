@@ -52,7 +52,7 @@ pub(crate) fn assert_checked_in(path: &str, computed: &str, update: &str) {
 /// To be called after everything of an update is written.
 pub(crate) fn assert_no_update(update: &str) {
     assert!(
-        std::env::var("VELATURA_UPDATE").is_ok_and(|what| what == update) == false,
+        !std::env::var("VELATURA_UPDATE").is_ok_and(|what| what == update),
         "the tables were written anew: look at the change, then run without VELATURA_UPDATE"
     );
 }

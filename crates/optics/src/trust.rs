@@ -80,3 +80,98 @@ impl PaintBox {
         Trust { basis, delta_e }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calibrate::calibrate;
+    use crate::document::SourceText;
+    use crate::paints_file::read_paints_file;
+
+    /// Invented: red and blue have a tint with white, green has none, rope is a chip with a tint.
+    const PAINTS: &str = r##"format = "velatura-paints/1"
+[cards]
+black = "#1c1c1c"
+white = "#f0f0f0"
+[[paint]]
+name = "red"
+over_black = "#481a1a"
+over_white = "#cf364f"
+[[paint.tint]]
+with = "white"
+parts = [1, 4]
+over_black = "#d3bdc1"
+over_white = "#edc2c8"
+[[paint]]
+name = "blue"
+over_black = "#1a3436"
+over_white = "#3fafc3"
+[[paint.tint]]
+with = "white"
+parts = [1, 4]
+over_black = "#c4ced0"
+over_white = "#cde3e5"
+[[paint]]
+name = "green"
+over_black = "#3d5130"
+over_white = "#8ec559"
+[[paint]]
+name = "rope"
+colour = "#b8a074"
+opacity = "semi-opaque"
+[[paint.tint]]
+with = "white"
+parts = [1, 1]
+over_black = "#cfc5b0"
+over_white = "#d9cfb8"
+[[paint]]
+name = "white"
+over_black = "#d0d0d0"
+over_white = "#eeeeee"
+"##;
+
+    #[test]
+    fn trust_falls_from_pure_paints_over_tinted_pairs_to_guesses() {
+        let source = SourceText {
+            name: "paints.toml".to_owned(),
+            text: PAINTS.to_owned(),
+        };
+        let (file, problems) = read_paints_file(&source);
+        let paints = calibrate(&file.unwrap_or_else(|| panic!("{problems:?}"))).0;
+        let of = |names: &[&str]| {
+            let parts = names
+                .iter()
+                .map(|name| (paints.index_of(name).unwrap(), 1.0));
+            let mix = Mix {
+                paints: parts.collect(),
+                medium: 1.0,
+            };
+            (paints.tie(&mix), paints.trust(&mix))
+        };
+        let cases = [
+            (vec![], Tie::Alone, "as-photographed"),
+            (vec!["red"], Tie::Alone, "drawdown+tint"),
+            (vec!["white"], Tie::Alone, "drawdown+tint"),
+            (vec!["green"], Tie::Alone, "drawdown"),
+            (vec!["rope"], Tie::Alone, "chip+tint"),
+            (vec!["red", "white"], Tie::Tinted, "drawdown+tint"),
+            (vec!["white", "red"], Tie::Tinted, "drawdown+tint"),
+            (vec!["red", "blue"], Tie::Linked, "drawdown+tint"),
+            (vec!["red", "blue", "white"], Tie::Linked, "drawdown+tint"),
+            (vec!["rope", "blue"], Tie::Linked, "chip+tint"),
+            (vec!["red", "green"], Tie::Unlinked, "drawdown"),
+            (vec!["rope", "green"], Tie::Unlinked, "chip"),
+        ];
+        for (names, tie, basis) in cases {
+            let (found, trust) = of(&names);
+            assert_eq!((found, trust.basis.word()), (tie, basis), "{names:?}");
+            assert!(trust.delta_e > 0.0 || names.is_empty(), "{names:?}");
+        }
+        let error = |names: &[&str]| of(names).1.delta_e;
+        assert!(error(&["red"]) < error(&["red", "white"]));
+        assert!(error(&["red", "white"]) < error(&["red", "green"]));
+        let both = Trust::weakest([of(&["rope"]).1, of(&["red", "green"]).1]);
+        assert_eq!(both.basis, Basis::ChipTint);
+        assert!((both.delta_e - error(&["red", "green"])).abs() < 1e-12);
+    }
+}
