@@ -3,11 +3,10 @@
 //! In: a drawdown's and its cards' codes. Out: linear sRGB of a film, or of a mixture, over a card. Definitions are ours,
 //! as near as can be to what an image editor or a simple paint program does.
 
-use velatura_optics::colour::{Encoded, Linear};
+use velatura_optics::colour::{Encoded, Linear, encode};
 use velatura_optics::film::Film;
 use velatura_optics::surface::Specular;
 
-use crate::kubelka_munk::inverted;
 use crate::measured::{Sample, code};
 
 const SURFACE: Specular = Specular::Included;
@@ -53,19 +52,65 @@ impl Codes {
         }))
     }
 
-    /// K and S of the three channels, each as if it were one wavelength band.
+    /// K and S of the three channels, each as if it were one wavelength band: those whose film shows the two codes best.
     pub(crate) fn three_bands(&self) -> [(f64, f64); 3] {
         std::array::from_fn(|i| {
-            let inside = |linear: Linear| SURFACE.inside(linear.0[i]).clamp(5e-4, 0.999);
-            let (over, card) = (self.over.map(inside), self.cards.map(inside));
-            // A channel that hides everything: as one film so thick that nothing shows, with an S that is so.
-            inverted(over, card).unwrap_or_else(|| {
-                let infinite = f64::midpoint(over[0], over[1]);
-                let s = 10.0;
-                (s * (1.0 - infinite).powi(2) / (2.0 * infinite), s)
-            })
+            let miss = |ln_k: f64, ln_s: f64| -> f64 {
+                let film = Film::new(ln_k.exp(), ln_s.exp(), 1.0);
+                let fields = self.cards.iter().zip(&self.over);
+                fields
+                    .map(|(card, over)| {
+                        let below = SURFACE.inside(card.0[i]).max(0.0);
+                        let shown = SURFACE.measured(film.over(below));
+                        (encode(shown) - encode(over.0[i])).powi(2)
+                    })
+                    .sum()
+            };
+            best(miss)
         })
     }
+}
+
+/// The least miss over ln K and ln S of −9…5: the best of a grid, then ever smaller steps from there.
+fn best(miss: impl Fn(f64, f64) -> f64) -> (f64, f64) {
+    let grid = || (0..=28).map(|step| f64::from(step) / 2.0 - 9.0);
+    let mut at = (0.0, 0.0);
+    let mut least = miss(0.0, 0.0);
+    let mut better = |at: &mut (f64, f64), (k, s): (f64, f64)| {
+        let found = miss(k, s);
+        let less = found < least;
+        if less {
+            (least, *at) = (found, (k, s));
+        }
+        less
+    };
+    for k in grid() {
+        for s in grid() {
+            better(&mut at, (k, s));
+        }
+    }
+    let mut step = 0.25;
+    while step > 1e-5 {
+        let (k, s) = at;
+        let mut moved = false;
+        for (by_k, by_s) in [
+            (1, 0),
+            (-1, 0),
+            (0, 1),
+            (0, -1),
+            (1, 1),
+            (-1, -1),
+            (1, -1),
+            (-1, 1),
+        ] {
+            let next = (k + step * f64::from(by_k), s + step * f64::from(by_s));
+            moved |= better(&mut at, next);
+        }
+        if !moved {
+            step /= 2.0;
+        }
+    }
+    (at.0.exp(), at.1.exp())
 }
 
 /// A film of three-band K and S over a substrate.

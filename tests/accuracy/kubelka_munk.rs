@@ -8,7 +8,7 @@ use crate::measured::Sample;
 
 /// K and S of one band from two reflectances inside the film, by Kubelka's hyperbolic solution solved for a and b
 /// (Kubelka 1948). `None` where the two fields cannot be told apart.
-pub(crate) fn inverted(over: [f64; 2], card: [f64; 2]) -> Option<(f64, f64)> {
+fn inverted(over: [f64; 2], card: [f64; 2]) -> Option<(f64, f64)> {
     let [b, w] = over;
     let [gb, gw] = card;
     // b·coth(bSx) is (1 + R·Rg − a(R + Rg)) / (R − Rg) for both fields.
