@@ -1,17 +1,22 @@
-//! The measured paints, and paints made from them through the files that a user would write.
+//! The measured paints, and files written from them as a user would write them.
 
-use velatura_optics::calibrate::calibrate;
-use velatura_optics::colour::Encoded;
+use std::fmt::Write as _;
+
+use velatura_optics::calibrate::{PaintBox, Prior, calibrate_under};
+use velatura_optics::colour::{Encoded, luminance};
 use velatura_optics::document::SourceText;
-use velatura_optics::paint::Optics;
+use velatura_optics::paint::{Optics, Source};
 use velatura_optics::paints_file::read_paints_file;
-use velatura_optics::spectrum::{BANDS, Spectrum, colour};
+use velatura_optics::spectrum::{Spectrum, colour};
 use velatura_tests::{number, table};
 
 /// One film over both cards, reflectance 0…1, surface reflection included.
 #[derive(Debug, Clone)]
 pub(crate) struct Sample {
     pub(crate) id: String,
+    pub(crate) series: String,
+    /// Paints and their parts in %, none 0.
+    pub(crate) parts: Vec<(String, f64)>,
     pub(crate) black_card: Spectrum,
     pub(crate) white_card: Spectrum,
     pub(crate) over_black: Spectrum,
@@ -35,10 +40,29 @@ impl Sample {
         ODD.contains(&self.id.as_str())
     }
 
-    /// The 8-bit code of a spectrum.
-    pub(crate) fn code(&self, spectrum: &Spectrum) -> Encoded {
-        colour(spectrum).encoded()
+    /// Parts of a paint, 0 where it is not in.
+    pub(crate) fn part(&self, paint: &str) -> f64 {
+        let of = |(name, part): &(String, f64)| (name == paint).then_some(*part);
+        self.parts.iter().find_map(of).unwrap_or(0.0)
     }
+
+    /// The bare card and the film over it, black first.
+    pub(crate) fn fields(&self) -> [(&Spectrum, &Spectrum); 2] {
+        [
+            (&self.black_card, &self.over_black),
+            (&self.white_card, &self.over_white),
+        ]
+    }
+
+    /// Y over black divided by Y over white (ISO 6504-3).
+    pub(crate) fn contrast_ratio(&self) -> f64 {
+        luminance(colour(&self.over_black)) / luminance(colour(&self.over_white))
+    }
+}
+
+/// The 8-bit code of a spectrum.
+pub(crate) fn code(spectrum: &Spectrum) -> Encoded {
+    colour(spectrum).encoded()
 }
 
 /// All 42 samples.
@@ -56,8 +80,14 @@ pub(crate) fn samples() -> Vec<Sample> {
                 assert_eq!(row["id"], four[0]["id"]);
                 std::array::from_fn(|band| number(row, &(400 + 10 * band).to_string()) / 100.0)
             };
+            let names = four[0]["components"].split('-').map(str::to_owned);
+            let parts = four[0]["parts"]
+                .split('-')
+                .map(|part| part.parse::<f64>().unwrap());
             Sample {
                 id: four[0]["id"].clone(),
+                series: four[0]["series"].clone(),
+                parts: names.zip(parts).filter(|(_, part)| *part > 0.0).collect(),
                 black_card: of("black_card"),
                 white_card: of("white_card"),
                 over_black: of("over_black"),
@@ -75,49 +105,112 @@ pub(crate) fn samples() -> Vec<Sample> {
     samples
 }
 
-/// K and S from the sample's two codes and its cards' codes alone.
-pub(crate) fn drawdown_paint(sample: &Sample) -> Optics {
-    let code = |spectrum| sample.code(spectrum);
-    optics(&format!(
-        "[cards]\nblack = \"{}\"\nwhite = \"{}\"\nspecular = \"included\"\n\
-         [[paint]]\nname = \"{}\"\nover_black = \"{}\"\nover_white = \"{}\"\n",
-        code(&sample.black_card),
-        code(&sample.white_card),
-        sample.id,
-        code(&sample.over_black),
-        code(&sample.over_white)
-    ))
+/// The prior learned without one series (`tests/fixtures-made-with/learn_prior.py --leave-one-out`).
+pub(crate) fn prior_without(series: &str) -> Prior {
+    let path = velatura_tests::root().join("tests/data/held_out_priors.csv");
+    let text = std::fs::read_to_string(path).unwrap();
+    let begin = format!("{series},");
+    let rows: Vec<&str> = text
+        .lines()
+        .filter_map(|line| line.strip_prefix(&begin))
+        .collect();
+    assert_eq!(rows.len(), 62, "series {series}");
+    Prior::read(&rows.join("\n")).unwrap()
 }
 
-/// K and S from the sample's spectra.
-pub(crate) fn spectrum_paint(sample: &Sample) -> Optics {
-    let list = |spectrum: &Spectrum| {
-        let values: Vec<String> = spectrum
-            .iter()
-            .map(|value| format!("{:.2}", value * 100.0))
-            .collect();
-        format!("[{}]", values.join(", "))
-    };
-    assert_eq!(sample.over_black.len(), BANDS);
-    optics(&format!(
-        "[cards]\nblack = \"#3f3f3f\"\nwhite = \"#eeeeea\"\n[[paint]]\nname = \"{}\"\n[paint.spectrum]\n\
-         start_nm = 400\nstep_nm = 10\nspecular = \"included\"\n\
-         over_black = {}\nover_white = {}\nblack_card = {}\nwhite_card = {}\n",
-        sample.id,
-        list(&sample.over_black),
-        list(&sample.over_white),
-        list(&sample.black_card),
-        list(&sample.white_card)
-    ))
+/// A paints file being written.
+#[derive(Debug)]
+pub(crate) struct File {
+    text: String,
+    source: Source,
 }
 
-fn optics(text: &str) -> Optics {
-    let text = format!("format = \"velatura-paints/1\"\n{text}");
-    let source = SourceText {
-        name: "paints.toml".to_owned(),
-        text,
-    };
-    let (file, problems) = read_paints_file(&source);
-    let file = file.unwrap_or_else(|| panic!("{problems:?}"));
-    calibrate(&file).0.paints[0].optics.clone()
+impl File {
+    /// A file whose cards are those of a sample, in which paints are given in one way.
+    pub(crate) fn new(cards: &Sample, source: Source) -> Self {
+        let text = format!(
+            "format = \"velatura-paints/1\"\n[cards]\nblack = \"{}\"\nwhite = \"{}\"\nspecular = \"included\"\n",
+            code(&cards.black_card),
+            code(&cards.white_card)
+        );
+        Self { text, source }
+    }
+
+    /// Adds a paint. A chip is its colour over white and its true contrast ratio.
+    pub(crate) fn paint(mut self, name: &str, sample: &Sample) -> Self {
+        writeln!(self.text, "[[paint]]\nname = \"{name}\"").unwrap();
+        match self.source {
+            Source::Spectrum => self.spectra("paint", sample),
+            Source::Drawdown => self.codes(sample),
+            Source::Chip => {
+                let (over_white, ratio) =
+                    (code(&sample.over_white), sample.contrast_ratio().min(1.0));
+                writeln!(
+                    self.text,
+                    "colour = \"{over_white}\"\ncontrast_ratio = {ratio:.3}"
+                )
+                .unwrap();
+            }
+        }
+        self
+    }
+
+    /// Adds a tint to the paint added last; a chip's is a drawdown.
+    pub(crate) fn tint(mut self, with: &str, parts: [f64; 2], sample: &Sample) -> Self {
+        let [this, other] = parts;
+        writeln!(
+            self.text,
+            "[[paint.tint]]\nwith = \"{with}\"\nparts = [{this:?}, {other:?}]"
+        )
+        .unwrap();
+        match self.source {
+            Source::Spectrum => self.spectra("paint.tint", sample),
+            Source::Drawdown | Source::Chip => self.codes(sample),
+        }
+        self
+    }
+
+    fn codes(&mut self, sample: &Sample) {
+        let (over_black, over_white) = (code(&sample.over_black), code(&sample.over_white));
+        writeln!(
+            self.text,
+            "over_black = \"{over_black}\"\nover_white = \"{over_white}\""
+        )
+        .unwrap();
+    }
+
+    fn spectra(&mut self, table: &str, sample: &Sample) {
+        writeln!(
+            self.text,
+            "[{table}.spectrum]\nstart_nm = 400\nstep_nm = 10\nspecular = \"included\""
+        )
+        .unwrap();
+        for (name, spectrum) in [
+            ("over_black", &sample.over_black),
+            ("over_white", &sample.over_white),
+            ("black_card", &sample.black_card),
+            ("white_card", &sample.white_card),
+        ] {
+            let percent = spectrum.map(|value| format!("{:.2}", value * 100.0));
+            writeln!(self.text, "{name} = [{}]", percent.join(", ")).unwrap();
+        }
+    }
+
+    /// What the program makes of it.
+    pub(crate) fn calibrated(self, prior: &Prior) -> PaintBox {
+        let source = SourceText {
+            name: "paints.toml".to_owned(),
+            text: self.text,
+        };
+        let (file, problems) = read_paints_file(&source);
+        calibrate_under(&file.unwrap_or_else(|| panic!("{problems:?}")), prior).0
+    }
+}
+
+/// K and S of one sample given in one way, under a prior that never saw its series.
+pub(crate) fn held_out_optics(sample: &Sample, source: Source) -> Optics {
+    let paints = File::new(sample, source)
+        .paint("paint", sample)
+        .calibrated(&prior_without(&sample.series));
+    paints.paints[0].optics.clone()
 }

@@ -3,6 +3,8 @@
 
     python3 tests/fixtures-made-with/learn_prior.py --out prior.csv      # learn from all series of paints.csv
     python3 tests/fixtures-made-with/learn_prior.py --evaluate           # leave one series out, print the errors
+    python3 tests/fixtures-made-with/learn_prior.py --leave-one-out --out tests/data/held_out_priors.csv
+                                                                         # one prior per series, learned without it
 
 Needs numpy. Deterministic. K and S are per unit of film (1 = as the sample was brushed), 31 bands, 400-700 nm.
 
@@ -298,6 +300,24 @@ def evaluate(colour, samples):
         print(f"film {thickness}: mean {np.mean(values):.3f}, 95th percentile {np.percentile(values, 95):.3f}, max {np.max(values):.2f}")
 
 
+SOURCE = (
+    "# source: learned by tests/fixtures-made-with/learn_prior.py from tests/data/measured-paints (Geldof et al. 2018, doi "
+    "10.1186/s40494-018-0181-6); licence: CC0; unit: ln of K and S per unit of film (1 = the drawdown)"
+)
+HEADER = "quantity,nm,mean,variance," + ",".join(f"f{i + 1}" for i in range(FACTORS + 1))
+
+
+def table(samples):
+    """The prior of these samples, a row per entry."""
+    mean, covariance = learn(samples)
+    variance, factors = compact(covariance)
+    rows = []
+    for index in range(2 * N):
+        cells = [mean[index], variance[index], *factors[index]]
+        rows.append(f"{'ks'[index // N]},{BANDS[index % N]}," + ",".join(f"{cell:.6g}" for cell in cells))
+    return rows
+
+
 def main():
     arguments = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     arguments.add_argument("--paints", type=pathlib.Path, default=HERE.parent / "data" / "measured-paints" / "paints.csv")
@@ -306,22 +326,20 @@ def main():
     )
     arguments.add_argument("--out", type=pathlib.Path, default=pathlib.Path("prior.csv"))
     arguments.add_argument("--evaluate", action="store_true", help="print leave-one-series-out errors, write nothing")
+    arguments.add_argument("--leave-one-out", action="store_true", help="a prior per series, learned from the others")
     given = arguments.parse_args()
     samples = load(given.paints)
     colour = Colour(np.loadtxt(given.weights, delimiter=",", skiprows=2)[:, 1:])
     if given.evaluate:
         evaluate(colour, samples)
         return
-    mean, covariance = learn(samples)
-    variance, factors = compact(covariance)
-    lines = [
-        "# source: learned by tests/fixtures-made-with/learn_prior.py from tests/data/measured-paints (Geldof et al. 2018, doi "
-        "10.1186/s40494-018-0181-6); licence: CC0; unit: ln of K and S per unit of film (1 = the drawdown)",
-        "quantity,nm,mean,variance," + ",".join(f"f{i + 1}" for i in range(factors.shape[1])),
-    ]
-    for index in range(2 * N):
-        cells = [mean[index], variance[index], *factors[index]]
-        lines.append(f"{'ks'[index // N]},{BANDS[index % N]}," + ",".join(f"{cell:.6g}" for cell in cells))
+    if given.leave_one_out:
+        lines = [SOURCE.replace("learned", "each learned without the series in the first column"), "left_out," + HEADER]
+        for series in sorted({sample["series"] for sample in samples}):
+            rows = table([sample for sample in samples if sample["series"] != series])
+            lines += [f"{series},{row}" for row in rows]
+    else:
+        lines = [SOURCE, HEADER, *table(samples)]
     given.out.write_text("\n".join(lines) + "\n")
 
 

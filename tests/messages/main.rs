@@ -279,6 +279,30 @@ fn a_film_lighter_over_black_than_over_white_is_an_error_that_names_the_paint() 
 }
 
 #[test]
+fn a_tint_lighter_over_black_than_over_white_is_an_error_that_names_the_paint() {
+    let desk = Desk::new();
+    let tint = |over_black: &str, over_white: &str| {
+        format!(
+            "{PAINTS}\n[[paint.tint]]\nwith = \"Deep Eel\"\nparts = [1, 4]\nover_black = \"{over_black}\"\n\
+             over_white = \"{over_white}\"\n\
+             [[paint]]\nname = \"Deep Eel\"\nover_black = \"#1a3436\"\nover_white = \"#3fafc3\"\n"
+        )
+    };
+    desk.write("paints.toml", &tint("#f0f0f0", "#808080"));
+    let output = desk.render();
+    let told = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(1));
+    assert!(
+        told.contains("over black (#f0f0f0) the film is lighter than over white (#808080)")
+            && told.contains("Oil Amber"),
+        "{told}"
+    );
+    // Must pass: the same tint the right way round.
+    desk.write("paints.toml", &tint("#808080", "#f0f0f0"));
+    assert_eq!(desk.render().status.code(), Some(0));
+}
+
+#[test]
 fn missing_and_broken_pictures_are_named_where_they_stand() {
     let desk = Desk::new();
     desk.replace("figure.toml", "photo.png", "foto.png");

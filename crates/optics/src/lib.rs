@@ -18,3 +18,4 @@ pub mod spectrum_file;
 pub mod surface;
 pub mod table;
 pub mod vision;
+pub mod trust;

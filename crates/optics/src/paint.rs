@@ -57,6 +57,39 @@ impl Optics {
     }
 }
 
+/// What a paint was given as. Later ones are weaker.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Source {
+    /// An instrument's spectra of a drawdown.
+    Spectrum,
+    /// Two colour codes of a drawdown.
+    Drawdown,
+    /// One colour, and how well it hides.
+    Chip,
+}
+
+impl Source {
+    /// The basis of a paint that has a tint.
+    #[must_use]
+    pub fn with_tint(self) -> Basis {
+        match self {
+            Self::Spectrum => Basis::SpectrumTint,
+            Self::Drawdown => Basis::DrawdownTint,
+            Self::Chip => Basis::ChipTint,
+        }
+    }
+
+    /// The basis of a paint that has none.
+    #[must_use]
+    pub fn without_tint(self) -> Basis {
+        match self {
+            Self::Spectrum => Basis::Spectrum,
+            Self::Drawdown => Basis::Drawdown,
+            Self::Chip => Basis::Chip,
+        }
+    }
+}
+
 /// What a colour is derived from: how far it is to be trusted. Later ones are weaker.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Basis {
@@ -70,11 +103,24 @@ pub enum Basis {
     DrawdownTint,
     /// Two colour codes of a drawdown: mixtures are a guess.
     Drawdown,
+    /// One colour and how well it hides, with a tint: thinned, a guess.
+    ChipTint,
     /// One colour and how well it hides: thinned and mixed, a guess.
     Chip,
 }
 
 impl Basis {
+    /// Every basis, the best first.
+    pub const ALL: [Self; 7] = [
+        Self::AsPhotographed,
+        Self::SpectrumTint,
+        Self::Spectrum,
+        Self::DrawdownTint,
+        Self::Drawdown,
+        Self::ChipTint,
+        Self::Chip,
+    ];
+
     /// The word for it in reports.
     #[must_use]
     pub fn word(self) -> &'static str {
@@ -84,7 +130,19 @@ impl Basis {
             Self::Spectrum => "spectrum",
             Self::DrawdownTint => "drawdown+tint",
             Self::Drawdown => "drawdown",
+            Self::ChipTint => "chip+tint",
             Self::Chip => "chip",
+        }
+    }
+
+    /// What the paint was given as; nothing where there is none.
+    #[must_use]
+    pub fn source(self) -> Option<Source> {
+        match self {
+            Self::AsPhotographed => None,
+            Self::SpectrumTint | Self::Spectrum => Some(Source::Spectrum),
+            Self::DrawdownTint | Self::Drawdown => Some(Source::Drawdown),
+            Self::ChipTint | Self::Chip => Some(Source::Chip),
         }
     }
 

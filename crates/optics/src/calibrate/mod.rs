@@ -1,36 +1,45 @@
 //! From `paints.toml` to K and S: what each paint was given as, made into absorption and scattering per wavelength band.
 //!
 //! In: a paints file. Out: a [`PaintBox`], and a warning for every paint whose colours no film can have.
+//!
+//! Paints tied together by tints form a group. In each group the paint that most tints are made with is fitted from its own
+//! drawdown alone and has strength 1; the others follow outwards from it, each with all its tints with paints that came
+//! before, so that every tint is used once. All is done twice, for mixtures that are the plain sum of K and S and for mixtures
+//! that depart from it, and what explains the whole file better is kept.
 
 mod observation;
+mod order;
 mod posterior;
 mod prior;
+mod seen;
 mod substrate;
 mod tint;
 
+pub use prior::Prior;
 pub use substrate::smoothest_spectrum;
 
-use nalgebra::DVector;
-
-use crate::colour::{Encoded, Lab, Linear, delta_e};
 use crate::diagnostic::Diagnostic;
-use crate::film::Film;
-use crate::paint::{Basis, Optics, Paint};
-use crate::paints_file::{Cards, Given, MeasuredDrawdown, PaintEntry, PaintsFile, Pair};
-use crate::spectrum::{BANDS, Spectrum, colour};
+use crate::mixture::Tints;
+use crate::paint::{Paint, Source};
+use crate::paints_file::{Given, PaintsFile};
 use crate::surface::Specular;
-use observation::{Field, Seen};
+use nalgebra::DMatrix;
+use order::Order;
+use seen::{fields, worst_miss};
+use tint::{Fitted, Tint};
 
 /// Residual ΔE above which a fit is told to be the nearest only, not the colour given.
 const TELL_ABOVE: f64 = 0.5;
 
-/// All paints of a file with their K and S, and the convention that their colours are given in.
+/// All paints of a file with their K and S, what tints tell of their mixtures, and the convention of their colours.
 #[derive(Debug, Clone)]
 pub struct PaintBox {
     /// Whether photo, cards and codes hold the surface's own reflection.
     pub specular: Specular,
     /// The paints in the order written.
     pub paints: Vec<Paint>,
+    /// What their tints tell of mixtures.
+    pub(crate) tints: Tints,
 }
 
 impl PaintBox {
@@ -41,170 +50,180 @@ impl PaintBox {
     }
 }
 
+/// A tint between two paints of a file: their places in it (the one it is written under first), and their parts.
+struct Link<'a> {
+    paints: [usize; 2],
+    parts: [f64; 2],
+    given: &'a Given,
+}
+
 /// Derives K and S of every paint.
 ///
 /// Returns the paints, and a warning for each whose given colours are missed by more than ΔE 0.5.
+///
+/// # Panics
+/// Never: a prior always believes something of mixtures.
 #[must_use]
 pub fn calibrate(file: &PaintsFile) -> (PaintBox, Vec<Diagnostic>) {
-    let mut warnings = Vec::new();
-    // First every paint on its own, then those with tints again beside their partners.
-    let mut paints: Vec<Paint> = file
-        .paints
+    calibrate_under(file, Prior::shipped())
+}
+
+/// The same under another prior: learned from other paints, or without some of these, so that they can be judged.
+///
+/// # Panics
+/// Never: a prior always believes something of mixtures.
+#[must_use]
+pub fn calibrate_under(file: &PaintsFile, prior: &Prior) -> (PaintBox, Vec<Diagnostic>) {
+    let links = links(file);
+    let pairs: Vec<[usize; 2]> = links.iter().map(|link| link.paints).collect();
+    let order = order::order(file.paints.len(), &pairs);
+    // Whether mixtures depart from the plain sum is asked once of all tints together: one tint alone, seen in six codes,
+    // can seldom tell, and a plain sum that holds tells much of the paints themselves.
+    let beliefs = if links.is_empty() {
+        &prior.departures[..1]
+    } else {
+        &prior.departures[..]
+    };
+    let (_, fits, tints) = beliefs
         .iter()
-        .map(|entry| calibrated(entry, &file.cards))
-        .collect();
-    let alone = paints.clone();
-    for (paint, entry) in paints.iter_mut().zip(&file.paints) {
-        use_tints(paint, entry, &file.cards, &alone);
-    }
-    let paints = paints
-        .into_iter()
-        .zip(&file.paints)
-        .map(|(paint, entry)| {
-            if paint.residual > TELL_ABOVE {
-                let found = format!("no film has these two colours; the nearest misses them by ΔE {:.1}", paint.residual);
-                warnings.push(
-                    file.source
-                        .error_at(&entry.name.at, found)
-                        .as_warning()
-                        .within(format!("paint \"{}\"", paint.name))
-                        .expected("the colours of one and the same film over the two cards of [cards]")
-                        .mend("photograph drawdown and bare cards together, in even light, and read the codes again"),
-                );
-            }
-            paint
+        .map(|belief| {
+            let (fits, tints) = fitted(file, &links, &order, prior, &belief.covariance);
+            let ln_evidence: f64 = fits.iter().map(|fit| fit.ln_evidence).sum();
+            (belief.ln_odds + ln_evidence, fits, tints)
         })
+        .max_by(|one, other| one.0.total_cmp(&other.0))
+        .expect("a prior believes at least one thing of departures");
+    let paints: Vec<Paint> = fits
+        .into_iter()
+        .enumerate()
+        .map(|(paint, fit)| named(file, paint, fit, &tints))
         .collect();
+    let warnings = paints
+        .iter()
+        .enumerate()
+        .filter(|(_, paint)| paint.residual > TELL_ABOVE)
+        .map(|(index, paint)| missed(file, index, paint.residual))
+        .collect();
+    let specular = file.cards.specular;
     (
         PaintBox {
-            specular: file.cards.specular,
+            specular,
             paints,
+            tints,
         },
         warnings,
     )
 }
 
-fn calibrated(entry: &PaintEntry, cards: &Cards) -> Paint {
-    let (fields, specular) = fields(&entry.given, cards);
-    let theta = posterior::most_likely(prior::paint_prior(), |theta| {
-        observation::linearised(theta, &fields, specular)
-    });
-    let optics = optics_of(&theta);
-    let (basis, residual) = match &entry.given {
-        Given::Spectrum(_) => (Basis::Spectrum, 0.0),
-        Given::Drawdown(_) => (Basis::Drawdown, worst_miss(&optics, &fields, specular)),
-        Given::Chip { .. } => (Basis::Chip, worst_miss(&optics, &fields, specular)),
+/// The tints of a file whose paints are all there.
+fn links(file: &PaintsFile) -> Vec<Link<'_>> {
+    let place = |name: &str| {
+        file.paints
+            .iter()
+            .position(|paint| paint.name.value == name)
+    };
+    file.paints
+        .iter()
+        .enumerate()
+        .flat_map(|(one, entry)| entry.tints.iter().map(move |tint| (one, tint)))
+        .filter_map(|(one, tint)| {
+            let other = place(&tint.with.value).filter(|other| *other != one)?;
+            Some(Link {
+                paints: [one, other],
+                parts: tint.parts,
+                given: &tint.given,
+            })
+        })
+        .collect()
+}
+
+/// All paints of a file in the order written, and their tints, with departures of one covariance.
+fn fitted(
+    file: &PaintsFile,
+    links: &[Link<'_>],
+    order: &Order,
+    prior: &Prior,
+    departure: &DMatrix<f64>,
+) -> (Vec<Fitted>, Tints) {
+    let mut tints = Tints::between(order.group.clone());
+    let mut fits: Vec<Option<Fitted>> = file.paints.iter().map(|_| None).collect();
+    for &paint in &order.sequence {
+        // Each link with a paint fitted before, seen from this one: the partner, and the parts of this paint and of it.
+        let known: Vec<(usize, [f64; 2], &Link<'_>)> = links
+            .iter()
+            .filter_map(|link| {
+                let ([one, other], [part, rest]) = (link.paints, link.parts);
+                match paint {
+                    _ if paint == one => Some((other, [part, rest], link)),
+                    _ if paint == other => Some((one, [rest, part], link)),
+                    _ => None,
+                }
+            })
+            .filter(|(partner, ..)| fits[*partner].is_some())
+            .collect();
+        let beside: Vec<Tint<'_>> = known
+            .iter()
+            .filter_map(|(partner, parts, link)| {
+                let partner = fits[*partner].as_ref()?;
+                let (fields, specular) = fields(link.given, &file.cards);
+                Some(Tint {
+                    parts: *parts,
+                    partner: &partner.optics,
+                    partner_strength: partner.strength,
+                    fields,
+                    specular,
+                })
+            })
+            .collect();
+        let (fields, specular) = fields(&file.paints[paint].given, &file.cards);
+        let fit = tint::fitted(&fields, specular, &beside, prior, departure);
+        for ((partner, parts, _), departure) in known.iter().zip(&fit.departures) {
+            tints.add([paint, *partner], *parts, departure);
+        }
+        fits[paint] = Some(fit);
+    }
+    // The order holds every paint once, so none is left out here.
+    (fits.into_iter().flatten().collect(), tints)
+}
+
+fn named(file: &PaintsFile, paint: usize, fit: Fitted, tints: &Tints) -> Paint {
+    let entry = &file.paints[paint];
+    let source = match &entry.given {
+        Given::Spectrum(_) => Source::Spectrum,
+        Given::Drawdown(_) => Source::Drawdown,
+        Given::Chip { .. } => Source::Chip,
+    };
+    let residual = match source {
+        Source::Spectrum => 0.0,
+        Source::Drawdown | Source::Chip => {
+            let (fields, specular) = fields(&entry.given, &file.cards);
+            worst_miss(&fit.optics, &fields, specular)
+        }
     };
     Paint {
         name: entry.name.value.clone(),
         owned: entry.owned,
-        optics,
-        strength: 1.0,
-        basis,
+        optics: fit.optics,
+        strength: fit.strength,
+        basis: if tints.any_with(paint) {
+            source.with_tint()
+        } else {
+            source.without_tint()
+        },
         residual,
     }
 }
 
-/// Fits a paint again together with its tints; `alone` holds all paints as fitted without any.
-fn use_tints(paint: &mut Paint, entry: &PaintEntry, cards: &Cards, alone: &[Paint]) {
-    let tints: Vec<tint::Tint<'_>> = entry
-        .tints
-        .iter()
-        .filter_map(|given| {
-            let partner = alone.iter().find(|other| other.name == given.with.value)?;
-            let (fields, specular) = fields(&given.given, cards);
-            Some(tint::Tint {
-                parts: given.parts,
-                partner: &partner.optics,
-                fields,
-                specular,
-            })
-        })
-        .collect();
-    if tints.is_empty() {
-        return;
-    }
-    let (fields, specular) = fields(&entry.given, cards);
-    let theta = tint::with_tints(&fields, specular, &tints);
-    paint.optics = optics_of(&theta);
-    paint.strength = tint::strength(&theta);
-    paint.basis = match paint.basis {
-        Basis::Spectrum => Basis::SpectrumTint,
-        Basis::Drawdown => Basis::DrawdownTint,
-        other => other,
-    };
-    if paint.basis != Basis::SpectrumTint {
-        paint.residual = worst_miss(&paint.optics, &fields, specular);
-    }
-}
-
-fn fields(given: &Given, cards: &Cards) -> (Vec<Field>, Specular) {
-    match given {
-        Given::Drawdown(pair) => (drawdown_fields(pair, cards), cards.specular),
-        Given::Spectrum(measured) => (spectrum_fields(measured, cards), measured.specular),
-        Given::Chip {
-            colour,
-            contrast_ratio,
-        } => (chip_fields(*colour, *contrast_ratio, cards), cards.specular),
-    }
-}
-
-fn drawdown_fields(pair: &Pair, cards: &Cards) -> Vec<Field> {
-    let field = |card: Encoded, code: Encoded| Field {
-        card: smoothest_spectrum(card.linear()).map(|band| cards.specular.inside(band)),
-        seen: Seen::Code(code),
-    };
-    vec![
-        field(cards.black, pair.over_black),
-        field(cards.white, pair.over_white),
-    ]
-}
-
-fn spectrum_fields(measured: &MeasuredDrawdown, cards: &Cards) -> Vec<Field> {
-    let card = |own: Option<Spectrum>, code: Encoded| {
-        own.unwrap_or_else(|| smoothest_spectrum(code.linear()))
-            .map(|band| measured.specular.inside(band).max(0.0))
-    };
-    let field = |card: Spectrum, seen: Spectrum| Field {
-        card,
-        seen: Seen::Spectrum(Box::new(seen)),
-    };
-    vec![
-        field(card(measured.black_card, cards.black), measured.over_black),
-        field(card(measured.white_card, cards.white), measured.over_white),
-    ]
-}
-
-/// A chip becomes the drawdown it would have come from: its colour over white, and over black the same hue darkened
-/// until the luminances have the stated ratio (ISO 6504-3). That the hue stays is an assumption.
-fn chip_fields(colour: Encoded, contrast_ratio: f64, cards: &Cards) -> Vec<Field> {
-    let over_black = Linear(colour.linear().0.map(|channel| channel * contrast_ratio)).encoded();
-    drawdown_fields(
-        &Pair {
-            over_black,
-            over_white: colour,
-        },
-        cards,
-    )
-}
-
-fn optics_of(theta: &DVector<f64>) -> Optics {
-    Optics {
-        k: std::array::from_fn(|band| theta[band].exp()),
-        s: std::array::from_fn(|band| theta[BANDS + band].exp()),
-    }
-}
-
-/// The largest ΔE by which a film 1 misses what was seen of it.
-fn worst_miss(optics: &Optics, fields: &[Field], specular: Specular) -> f64 {
-    fields.iter().fold(0.0, |worst: f64, field| {
-        let film: [Film; BANDS] = optics.film(1.0);
-        let shown: Spectrum =
-            std::array::from_fn(|band| specular.measured(film[band].over(field.card[band])));
-        let seen: Lab = match &field.seen {
-            Seen::Code(code) => code.lab(),
-            Seen::Spectrum(measured) => colour(measured).lab(),
-        };
-        worst.max(delta_e(colour(&shown).lab(), seen))
-    })
+fn missed(file: &PaintsFile, paint: usize, residual: f64) -> Diagnostic {
+    let entry = &file.paints[paint];
+    let found =
+        format!("no film has these two colours; the nearest misses them by ΔE {residual:.1}");
+    file.source
+        .error_at(&entry.name.at, found)
+        .as_warning()
+        .within(format!("paint \"{}\"", entry.name.value))
+        .expected("the colours of one and the same film over the two cards of [cards]")
+        .mend(
+            "photograph drawdown and bare cards together, in even light, and read the codes again",
+        )
 }
