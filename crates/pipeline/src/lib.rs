@@ -18,7 +18,7 @@ mod sheet_pictures;
 pub mod stage;
 mod timing;
 
-pub use backend::{Backend, BackendChoice, BackendKind, LEAST_DEVICE_WORK};
+pub use backend::{Backend, BackendChoice, BackendKind, LEAST_DEVICE_WORK_PER_THREAD};
 pub use cancel::Cancel;
 pub use error::Error;
 pub use load::{Job, JobFiles, ReadFile, load};
