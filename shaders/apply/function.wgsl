@@ -1,35 +1,43 @@
-// The colour of one pixel of a scheme. The caller's text gives `entry(index) -> vec4f`, the tables' entries.
+// The colour of one pixel of a scheme. The caller's text declares `places`, and `entry(index) -> vec4f` for the tables.
 
-// Where a region's table lies among the entries; no columns where no coat lies.
+const NO_COAT: u32 = 0u;
+// One row and no bounced light: the usual case, which needs only the first half of a place.
+const PLAIN: u32 = 1u;
+
+// Where a region's table lies among the entries, and how its axes are read.
 struct Place {
+    kind: u32,
     first: u32,
-    substrate_steps: u32,
-    relief_steps: u32,
-    bounce: f32,
     substrate_scale: f32,
+    substrate_last: f32,
+    columns: u32,
     relief_scale: f32,
-    unused: vec2u,
+    relief_last: f32,
+    bounce: f32,
+}
+
+// Added to a float it leaves no bit for fractions: the sum is a whole number, and stands in the lowest bits as well.
+const WHOLE: f32 = 8388608.0;
+const WHOLE_EXPONENT: u32 = 0x4b000000u;
+const WHOLE_DIGITS: u32 = 0x007fffffu;
+
+// The entry before a place on an axis. Half an entry off is no matter, for straight lines meet there.
+fn cell(at: f32, last: f32) -> u32 {
+    return bitcast<u32>(clamp(at - 0.5, 0.0, last) + WHOLE) & WHOLE_DIGITS;
+}
+
+// How far beyond an entry a place lies. The float is put together from its bits: cards convert slowly, and a compiler may
+// take the sum and the difference of WHOLE for nothing.
+fn beyond(at: f32, cell: u32) -> f32 {
+    return at - (bitcast<f32>(cell | WHOLE_EXPONENT) - WHOLE);
 }
 
 fn between(a: vec3f, b: vec3f, share: f32) -> vec3f {
     return a + (b - a) * share;
 }
 
-fn look_up(place: Place, substrate: f32, relief: f32) -> vec3f {
-    let scaled = substrate * place.substrate_scale;
-    let column = min(u32(scaled), place.substrate_steps - 2u);
-    let across = scaled - f32(column);
-    if place.relief_steps == 1u {
-        let upper = place.first + column;
-        return between(entry(upper).xyz, entry(upper + 1u).xyz, across);
-    }
-    let down = relief * place.relief_scale;
-    let row = min(u32(down), place.relief_steps - 2u);
-    let upper = place.first + row * place.substrate_steps + column;
-    let lower = upper + place.substrate_steps;
-    let above = between(entry(upper).xyz, entry(upper + 1u).xyz, across);
-    let below = between(entry(lower).xyz, entry(lower + 1u).xyz, across);
-    return between(above, below, down - f32(row));
+fn along_row(index: u32, share: f32) -> vec3f {
+    return between(entry(index).xyz, entry(index + 1u).xyz, share);
 }
 
 // How far bounced light reaches where so much light falls: nothing in full light, nothing in the dark.
@@ -37,8 +45,23 @@ fn hollow(light: f32) -> f32 {
     return sqrt(light) * max(1.0 - light, 0.0);
 }
 
-// Substrate and relief in units of their planes.
-fn applied(place: Place, substrate: f32, relief: f32, light: f32, hollow: f32) -> vec3f {
-    let reflectance = look_up(place, substrate, relief);
-    return reflectance * (light + place.bounce * hollow * reflectance);
+// Substrate and relief in units of their planes; the place is one on which a coat lies.
+fn applied(place: u32, substrate: f32, relief: f32, light: f32, hollow: f32) -> vec3f {
+    let across = substrate * places[place].substrate_scale;
+    let column = cell(across, places[place].substrate_last);
+    let share = beyond(across, column);
+    let first = places[place].first + column;
+    if places[place].kind == PLAIN {
+        return along_row(first, share) * light;
+    }
+    let down = relief * places[place].relief_scale;
+    let row = cell(down, places[place].relief_last);
+    let columns = places[place].columns;
+    let above = first + row * columns;
+    let reflectance = between(
+        along_row(above, share),
+        along_row(above + columns, share),
+        beyond(down, row),
+    );
+    return reflectance * (light + places[place].bounce * hollow * reflectance);
 }

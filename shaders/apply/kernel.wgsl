@@ -29,9 +29,9 @@ fn apply(@builtin(global_invocation_id) id: vec3u, @builtin(num_workgroups) grou
     let light = f32(plane.z) * params.light_unit;
     let region = select(0u, plane.w, plane.w < params.places);
     for (var scheme = 0u; scheme < params.schemes; scheme++) {
-        let place = places[scheme * params.places + region];
+        let place = scheme * params.places + region;
         var pixel = vec4f();
-        if place.substrate_steps != 0u {
+        if places[place].kind != NO_COAT {
             let rgb = applied(place, f32(plane.x), f32(plane.y), light, hollow(light));
             pixel = vec4f(rgb, 1.0);
         }

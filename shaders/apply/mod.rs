@@ -30,24 +30,49 @@ pub fn axis_scale(steps: usize) -> f32 {
     (steps - 1) as f32 / PLANE_MAX
 }
 
-/// Where a region's table lies on a device, among the entries of all.
+/// Where a region's table lies on a device among the entries of all, and how its axes are read.
 #[derive(Debug, Clone, Copy, PartialEq, Pod, Zeroable)]
 #[repr(C)]
 pub struct Place {
+    /// 0 where no coat lies, 1 for one row without bounced light, else 2.
+    pub kind: u32,
     /// Index of its first entry.
     pub first: u32,
-    /// Substrate columns; 0 where no coat lies.
-    pub substrate_steps: u32,
-    /// Relief rows.
-    pub relief_steps: u32,
-    /// As [`TableView::bounce`].
-    pub bounce: f32,
     /// Columns per unit of the substrate plane.
     pub substrate_scale: f32,
+    /// The last column but one.
+    pub substrate_last: f32,
+    /// From row to row; 0 where there is but one.
+    pub columns: u32,
     /// Rows per unit of the relief plane.
     pub relief_scale: f32,
-    /// Fills the struct to a multiple of 16 bytes; not read.
-    pub unused: [u32; 2],
+    /// The last row but one; 0 where there is but one.
+    pub relief_last: f32,
+    /// As [`TableView::bounce`].
+    pub bounce: f32,
+}
+
+impl Place {
+    /// A table whose entries begin at `first`.
+    #[allow(clippy::cast_precision_loss, reason = "axes are short")]
+    fn of(table: &TableView<'_>, first: usize) -> Self {
+        let narrow = |count: usize| u32::try_from(count).expect("tables fit a device");
+        let one_row = table.relief_steps == 1;
+        Self {
+            kind: if one_row && table.bounce == 0.0 { 1 } else { 2 },
+            first: narrow(first),
+            substrate_scale: axis_scale(table.substrate_steps),
+            substrate_last: (table.substrate_steps - 2) as f32,
+            columns: if one_row {
+                0
+            } else {
+                narrow(table.substrate_steps)
+            },
+            relief_scale: axis_scale(table.relief_steps),
+            relief_last: table.relief_steps.saturating_sub(2) as f32,
+            bounce: table.bounce,
+        }
+    }
 }
 
 /// The tables of many schemes as a device reads them.
@@ -71,16 +96,7 @@ impl Tables {
                 self.places.push(Place::zeroed());
                 continue;
             };
-            let narrow = |count: usize| u32::try_from(count).expect("tables fit a device");
-            self.places.push(Place {
-                first: narrow(self.entries.len()),
-                substrate_steps: narrow(table.substrate_steps),
-                relief_steps: narrow(table.relief_steps),
-                bounce: table.bounce,
-                substrate_scale: axis_scale(table.substrate_steps),
-                relief_scale: axis_scale(table.relief_steps),
-                unused: [0; 2],
-            });
+            self.places.push(Place::of(table, self.entries.len()));
             self.entries.extend_from_slice(table.entries);
         }
     }
@@ -112,5 +128,8 @@ pub const KERNEL: Kernel = Kernel {
         Binding::Write(size_of::<Pixel>()),
     ],
     workgroup: 64,
-    constants: &[],
+    constants: CONSTANTS,
 };
+
+/// Numbers of the device text: what leaves a float no bit for fractions, 2^23.
+pub(crate) const CONSTANTS: &[(&str, f32)] = &[("WHOLE", 8_388_608.0)];

@@ -7,7 +7,8 @@ struct Finish {
     matrix: array<vec4f, 3>,
     deepening: f32,
     sheen: f32,
-    unused: vec2f,
+    changes: u32,
+    unused: u32,
 }
 
 // Relief in units of its plane.

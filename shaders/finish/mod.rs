@@ -19,8 +19,10 @@ pub struct Params {
     pub deepening: f32,
     /// Reflectance that the lamp's mirror image adds on the highest edges, 0…1.
     pub sheen: f32,
+    /// 0 where nothing is changed, so that a device can leave it out.
+    pub changes: u32,
     /// Fills the struct to a multiple of 16 bytes; not read.
-    pub unused: [f32; 2],
+    pub unused: u32,
 }
 
 impl Params {
@@ -36,7 +38,8 @@ impl Params {
             matrix: IDENTITY,
             deepening,
             sheen,
-            unused: [0.0; 2],
+            changes: (deepening > 0.0 || sheen > 0.0) as u32,
+            unused: 0,
         }
     }
 
@@ -47,6 +50,7 @@ impl Params {
         let [[a, b, c], [d, e, f], [g, h, i]] = rows;
         Self {
             matrix: [[a, b, c, 0.0], [d, e, f, 0.0], [g, h, i, 0.0]],
+            changes: 1,
             ..self
         }
     }

@@ -5,13 +5,13 @@
 use crate::Pixel;
 use crate::dice::Dice;
 
-/// Largest share of pixels that may differ, by one code at most: a device may fuse `× 65535 + 0.5`, which moves a value
+/// Largest share of pixels that may differ, by one code at most: a device may fuse `× 65535 + 2^23`, which moves a value
 /// over the border of two steps, and with it of two codes, only where it lies within a rounding of it. We reach 0 on
 /// software Vulkan.
 pub const SHARE: f64 = 1e-3;
 
 /// A piece of the device's text and what it must not become.
-pub const MUST_FAIL: (&str, &str) = ("* LAST_STEP + 0.5", "* LAST_STEP + 1.5");
+pub const MUST_FAIL: (&str, &str) = ("* LAST_STEP + ROUND", "* LAST_STEP + (ROUND + 1.0)");
 
 /// A frame and the photo below it.
 #[derive(Debug, Clone)]

@@ -1,16 +1,18 @@
 // Linear light to 8-bit sRGB. The caller's text gives `encode_word(index) -> u32`, the words of the device's table.
 
 const LAST_STEP: f32 = 65535.0;
+// Added to a float it leaves no bit for fractions: the sum is the nearest whole number, and stands in the lowest bits.
+const ROUND: f32 = 8388608.0;
 
-// The table's step nearest to a linear value; beyond its ends, the ends.
+// The table's step nearest to a linear value, in the lowest 16 bits; beyond its ends, the ends.
 fn encode_step(linear: f32) -> u32 {
-    return u32(clamp(linear, 0.0, 1.0) * LAST_STEP + 0.5);
+    return bitcast<u32>(clamp(linear, 0.0, 1.0) * LAST_STEP + ROUND);
 }
 
-// Sixteen steps share half a word: their first code in its lower byte, in the upper one how many steps have it.
+// Sixteen steps share a word. It holds 16 times their first code and how many of them have the next one, so that the step
+// within them carries over where that begins.
 fn step_code(step: u32) -> u32 {
-    let pair = encode_word(step >> 5u) >> (step & 16u);
-    return (pair & 255u) + select(0u, 1u, (step & 15u) >= ((pair >> 8u) & 255u));
+    return (encode_word((step >> 4u) & 4095u) + (step & 15u)) >> 4u;
 }
 
 // Red in the lowest byte.

@@ -41,27 +41,23 @@ fn encoded(step: usize) -> u8 {
     (encoded * 255.0).round() as u8
 }
 
-/// Steps of the encoding table that share half a word of a device's table: few enough that no more than two codes fall
-/// among them, for where codes are closest (near black) each has 20 steps.
-const STEPS_PER_HALF_WORD: usize = 16;
+/// Steps of the encoding table that share a word of a device's table: few enough that no more than two codes fall among
+/// them, for where codes are closest (near black) each has 20 steps.
+const STEPS_PER_WORD: usize = 16;
 
 static ENCODE_WORDS: LazyLock<Vec<u32>> = LazyLock::new(|| {
-    let half = |steps: &[u8]| {
-        let first = steps[0];
-        let same = steps.iter().take_while(|code| **code == first).count();
-        u32::from(first) | (u32::try_from(same).expect("as many as share a half word at most") << 8)
-    };
     encode_table()
-        .chunks_exact(2 * STEPS_PER_HALF_WORD)
+        .chunks_exact(STEPS_PER_WORD)
         .map(|steps| {
-            let (low, high) = steps.split_at(STEPS_PER_HALF_WORD);
-            half(low) | (half(high) << 16)
+            let same = steps.iter().take_while(|code| **code == steps[0]).count();
+            let next = u32::try_from(STEPS_PER_WORD - same).expect("no more than share a word");
+            16 * u32::from(steps[0]) + next
         })
         .collect()
 });
 
-/// The same table for devices, an eighth as large so that it stays in their caches: each half of a word stands for 16
-/// steps, with their first code in the lower byte and how many steps have that code in the upper; the rest have one more.
+/// The same table for devices, small enough to stay in their caches: a word stands for 16 steps and holds 16 times their
+/// first code and how many of them have the next one. `(word + step % 16) / 16` is a step's code.
 #[must_use]
 pub fn encode_words() -> &'static [u32] {
     &ENCODE_WORDS
@@ -82,8 +78,14 @@ pub const KERNEL: Kernel = Kernel {
 };
 
 /// Numbers of the device text.
-#[allow(clippy::cast_precision_loss, reason = "65,535 is exact")]
-pub(crate) const CONSTANTS: &[(&str, f32)] = &[("LAST_STEP", (ENCODE_STEPS - 1) as f32)];
+pub(crate) const CONSTANTS: &[(&str, f32)] = &[("LAST_STEP", LAST_STEP), ("ROUND", ROUND)];
+
+/// The encoding table's last step.
+pub(crate) const LAST_STEP: f32 = 65535.0;
+
+/// Added to a float below it, it leaves no bit for fractions: the sum is the nearest whole number (of two, the even one),
+/// and stands in the lowest bits. 2^23.
+pub(crate) const ROUND: f32 = 8_388_608.0;
 
 #[cfg(test)]
 mod tests {
@@ -92,11 +94,10 @@ mod tests {
     #[test]
     fn the_devices_table_holds_the_same_codes() {
         let words = encode_words();
-        assert_eq!(words.len() * 2 * STEPS_PER_HALF_WORD, ENCODE_STEPS);
+        assert_eq!(words.len() * STEPS_PER_WORD, ENCODE_STEPS);
         let read = |words: &[u32], step: usize| {
-            let half = words[step / 32] >> (step & 16);
-            let (first, same) = (half & 255, (half >> 8) & 255);
-            first + u32::from((step & 15) as u32 >= same)
+            let within = u32::try_from(step % STEPS_PER_WORD).unwrap();
+            (words[step / STEPS_PER_WORD] + within) / 16
         };
         let wrong = |words: &[u32]| {
             (0..ENCODE_STEPS)
@@ -106,7 +107,7 @@ mod tests {
         assert_eq!(wrong(words), 0);
         // Must fail: one code that begins a step too early.
         let mut moved = words.to_vec();
-        moved[0] -= 1 << 8;
+        moved[1] += 1;
         assert_eq!(wrong(&moved), 1);
     }
 }

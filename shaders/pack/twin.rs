@@ -1,6 +1,6 @@
 //! The CPU path of `pack`: slices in, slices out.
 
-use super::encode_table;
+use super::{LAST_STEP, ROUND, encode_table};
 use crate::Pixel;
 use crate::downscale::twin::decode_table;
 
@@ -30,11 +30,10 @@ pub fn unpack(codes: &[[u8; 3]], out: &mut [Pixel]) {
 #[inline]
 #[allow(
     clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "clamped to the table just before"
+    reason = "the lowest 16 bits are the step"
 )]
 fn step(linear: f32) -> usize {
-    usize::from((linear.clamp(0.0, 1.0) * 65535.0 + 0.5) as u16)
+    usize::from((linear.clamp(0.0, 1.0) * LAST_STEP + ROUND).to_bits() as u16)
 }
 
 #[cfg(test)]

@@ -38,11 +38,14 @@ fn four(begin: u32, quad: u32) -> vec4f {
 }
 
 fn pixel(scheme: u32, region: u32, substrate: f32, relief: f32, light: f32, hollow: f32, photo: u32) -> u32 {
-    let place = places[scheme * params.places + region];
-    if place.substrate_steps == 0u {
+    let place = scheme * params.places + region;
+    if places[place].kind == NO_COAT {
         return photo;
     }
     let rgb = applied(place, substrate, relief, light, hollow);
+    if finishes[scheme].changes == 0u {
+        return packed(rgb);
+    }
     return packed(finished(finishes[scheme], rgb, relief, light));
 }
 

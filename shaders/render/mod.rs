@@ -61,8 +61,10 @@ pub const KERNEL: Kernel = Kernel {
     ],
     workgroup: 64,
     constants: &[
+        apply::CONSTANTS[0],
         finish::CONSTANTS[0],
         finish::CONSTANTS[1],
         pack::CONSTANTS[0],
+        pack::CONSTANTS[1],
     ],
 };

@@ -100,7 +100,7 @@ fn every_text_is_bound_as_its_folder_says() {
         module(&render::KERNEL, &render::KERNEL.text.replacen(from, to, 1))
     };
     for (from, to) in [
-        ("unused: vec2u", "unused: vec4u"),
+        ("    bounce: f32,", "    bounce: f32,\n    more: vec4f,"),
         ("<storage, read> encode", "<storage, read_write> encode"),
     ] {
         assert_ne!(bindings(&changed(from, to)), render::KERNEL.bindings);
@@ -149,10 +149,10 @@ fn structs_lie_in_memory_as_the_texts_read_them() {
         offsets!(apply::Params: pixels, schemes, places, light_unit)
     );
     let place = layout(&render::KERNEL, "Place");
-    let expected = offsets!(apply::Place: first, substrate_steps, relief_steps, bounce, substrate_scale, relief_scale, unused);
+    let expected = offsets!(apply::Place: kind, first, substrate_scale, substrate_last, columns, relief_scale, relief_last, bounce);
     assert_eq!(place, expected);
     let finished = layout(&render::KERNEL, "Finish");
-    let expected = offsets!(finish::Params: matrix, deepening, sheen, unused);
+    let expected = offsets!(finish::Params: matrix, deepening, sheen, changes, unused);
     assert_eq!(finished, expected);
     let rendered = layout(&render::KERNEL, "Params");
     let expected = offsets!(render::Params: quads, schemes, places, light_unit);
@@ -164,10 +164,11 @@ fn structs_lie_in_memory_as_the_texts_read_them() {
     let expected = offsets!(view::Params: seen, lines, taps, line_step, along_step, seen_line_step, seen_along_step, unused);
     assert_eq!(viewed, expected);
     // Must fail: a member that stands elsewhere.
-    let text = render::KERNEL.text.replacen("    bounce: f32,\n", "", 1);
+    let text = render::KERNEL.text;
+    let text = text.replacen("    kind: u32,\n", "", 1);
     let text = text.replacen(
-        "    unused: vec2u,\n",
-        "    bounce: f32,\n    unused: u32,\n",
+        "    bounce: f32,\n",
+        "    bounce: f32,\n    kind: u32,\n",
         1,
     );
     let moved = members(&module(&render::KERNEL, &text), "Place");

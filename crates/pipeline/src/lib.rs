@@ -19,7 +19,7 @@ pub mod stage;
 mod timing;
 mod view;
 
-pub use backend::{Backend, BackendChoice, BackendKind, LEAST_DEVICE_WORK};
+pub use backend::{Backend, BackendChoice, BackendKind, LEAST_DEVICE_WORK_PER_THREAD};
 pub use cancel::Cancel;
 pub use error::Error;
 pub use load::{Job, JobFiles, ReadFile, load, load_figure};

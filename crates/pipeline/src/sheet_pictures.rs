@@ -3,6 +3,7 @@
 use velatura_figure::Underpainting;
 use velatura_shaders::downscale::twin::downscale;
 
+use crate::backend::Backend;
 use crate::error::Error;
 use crate::means::RegionSums;
 use crate::plan::PlannedScheme;
@@ -28,7 +29,12 @@ pub fn sheet_pictures(
     let (width, height) = (size.0 * OVERSAMPLING, size.1 * OVERSAMPLING);
     let small = underpainting.reduced(underpainting.crop_box(), width, height);
     let mut pictures: Vec<Vec<[u8; 3]>> = vec![Vec::new(); schemes.len()];
-    let sums = run(registry, &small, schemes, &mut pictures, options, &|_| ())?;
+    // The processor: a device takes longer to be handed the tables than the sheet's few pixels take here (BENCHMARKS.md).
+    let options = RunOptions {
+        backend: Backend::cpu(),
+        ..options.clone()
+    };
+    let sums = run(registry, &small, schemes, &mut pictures, &options, &|_| ())?;
     let pictures = pictures
         .iter()
         .map(|picture| SheetPicture {

@@ -63,7 +63,7 @@ impl Gpu {
         let fault: Arc<Mutex<Option<String>>> = Arc::default();
         let lost = Arc::clone(&fault);
         device.set_device_lost_callback(move |_, message| {
-            note(&lost, format!("device lost ({})", first_line(&message)));
+            note(&lost, with_reason("device lost", &message));
         });
         let failed = Arc::clone(&fault);
         device.on_uncaptured_error(Arc::new(move |error| note(&failed, told(&error))));
@@ -109,8 +109,11 @@ impl Gpu {
 
     /// Sees to it that a device that gave nothing has said why.
     fn settle_fault(&self) {
-        // A lost device tells of it when it is asked again.
-        let polled = self.device.poll(wgpu::PollType::Poll);
+        // A lost device tells of it when it is asked again, and all that was under way has ended.
+        let polled = self.device.poll(wgpu::PollType::Wait {
+            submission_index: None,
+            timeout: Some(LONGEST_WAIT),
+        });
         let why = match polled {
             Err(error) => error.to_string(),
             Ok(_) => "it gave no results".to_owned(),
@@ -276,15 +279,19 @@ fn note(fault: &Mutex<Option<String>>, what: String) {
 fn told(error: &wgpu::Error) -> String {
     match error {
         wgpu::Error::OutOfMemory { .. } => "out of device memory".to_owned(),
-        wgpu::Error::Validation { description, .. } => {
-            format!("refused ({})", first_line(description))
-        }
-        wgpu::Error::Internal { description, .. } => {
-            format!("internal error ({})", first_line(description))
-        }
+        wgpu::Error::Validation { description, .. } => with_reason("refused", description),
+        wgpu::Error::Internal { description, .. } => with_reason("internal error", description),
     }
 }
 
-fn first_line(text: &str) -> &str {
-    text.lines().next().unwrap_or_default().trim()
+/// With the last line of a description, which is its cause.
+fn with_reason(what: &str, description: &str) -> String {
+    match description
+        .lines()
+        .map(str::trim)
+        .rfind(|line| !line.is_empty())
+    {
+        None => what.to_owned(),
+        Some(reason) => format!("{what} ({reason})"),
+    }
 }
