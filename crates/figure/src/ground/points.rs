@@ -71,19 +71,24 @@ pub(super) fn points(
         value: luminance(code.linear()),
         from: From::Given,
     };
-    let white = entry.white.as_ref().map_or_else(
-        || Sourced {
+    // The light photo shows the bare primer: the black point of a drybrushed figure, the white one of a washed figure.
+    let primer = |of: UndercoatKind| {
+        measured.filter(|_| kind == of).map(|light| Sourced {
+            value: light.full,
+            from: From::Measured,
+        })
+    };
+    let white = match (&entry.white, primer(UndercoatKind::WhiteWithWash)) {
+        (Some(code), _) => given(code.value),
+        (None, Some(primer)) => primer,
+        (None, None) => Sourced {
             value: tones.quantile(1.0 - BRIGHTEST_SHARE).clamp(0.05, 1.0),
             from: From::Estimated,
         },
-        |code| given(code.value),
-    );
-    let black = match (&entry.black, measured) {
+    };
+    let black = match (&entry.black, primer(UndercoatKind::BlackToWhite)) {
         (Some(code), _) => given(code.value),
-        (None, Some(light)) => Sourced {
-            value: light.full,
-            from: From::Measured,
-        },
+        (None, Some(primer)) => primer,
         (None, None) => Sourced {
             value: tones
                 .quantile(DARKEST_SHARE)
