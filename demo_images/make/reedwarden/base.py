@@ -10,7 +10,7 @@ for _ in range(38):
     lean = np.array([RNG.uniform(-0.30, 0.12), RNG.uniform(-0.2, 0.2), 0])
     REEDS.append((foot, lean, RNG.uniform(7, 17), RNG.uniform(-1, 1), RNG.random() < 0.3))
 BLADES = []
-for cx, cy, n in ((8.4, -8.2, 34), (-11.4, -4.6, 26), (4.6, -10.6, 20), (11.8, 2.6, 30)):
+for cx, cy, n in ((8.4, -8.2, 34), (-11.4, -4.6, 26), (11.8, 2.6, 30)):
     for _ in range(n):
         a, out = RNG.uniform(0, 2 * np.pi), RNG.uniform(0.1, 0.9)
         foot = np.array([cx + out * np.cos(a), cy + out * np.sin(a), -0.6])
@@ -53,7 +53,7 @@ def base(p):
         q = [x - F(cx), y - F(cy), (z - F(cz)) * F(1.4)]
         st = np.sqrt(q[0] ** 2 + q[1] ** 2 + q[2] ** 2) - F(s) - F(0.2) * noise(p, 1.1, 40 + k) - F(0.04) * noise(p, 4, 50 + k)
         d = smin(d, st, 0.08)
-    # A mooring post, rotten, with a chain of rope about it, at the back on the viewer's right.
+    # A mooring post, rotten, with a rope about it, at the back on the viewer's right.
     px, py = 8.6, 7.0
     rr, t = np.sqrt(np.square(x - F(px) - F(0.12) * z) + np.square(y - F(py))), np.arctan2(y - F(py), x - F(px))
     post = rr - F(1.25) - F(0.10) * fold(9 * t + F(0.9) * np.sin(z * F(0.7)) + noise(p, 0.7, 44), 0.1)
@@ -62,7 +62,7 @@ def base(p):
         a, b = rr - F(1.5), z - F(5.4) - F(0.62) * k - F(0.12) * np.sin(t + k)
         ang = np.arctan2(b, a)
         d = np.minimum(d, np.sqrt(a * a + b * b) - F(0.32) - F(0.07) * np.sin(2 * ang + 10 * t))
-    # A frog on the stump's root side, looking out.
+    # A frog at the water, looking out.
     fx, fy, fz = 4.9, -8.6, -0.35
     q = [x - F(fx), y - F(fy), z - F(fz)]
     side = [np.abs(q[0]), q[1], q[2]]

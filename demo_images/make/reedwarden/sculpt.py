@@ -2,7 +2,8 @@
 import numpy as np
 from hand import hand
 from reedwarden.thatch import Tier, chance, cord, strands
-from sdf import (F, along, ball, bell, box, chain, cone, creases, curve, ellipsoid, fold, frame, noise, smax, smin, step, turn)
+from scipy.interpolate import make_interp_spline
+from sdf import F, along, ball, bell, box, chain, cone, creases, curve, ellipsoid, fold, noise, smax, smin, step, turn
 
 # Joints. "right" is the figure's right, at the viewer's left (-x).
 SPEAR_FOOT, SPEAR_TOP = (9.9, -4.6, 0.0), (10.9, -3.2, 36.4)
@@ -174,8 +175,8 @@ def tunic(p):
     d = d - F(0.35) * bell(z - F(18.6) - F(0.25) * np.sin(3 * t), 0.8) - fold(12 * t + F(0.7) * z + np.sin(2 * t + z), 0.12) * F(0.2) * bell(z - F(19.4), 1.6)
     # The raised knee lifts the skirt.
     knee = cone(p, (-2.3, -0.6, 12.6), (KNEE_R[0] + 0.1, KNEE_R[1] - 0.2, KNEE_R[2] + 0.9), 2.5, 2.35)
-    knee = knee - F(0.22) * fold(F(1.9) * (x + F(0.3) * z) + F(0.5) * np.sin(z), 0.12)
-    d = smin(d, knee, 0.9)
+    knee = knee - F(0.28) * fold(F(2.3) * (x + F(0.25) * z) + F(0.5) * np.sin(z), 0.12)
+    d = smin(d, knee, 1.4)
     d = d - F(0.05) * noise(p, 1.2, 3) - F(0.016) * noise(p, 4.5, 4) + F(0.15) * creases([x + F(0.4) * z, y, z], (0.6, 0.6, 0.35), 71)
     # Front slit, hem with a zigzag band.
     zh = F(8.5) + F(0.3) * np.sin(2 * t + F(0.6)) + F(0.25) * np.sin(5 * t + 1) - F(0.35) * bell(x + 4, 2.4)
@@ -230,11 +231,12 @@ def sash(p):
     d = np.minimum(d, smin(sheath, smin(grip, ball(q, (-0.05, 0, 3.25), 0.5), 0.08), 0.05))
     # Clasp that holds the cape: a carved fish.
     q = turn(p, (0.2, -6.15, 20.2), yaw=0, pitch=-10, roll=8)
-    fish = ellipsoid(q, (0.1, 0, 0), (1.35, 0.38, 0.62))
-    tail = smax(ellipsoid(q, (-1.65, 0, 0), (0.62, 0.26, 0.75)), -ball(q, (-2.35, 0, 0), 0.55), 0.06)
-    fish = smin(fish, tail, 0.12)
-    fish = fish + F(0.06) * np.sin(q[0] * F(8) + np.abs(q[2]) * F(5)) * step(0.55, 0.2, q[0]) * step(-1.2, -0.9, q[0])
-    fish = smax(fish, -ball(q, (0.95, -0.42, 0.12), 0.16), 0.04)
+    fish = ellipsoid(q, (0.25, 0, 0), (1.55, 0.45, 0.85))
+    tail = smax(ellipsoid(q, (-1.75, 0, 0), (0.75, 0.24, 1.0)), -ball(q, (-2.75, 0, 0), 0.7), 0.06)
+    fish = smin(smin(fish, tail, 0.15), ellipsoid(q, (0.1, 0.05, 0.85), (0.7, 0.16, 0.4)), 0.1)
+    scales = np.abs(np.sin(q[0] * F(6.5))) * step(0.75, 0.6, q[0]) * step(-1.1, -0.9, q[0])
+    fish = fish + F(0.06) * scales + F(0.08) * bell(q[0] - F(0.95) + F(0.5) * q[2] * q[2], 0.06)
+    fish = smax(fish, -ball(q, (1.3, -0.40, 0.18), 0.17), 0.04)
     return np.minimum(d, fish)
 
 
@@ -266,11 +268,11 @@ def boot(p, ankle, yaw, hip, knee, seed, flip):
     w = np.array(top) + (np.array(knee) - np.array(top)) * float(1 - 1.55 / length)
     toggle = cone(p, (w[0] + 0.55 * flip - 0.75, w[1] - 2.0, w[2]), (w[0] + 0.55 * flip + 0.75, w[1] - 2.0, w[2]), 0.27)
     d = smin(d, toggle, 0.05)
-    # A patch sewn on.
-    patch = turn(p, (w[0] - 0.3 * flip, w[1] - 1.6, w[2] - 2.1), yaw=0, roll=9)
-    square = np.maximum(np.abs(patch[0]) - F(0.8), np.abs(patch[2]) - F(0.75))
-    d = d - F(0.12) * step(0.08, -0.08, square) * step(0.5, -0.5, patch[1]) + F(0.09) * bell(square + F(0.16), 0.06) * np.maximum(np.sin((patch[0] + patch[2]) * F(14)), 0)
-    return np.minimum(smin(d, sole, 0.05), d)
+    if flip > 0:       # a patch sewn on
+        patch = turn(p, (w[0] - 0.3, w[1] - 1.6, w[2] - 2.1), roll=9)
+        square = np.maximum(np.abs(patch[0]) - F(0.8), np.abs(patch[2]) - F(0.75))
+        d = d - F(0.12) * step(0.08, -0.08, square) * step(0.5, -0.5, patch[1]) + F(0.09) * bell(square + F(0.16), 0.06) * np.maximum(np.sin((patch[0] + patch[2]) * F(14)), 0)
+    return smin(d, sole, 0.05)
 
 
 def waders(p):
@@ -339,8 +341,13 @@ def basket(p):
     a, s = np.arctan2(y, wide), np.arctan2(z + F(3.1), x)
     hoop = np.sqrt(wide * wide + y * y) - F(0.30) - F(0.08) * np.sin(2 * a + 16 * s)
     d = smin(d, smax(hoop, F(-4.2) - z, 0.1), 0.06)
-    # An eel hangs over the rim.
-    eel = chain(q, [(0.6, 0.8, -5.0), (0.55, -0.6, -2.9), (0.75, -2.3, -2.35), (1.0, -3.25, -3.4), (0.7, -3.6, -5.2), (0.05, -3.75, -6.8), (0.2, -3.7, -8.3), (0.9, -3.5, -9.2)], [0.55, 0.58, 0.58, 0.56, 0.5, 0.42, 0.3, 0.1], 0.3)
+    # An eel hangs over the rim, tail down.
+    at = np.linspace(0, 1, 22)
+    knots = np.array([(0.9, 0.9, -4.6), (0.7, -0.6, -2.6), (0.75, -2.6, -2.35), (1.0, -3.55, -3.7), (0.55, -3.85, -5.4), (-0.15, -4.0, -7.0), (0.3, -3.9, -8.5), (1.1, -3.6, -9.6)])
+    path = make_interp_spline(np.linspace(0, 1, len(knots)), knots)(at)
+    eel = chain(q, [tuple(v) for v in path], list(0.62 * (1 - at ** 3) ** 0.8 + 0.06), 0.25)
+    fin = chain(q, [tuple(v + (0, -0.5, 0.1)) for v in path[9:]], list(0.22 * (1 - at[9:] ** 4) + 0.05), 0.1)
+    eel = smin(eel, fin, 0.12)
     return np.minimum(d, eel) - F(0.01) * noise(p, 4, 23)
 
 

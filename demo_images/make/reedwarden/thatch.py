@@ -55,10 +55,12 @@ class Tier:
         if lift is not None:
             low = low + lift(t)
         shell = smax(skin, (low - z) * F(0.8), 0.12)
-        shell = smax(shell, -(d + F(self.thick)), 0.1)
+        shell = smax(shell, -(d + F(self.thick) + F(0.20) * out + F(0.15) * luck), 0.1)
         shell = smax(shell, z - F(self.top), 0.3)
-        gap = (opening(z) - np.abs(t)) * np.minimum(self.ax(z), self.ay(z)) + F(0.25) * luck
-        shell = smax(shell, gap, 0.2)
+        gap = (opening(z) - np.abs(t)) * np.minimum(self.ax(z), self.ay(z))
+        # The cut edge shows reeds lying on each other.
+        gap = gap + F(0.30) * (1 - np.abs(np.sin(d * F(6.5) + F(0.8) * noise([z * 0, z * F(0.4), d], 1.0, self.seed))))
+        shell = smax(shell, gap, 0.25)
         for k, row in enumerate(self.rows):
             level = F(row) + F(0.15) * np.sin(4 * t + k)
             rope = cord(d - F(0.12) - F(0.5) * clump, z, level, t, 70, 0.24)
