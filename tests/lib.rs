@@ -126,7 +126,10 @@ pub fn job_of(
             .lines()
             .filter(|line| !line.starts_with("light_photo"))
             .collect();
-        assert!(kept.len() < text.lines().count(), "no light photo in {path}");
+        assert!(
+            kept.len() < text.lines().count(),
+            "no light photo in {path}"
+        );
         Ok(kept.join("\n").into_bytes())
     };
     let files = velatura_pipeline::JobFiles::beside(figure);

@@ -7,13 +7,10 @@ use velatura_tests::{LightPhoto, RIVALS, job_of, picture};
 use super::{mean_delta_e, multiplied, previews};
 
 /// Pixels of the photo per pixel of the truth and side.
-const SCALE: usize = 2;
+const SCALE: usize = 3;
 const MASK: &str = "demo_images/reedwarden/truth/mask.png";
 const PAINTED: [(&str, &str); 2] = [
-    (
-        "Newt & Iris",
-        "demo_images/reedwarden/truth/newt-iris.png",
-    ),
+    ("Newt & Iris", "demo_images/reedwarden/truth/newt-iris.png"),
     (
         "Sedge Light",
         "demo_images/reedwarden/truth/sedge-light.png",
@@ -41,7 +38,10 @@ fn previews_of_a_white_figure_come_near_its_painted_truth() {
         );
         assert!(ours <= 2.0, "{name}: {ours}");
         assert!(guessed <= 3.6, "{name}: {guessed}");
-        assert!(multiply >= 3.0 * ours, "{name}: multiply {multiply}, ours {ours}");
+        assert!(
+            multiply >= 3.0 * ours,
+            "{name}: multiply {multiply}, ours {ours}"
+        );
     }
     // Must fail: the two previews exchanged.
     let (_, truth) = picture(PAINTED[0].1);

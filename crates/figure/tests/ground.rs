@@ -107,6 +107,8 @@ fn points_say_where_they_come_from() {
         [From::Estimated; 3]
     );
     assert!((guessed.light_share.value - 0.2).abs() < 1e-12);
+    let washed = split(&figure("kind = \"white-with-wash\""), every_code).points;
+    assert!(washed.light_share.value > guessed.light_share.value);
     assert!(
         guessed.black.value < 0.02 && guessed.white.value > 0.9,
         "{guessed:?}"

@@ -9,8 +9,10 @@ use super::light::MeasuredLight;
 use crate::figure_file::{FigureFile, UndercoatKind};
 use crate::plate::Plate;
 
-/// Default share of light where nothing is given. Invented: a drybrushed figure under one lamp is mostly paint.
-const DEFAULT_LIGHT_SHARE: f64 = 0.2;
+/// Default share of light where nothing is given. Invented: a drybrushed figure under one lamp is mostly paint, a white one
+/// whose wash lies in the recesses only is mostly light and shade.
+const DRYBRUSHED_LIGHT_SHARE: f64 = 0.2;
+const WASHED_LIGHT_SHARE: f64 = 0.8;
 /// Share of the figure's pixels that are darker than the black point, and brighter than the white point.
 const DARKEST_SHARE: f64 = 0.02;
 const BRIGHTEST_SHARE: f64 = 0.01;
@@ -127,7 +129,10 @@ pub(super) fn points(
             from: From::Given,
         },
         (None, None) => Sourced {
-            value: DEFAULT_LIGHT_SHARE,
+            value: match kind {
+                UndercoatKind::WhiteWithWash => WASHED_LIGHT_SHARE,
+                UndercoatKind::BlackToWhite | UndercoatKind::Plain => DRYBRUSHED_LIGHT_SHARE,
+            },
             from: From::Estimated,
         },
     };
