@@ -75,7 +75,7 @@ SCHEMES = [
         c("spear", m(2, Otter_Brown=2)), c("basket", m(2, Rush_Straw=2))]),
     dict(name="First Frost", undercoat="plain-white", coats=[
         c("cape", m(6, Bone_Ash=1, Heron_Slate=1)), c("cape", m(5, Flag_Iris=2), 0.8, "recesses", 0.9), c("hood", m(4, Flag_Iris=1, Heron_Slate=1)),
-        c("skin", m(3, Hazel_Flesh=3, Loosestrife=1)), c("beard", m(5, Bone_Ash=1)), c("tunic", m(4, Flag_Iris=2)), c("tunic", m(3, Flag_Iris=1, Bone_Ash=2), 0.5, "raised"),
+        c("skin", m(3, Hazel_Flesh=3, Heron_Slate=1)), c("beard", m(5, Bone_Ash=1)), c("tunic", m(4, Flag_Iris=2)), c("tunic", m(3, Flag_Iris=1, Bone_Ash=2), 0.5, "raised"),
         c("sash", m(3, Loosestrife=2)), c("waders", m(3, Heron_Slate=3)), c("spear", m(4, Otter_Brown=1, Heron_Slate=1)), c("basket", m(4, Otter_Brown=1, Rush_Straw=1))]),
     dict(name="Moss & Bone", coats=[
         c("cape", m(1, Moss_Pelt=3, Otter_Brown=1)), c("cape", m(2, Sedge_Green=1, Bone_Ash=1), 0.5, "raised"), c("hood", m(4, Bone_Ash=1, Rush_Straw=1), 1.0, "upper"),
