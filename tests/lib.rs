@@ -76,6 +76,9 @@ pub fn assert_close(found: f64, expected: f64, tolerance: f64, what: &str) {
 /// The demo's figure file, from the root.
 pub const DEMO: &str = "demo_images/lamplighter/figure.toml";
 
+/// The rivals' figure file, from the root.
+pub const RIVALS: &str = "demo_images/reedwarden/figure.toml";
+
 /// Reads a file by a path from the root.
 ///
 /// # Errors
@@ -91,9 +94,47 @@ pub fn read_from_root(path: &str) -> Result<Vec<u8>, velatura_optics::diagnostic
 /// If it does not load.
 #[must_use]
 pub fn demo_job(registry: &velatura_pipeline::Registry) -> velatura_pipeline::Job {
-    let files = velatura_pipeline::JobFiles::beside(DEMO);
+    job_of(registry, DEMO, LightPhoto::Used)
+}
+
+/// Whether a figure's light photo takes part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LightPhoto {
+    /// As the figure file says.
+    Used,
+    /// The figure file's line is taken out.
+    LeftOut,
+}
+
+/// A figure by its file's path from the root, loaded with the built-in stages.
+///
+/// # Panics
+/// If it does not load, or has no light photo to leave out.
+#[must_use]
+pub fn job_of(
+    registry: &velatura_pipeline::Registry,
+    figure: &str,
+    light_photo: LightPhoto,
+) -> velatura_pipeline::Job {
+    let read = |path: &str| {
+        let bytes = read_from_root(path)?;
+        if path != figure || light_photo == LightPhoto::Used {
+            return Ok(bytes);
+        }
+        let text = String::from_utf8(bytes).expect("the demo's figure files are UTF-8");
+        let kept: Vec<&str> = text
+            .lines()
+            .filter(|line| !line.starts_with("light_photo"))
+            .collect();
+        assert!(
+            kept.len() < text.lines().count(),
+            "no light photo in {path}"
+        );
+        Ok(kept.join("\n").into_bytes())
+    };
+    let files = velatura_pipeline::JobFiles::beside(figure);
     let clock = velatura_pipeline::Clock::stopped();
-    velatura_pipeline::load(registry, &files, &read_from_root, &clock)
+    velatura_pipeline::load(registry, &files, &read, &clock)
         .unwrap_or_else(|error| panic!("{error}"))
 }
 

@@ -1,8 +1,8 @@
 //! Previews of the demo against the same figure really "painted" in the scene and path-traced again.
 //!
 //! The truth holds what a preview cannot know (light thrown from part to part, the real share of shade); how it was made
-//! stands in `demo_images/README.md`. Compared at the truth's size, a quarter of the photo, on pixels that lie wholly
-//! within one region.
+//! stands in `demo_images/README.md`. Compared at the truth's size, a quarter of the photo (the rivals': a third), on pixels
+//! that lie wholly within one region. The Lamplighter is black-to-white, the Reedwarden (`rivals.rs`) white with a wash.
 
 #![allow(
     clippy::unwrap_used,
@@ -10,6 +10,8 @@
     clippy::print_stdout,
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
+
+mod rivals;
 
 use velatura_optics::coat::{colour_over_grey, stack_at};
 use velatura_optics::colour::{Encoded, Linear, delta_e, luminance};
@@ -19,13 +21,14 @@ use velatura_pipeline::shaders::downscale::twin::downscale;
 use velatura_pipeline::{Job, Registry, RunOptions, plan, run};
 use velatura_tests::{demo_job, picture};
 
+/// Pixels of the Lamplighter's photo per pixel of the truth and side.
 const SCALE: usize = 4;
 
 /// The previews of the named schemes, at the truth's size.
-fn previews(registry: &Registry, job: &Job, names: &[&str]) -> Vec<Vec<[u8; 3]>> {
+fn previews(registry: &Registry, job: &Job, names: &[&str], scale: usize) -> Vec<Vec<[u8; 3]>> {
     full_previews(registry, job, names)
         .into_iter()
-        .map(|preview| downscale(&preview, job.underpainting.width as usize, SCALE))
+        .map(|preview| downscale(&preview, job.underpainting.width as usize, scale))
         .collect()
 }
 
@@ -75,7 +78,7 @@ fn mean_delta_e(shown: &[[u8; 3]], truth: &[[u8; 3]], mask: &[[u8; 3]]) -> (f64,
 }
 
 /// What a painter gets from an image editor: the photo multiplied by each mix's dried colour over white.
-fn multiplied(job: &Job, name: &str) -> Vec<[u8; 3]> {
+fn multiplied(job: &Job, name: &str, scale: usize) -> Vec<[u8; 3]> {
     let white = luminance("#f0f0f0".parse::<Encoded>().unwrap().linear());
     let tints: Vec<Option<Linear>> = scheme(job, name)
         .regions
@@ -106,7 +109,7 @@ fn multiplied(job: &Job, name: &str) -> Vec<[u8; 3]> {
             }
         })
         .collect();
-    downscale(&product, planes.width as usize, SCALE)
+    downscale(&product, planes.width as usize, scale)
 }
 
 #[test]
@@ -115,11 +118,11 @@ fn previews_come_near_the_painted_truth_and_a_multiply_blend_does_not() {
     let job = demo_job(&registry);
     let (_, mask) = picture("demo_images/lamplighter/truth/mask.png");
     let names = ["Foglight", "Wick & Ember"];
-    let shown = previews(&registry, &job, &names);
+    let shown = previews(&registry, &job, &names, SCALE);
     for ((name, file), shown) in names.iter().zip(["foglight", "wick-ember"]).zip(&shown) {
         let (_, truth) = picture(&format!("demo_images/lamplighter/truth/{file}.png"));
         let (ours, count) = mean_delta_e(shown, &truth, &mask);
-        let (multiply, _) = mean_delta_e(&multiplied(&job, name), &truth, &mask);
+        let (multiply, _) = mean_delta_e(&multiplied(&job, name, SCALE), &truth, &mask);
         println!("{name:14} mean ΔE {ours:.2} on {count} pixels; a multiply blend {multiply:.2}");
         assert!(ours <= 2.0, "{name}: {ours}");
         assert!(
@@ -138,14 +141,14 @@ fn the_simulated_white_undercoat_comes_nearer_than_no_simulation() {
     let job = demo_job(&registry);
     let (_, mask) = picture("demo_images/lamplighter/truth/mask.png");
     let (_, truth) = picture("demo_images/lamplighter/truth/gull-morning-over-white.png");
-    let shown = previews(&registry, &job, &["Gull Morning"]);
+    let shown = previews(&registry, &job, &["Gull Morning"], SCALE);
     let (ours, count) = mean_delta_e(&shown[0], &truth, &mask);
     let mut unsimulated = demo_job(&registry);
     for scheme in &mut unsimulated.schemes {
         scheme.undercoat = velatura_pipeline::figure::SimulatedUndercoat::AsPhotographed;
     }
     let (without, _) = mean_delta_e(
-        &previews(&registry, &unsimulated, &["Gull Morning"])[0],
+        &previews(&registry, &unsimulated, &["Gull Morning"], SCALE)[0],
         &truth,
         &mask,
     );

@@ -43,7 +43,7 @@ struct Undercoat {
     /// How much of the photo's tone is light and shade rather than paint.
     #[schemars(range(min = 0, max = 1))]
     light_share: Option<f64>,
-    /// A photo of the same pose under the same lamp, before drybrushing.
+    /// A photo of the same pose under the same lamp, before drybrushing or the wash.
     light_photo: Option<String>,
 }
 

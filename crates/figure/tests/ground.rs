@@ -107,6 +107,8 @@ fn points_say_where_they_come_from() {
         [From::Estimated; 3]
     );
     assert!((guessed.light_share.value - 0.2).abs() < 1e-12);
+    let washed = split(&figure("kind = \"white-with-wash\""), every_code).points;
+    assert!(washed.light_share.value > guessed.light_share.value);
     assert!(
         guessed.black.value < 0.02 && guessed.white.value > 0.9,
         "{guessed:?}"
@@ -150,6 +152,41 @@ fn a_light_photo_tells_paint_from_light() {
     // Must fail: a guessed share cannot know that paint and light have nothing in common here.
     assert!(worst(&by_share) > 0.2, "{}", worst(&by_share));
     assert_eq!(planes.points.light_share.from, From::Measured);
+}
+
+#[test]
+fn a_light_photo_of_a_washed_figure_shows_its_white_primer() {
+    let (_, light) = striped();
+    let wash = |y: u32| if y / 8 % 2 == 0 { 0.1 } else { 0.8 };
+    let code = |y: f64| Linear::grey(y).encoded().0[0];
+    let primed = pictures::png_rgb(64, 80, |x, _| [code(0.8 * light(x)); 3]);
+    let (primed, _) = decode_photo("primed.png", &primed, &DecodeLimits::default()).unwrap();
+    let worst = |undercoat: &str, primed| {
+        let figure = figure(undercoat);
+        let plate = grey_plate(&figure, 64, 80, 4, |x, y| code(wash(y) * light(x)));
+        let planes = underpainting(plate, &figure, primed).unwrap().0;
+        let off = pictures::pixels(64, 80, |_, y| y)
+            .into_iter()
+            .zip(&planes.substrate)
+            .zip(&planes.region)
+            .filter(|(_, region)| **region != 0)
+            .map(|((y, substrate), _)| (f64::from(*substrate) / 65535.0 / wash(y)).ln().abs())
+            .fold(0.0, f64::max);
+        (off, planes.points)
+    };
+    // Codes of bright primer are 1 % apart; given, its own code is rounded too. We reach 0.01.
+    let given = "kind = \"white-with-wash\"\nlight_photo = \"primed.png\"\nwhite = \"#e7e7e7\"\nblack = \"#595959\"";
+    assert!(worst(given, Some(primed.clone())).0 < 0.03);
+    // Not given, the primer is found in its photo: full light here falls on the first columns only.
+    let kind = "kind = \"white-with-wash\"\nlight_photo = \"primed.png\"";
+    let (off, points) = worst(kind, Some(primed));
+    assert!(off < 0.12, "{off}");
+    assert_eq!(
+        [points.black.from, points.white.from],
+        [From::Estimated, From::Measured]
+    );
+    // Must fail: without that photo shade passes for wash.
+    assert!(worst(given, None).0 > 0.3);
 }
 
 #[test]

@@ -1,8 +1,8 @@
-//! Light measured from a photo of the same pose under the same lamp before drybrushing.
+//! Light measured from a photo of the same pose under the same lamp before drybrushing, or before the wash.
 //!
-//! In: luminance of a figure that is one even primer. Out: light per pixel, 1 = full light. Dark primer photographs near the
-//! camera's noise, so the noise is taken off first: each pixel moves towards the mean of its 5 × 5 neighbours as far as
-//! the variance there is no more than noise. Source of the filter: Lee 1980, IEEE Trans. PAMI 2:165.
+//! In: luminance of a figure that is one even primer, black or white. Out: light per pixel, 1 = full light. Dark primer
+//! photographs near the camera's noise, so the noise is taken off first: each pixel moves towards the mean of its 5 × 5
+//! neighbours as far as the variance there is no more than noise. Source of the filter: Lee 1980, IEEE Trans. PAMI 2:165.
 
 use std::ops::Range;
 
@@ -11,7 +11,7 @@ use velatura_optics::colour::luminance;
 
 use super::PLANE_MAX;
 use super::points::Tones;
-use crate::figure_file::FigureFile;
+use crate::figure_file::{FigureFile, UndercoatKind};
 use crate::intake::Photo;
 use crate::plate::Plate;
 
@@ -39,7 +39,11 @@ pub(super) struct MeasuredLight {
 /// Measures the light.
 pub(super) fn measured(photo: Photo, region: &[u8], figure: &FigureFile) -> MeasuredLight {
     let (width, height) = (photo.width as usize, photo.height as usize);
-    let full = figure.undercoat.black.as_ref().map_or_else(
+    let primer = match figure.undercoat.kind.value {
+        UndercoatKind::BlackToWhite => &figure.undercoat.black,
+        UndercoatKind::WhiteWithWash | UndercoatKind::Plain => &figure.undercoat.white,
+    };
+    let full = primer.as_ref().map_or_else(
         || {
             let figure_only = photo
                 .luminance

@@ -9,8 +9,10 @@ use super::light::MeasuredLight;
 use crate::figure_file::{FigureFile, UndercoatKind};
 use crate::plate::Plate;
 
-/// Default share of light where nothing is given. Invented: a drybrushed figure under one lamp is mostly paint.
-const DEFAULT_LIGHT_SHARE: f64 = 0.2;
+/// Default share of light where nothing is given. Invented: a drybrushed figure under one lamp is mostly paint, a white one
+/// whose wash lies in the recesses only is mostly light and shade.
+const DRYBRUSHED_LIGHT_SHARE: f64 = 0.2;
+const WASHED_LIGHT_SHARE: f64 = 0.8;
 /// Share of the figure's pixels that are darker than the black point, and brighter than the white point.
 const DARKEST_SHARE: f64 = 0.02;
 const BRIGHTEST_SHARE: f64 = 0.01;
@@ -71,19 +73,24 @@ pub(super) fn points(
         value: luminance(code.linear()),
         from: From::Given,
     };
-    let white = entry.white.as_ref().map_or_else(
-        || Sourced {
+    // The light photo shows the bare primer: the black point of a drybrushed figure, the white one of a washed figure.
+    let primer = |of: UndercoatKind| {
+        measured.filter(|_| kind == of).map(|light| Sourced {
+            value: light.full,
+            from: From::Measured,
+        })
+    };
+    let white = match (&entry.white, primer(UndercoatKind::WhiteWithWash)) {
+        (Some(code), _) => given(code.value),
+        (None, Some(primer)) => primer,
+        (None, None) => Sourced {
             value: tones.quantile(1.0 - BRIGHTEST_SHARE).clamp(0.05, 1.0),
             from: From::Estimated,
         },
-        |code| given(code.value),
-    );
-    let black = match (&entry.black, measured) {
+    };
+    let black = match (&entry.black, primer(UndercoatKind::BlackToWhite)) {
         (Some(code), _) => given(code.value),
-        (None, Some(light)) => Sourced {
-            value: light.full,
-            from: From::Measured,
-        },
+        (None, Some(primer)) => primer,
         (None, None) => Sourced {
             value: tones
                 .quantile(DARKEST_SHARE)
@@ -122,7 +129,10 @@ pub(super) fn points(
             from: From::Given,
         },
         (None, None) => Sourced {
-            value: DEFAULT_LIGHT_SHARE,
+            value: match kind {
+                UndercoatKind::WhiteWithWash => WASHED_LIGHT_SHARE,
+                UndercoatKind::BlackToWhite | UndercoatKind::Plain => DRYBRUSHED_LIGHT_SHARE,
+            },
             from: From::Estimated,
         },
     };

@@ -5,13 +5,10 @@ import bpy
 import numpy as np
 from mathutils import Vector
 
-from sculpt import REGIONS
-
-BLACK, GREY, WHITE, WASH = 0.01161, 0.20, 0.80, 0.10
+BLACK, GREY, WHITE = 0.01161, 0.20, 0.80
 AIM = Vector((-0.9, 0, 19.3))
 YAW = 13
 STEPS = 1024
-LIFT = {"face": 0.12, "boots": 0.05}     # brushed up a little more than the rest
 
 
 def catch(v, normal, hollow):
@@ -23,7 +20,7 @@ def catch(v, normal, hollow):
     return dry.astype(np.float32), deep.astype(np.float32)
 
 
-def load(folder):
+def load(folder, figure):
     made, every, size = {}, [], []
     for path in sorted(Path(folder).glob("*.npz")):
         z = np.load(path)
@@ -37,7 +34,7 @@ def load(folder):
         n /= area[:, None] + 1e-12
         dry, deep = catch(v, n, z["hollow"])
         made[path.stem] = (v, t, dry, deep)
-        if path.stem in REGIONS:
+        if path.stem in figure.regions:
             seen = z["hollow"][3] < 0.72
             every.append(dry[seen])
             size.append(area[seen])
@@ -46,7 +43,7 @@ def load(folder):
     whole = ranks(np.concatenate(every), np.concatenate(size))
     for name, (v, t, d, deep) in made.items():
         own = ranks(d, np.ones_like(d))
-        made[name] = (v, t, (0.55 * own(d) + 0.45 * whole(d) + LIFT.get(name, 0)).astype(np.float32), deep)
+        made[name] = (v, t, (0.55 * own(d) + 0.45 * whole(d) + figure.team.LIFT.get(name, 0)).astype(np.float32), deep)
     return made
 
 
@@ -109,7 +106,7 @@ class Nodes:
 
 
 class Stage:
-    def __init__(self, parts, threads=2):
+    def __init__(self, parts, figure, threads=2):
         bpy.ops.wm.read_factory_settings(use_empty=True)
         s = self.scene = bpy.context.scene
         s.render.engine = "CYCLES"
@@ -126,10 +123,10 @@ class Stage:
         self.root = bpy.data.objects.new("figure", None)
         bpy.context.collection.objects.link(self.root)
         self.objects = []
-        for name, (v, t, dry, deep) in load(parts).items():
+        for name, (v, t, dry, deep) in load(parts, figure).items():
             o = add_mesh(name, v, t, dry=dry, deep=deep)
             o.parent = self.root
-            o.data.materials.append(self.material(name))
+            o.data.materials.append(self.material(name, figure.team.WASH))
             self.objects.append(o)
         self.root.rotation_euler[2] = np.radians(YAW)
         self.backdrop()
@@ -137,7 +134,7 @@ class Stage:
         self.camera()
         self.expose()
 
-    def material(self, name):
+    def material(self, name, wash):
         m = bpy.data.materials.new(name)
         m.use_nodes = True
         m.node_tree.nodes.clear()
@@ -149,7 +146,7 @@ class Stage:
         # Grey brushed on widely, then white on what stands out most.
         s = n.math("ADD", n.smooth(dry, 0.22, 0.78, BLACK, GREY), n.smooth(dry, 0.50, 1.02, 0.0, WHITE - GREY))
         wet = n.math("ADD", n.attribute("deep"), n.math("MULTIPLY", n.math("ADD", fine, blotch), 0.06))
-        w = n.smooth(wet, -0.012, 0.19, WHITE, WASH)
+        w = n.smooth(wet, *wash)
         pick = n.node("ShaderNodeValue")
         mixed = n.node("ShaderNodeMix", {"Factor": pick.outputs[0], "A": s, "B": w}, data_type="FLOAT").outputs[0]
         u = n.math("ADD", n.math("MULTIPLY", mixed, (STEPS - 1) / STEPS), 0.5 / STEPS)

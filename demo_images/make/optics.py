@@ -1,12 +1,14 @@
-"""Invented paints as spectra, and what a film of them does over grey: two-constant Kubelka-Munk, finite film, Saunderson.
+"""What a film of an invented paint does over grey: two-constant Kubelka-Munk, finite film, Saunderson.
 
-Written on its own, apart from the program it tests. Reflectances exclude the surface's own reflection."""
+Written on its own, apart from the program it tests. Reflectances exclude the surface's own reflection.
+Usage: optics.py FIGURE, which prints its paints' codes."""
+import sys
+
 import colour
 import numpy as np
 
 BANDS = np.arange(400, 701, 10)
 K1, K2 = 0.04, 0.60
-WHITE = "Gull White"
 
 
 def hill(centre, width, high=1.0, right=None):
@@ -18,22 +20,6 @@ def slope(centre, width, high=1.0):
     """high at short wavelengths, falling to 0 past centre; a negative width turns it round."""
     return high / (1 + np.exp((BANDS - centre) / width))
 
-
-# Per unit film (film 1 = the drawdown): absorption K, scatter S.
-PAINTS = {
-    "Oil Amber": (0.035 + slope(500, 17, 1.05) + hill(532, 26, 0.13), 0.06 + slope(560, -45, 0.12)),
-    "Lantern Red": (0.04 + slope(580, 11, 0.80) + hill(540, 30, 0.42) - slope(440, 18, 0.08), 0.05 + slope(590, -20, 0.13)),
-    "Deep Eel": (0.07 + slope(628, -24, 0.50) + hill(585, 30, 0.32) + slope(425, 16, 0.30), 0.05 + hill(500, 60, 0.05)),
-    "Reed Green": (0.08 + slope(472, 18, 0.85) + slope(630, -20, 0.55) + hill(665, 30, 0.3), 0.12 + hill(545, 55, 0.12)),
-    "Harbour Dusk": (0.06 + hill(592, 46, 0.75, 62) + hill(535, 30, 0.28) + slope(415, 14, 0.2), 0.08 + slope(490, 40, 0.10)),
-    "Tar Violet": (0.16 + hill(552, 46, 1.25) + hill(602, 30, 0.40) + slope(430, 25, 0.22), 0.03 + slope(470, 40, 0.04)),
-    "Rust Bark": (0.16 + slope(560, 38, 1.45) + hill(470, 60, 0.30), 0.17 + slope(590, -40, 0.24)),
-    "Skin Ochre": (0.045 + slope(520, 34, 0.52) + hill(555, 28, 0.12), 0.34 + slope(540, -50, 0.26)),
-    "Fog Grey": (0.27 + slope(470, 60, 0.03) + slope(620, -40, 0.05), 1.0 + slope(520, 80, 0.12)),
-    WHITE: (0.004 + slope(415, 9, 0.20), 6.2 + slope(520, 110, 1.2)),
-}
-PAINTS = {n: (np.clip(k, 0.004, None), s) for n, (k, s) in PAINTS.items()}
-PAINTS["medium"] = (np.zeros(BANDS.size), np.zeros(BANDS.size))
 
 CARD_BLACK, CARD_WHITE = "#1c1c1c", "#f0f0f0"
 
@@ -75,16 +61,23 @@ def film(rg, k, s, x):
     return np.where(thin, np.where(s < 1e-6, clear, white), r)
 
 
-def mixture(mix):
+def complete(paints):
+    """Paints as given, absorption kept above nothing, with the clear medium."""
+    full = {n: (np.clip(k, 0.004, None), s) for n, (k, s) in paints.items()}
+    full["medium"] = (np.zeros(BANDS.size), np.zeros(BANDS.size))
+    return full
+
+
+def mixture(paints, mix):
     total = sum(mix.values())
-    return tuple(sum(PAINTS[n][i] * v for n, v in mix.items()) / total for i in (0, 1))
+    return tuple(sum(paints[n][i] * v for n, v in mix.items()) / total for i in (0, 1))
 
 
-def coated(grey, coats):
+def coated(paints, grey, coats):
     """Spectral reflectance of coats [(mix, film), ...], lowest first, over flat greys: array (..., bands)."""
     r = inside(np.repeat(np.atleast_1d(np.asarray(grey, float))[:, None], BANDS.size, 1))
     for mix, x in coats:
-        r = film(r, *mixture(mix), x)
+        r = film(r, *mixture(paints, mix), x)
     return outside(r)
 
 
@@ -106,20 +99,22 @@ def linear_rgb(spectrum):
     return np.asarray(spectrum) @ WEIGHTS
 
 
-def table(coats, steps=1024):
-    return np.clip(linear_rgb(coated(np.linspace(0, 1, steps), coats)), 0, None)
+def table(paints, coats, steps=1024):
+    return np.clip(linear_rgb(coated(paints, np.linspace(0, 1, steps), coats)), 0, None)
 
 
 def luminance(rgb):
     return rgb @ np.array([0.2126, 0.7152, 0.0722])
 
 
-def over_cards(coats):
-    return [linear_rgb(coated(decode(c)[0], coats))[0] for c in (CARD_BLACK, CARD_WHITE)]
+def over_cards(paints, coats):
+    return [linear_rgb(coated(paints, decode(c)[0], coats))[0] for c in (CARD_BLACK, CARD_WHITE)]
 
 
 if __name__ == "__main__":
-    for name in PAINTS:
-        b, w = over_cards([({name: 1}, 1.0)])
-        tb, tw = over_cards([({name: 1, WHITE: 4}, 1.0)])
+    from figures import figure
+    team = figure(sys.argv[1]).team
+    for name in team.PAINTS:
+        b, w = over_cards(team.PAINTS, [({name: 1}, 1.0)])
+        tb, tw = over_cards(team.PAINTS, [({name: 1, team.WHITE: 4}, 1.0)])
         print(f"{name:14s} {hexcode(b)} {hexcode(w)}  CR {luminance(b) / luminance(w):.2f}  tint {hexcode(tb)} {hexcode(tw)}", w.min().round(4))

@@ -1,4 +1,4 @@
-"""Renders every picture of the demo. Usage: render.py PARTS OUT [quality]; quality 1 is the published one."""
+"""Renders every picture of a figure. Usage: render.py FIGURE PARTS OUT [quality [names,…]]; quality 1 is the published one."""
 import sys
 import time
 from pathlib import Path
@@ -7,28 +7,33 @@ import numpy as np
 from PIL import Image, ImageCms
 
 import tables
+from figures import figure
 from optics import decode, encode
-from scene import BLACK, STEPS, Stage
-from sculpt import REGIONS
-
-W, H, SHARE = 2000, 3000, 4
-TRUTHS = {"Foglight": False, "Wick & Ember": False, "Gull Morning": True}
+from scene import BLACK, STEPS, WHITE, Stage
 
 
 def slug(name):
     return "-".join("".join(ch if ch in "abcdefghijklmnopqrstuvwxyz0123456789" else " " for ch in name.lower()).split())
 
 
-def photo(linear, path, seed):
-    """A camera's picture of it: shot and read noise, sRGB codes, stored a quarter turn round with EXIF orientation 6."""
+def truth_file(team, scheme):
+    """Where a scheme's truth lies; its name says so where the undercoat is not the photographed one."""
+    washed = team.TRUTHS[scheme]
+    return slug(scheme) + ("" if washed == team.WASHED else "-over-white" if washed else "-over-black")
+
+
+def photo(linear, path, seed, turned):
+    """A camera's picture of it: shot and read noise, sRGB codes, perhaps stored a quarter turn round with EXIF orientation 6."""
     rng = np.random.default_rng(seed)
     x = linear.mean(2)
     grain = rng.standard_normal(x.shape).astype(np.float32)
     x = x + grain * np.sqrt(3.0e-5 * np.maximum(x, 0) + 1.5e-7)
     code = (encode(x) * 255 + rng.random(x.shape)).astype(np.uint8)      # dithered rounding
-    im = Image.fromarray(np.repeat(code[..., None], 3, 2)).transpose(Image.Transpose.ROTATE_90)
+    im = Image.fromarray(np.repeat(code[..., None], 3, 2))
     exif = Image.Exif()
-    exif[0x0112] = 6
+    exif[0x0112] = 6 if turned else 1
+    if turned:
+        im = im.transpose(Image.Transpose.ROTATE_90)
     exif[0x010E] = "Velatura demo: path-traced, values invented"
     exif.get_ifd(0x8769)[0xA001] = 1
     im.save(path, quality=95, subsampling=0, exif=exif, optimize=True,
@@ -39,13 +44,14 @@ def picture(linear, path):
     Image.fromarray((encode(linear) * 255 + 0.5).astype(np.uint8)).save(path, optimize=True)
 
 
-def main(parts, out, quality=1.0, only=None):
-    out = Path(out)
+def main(name, parts, out, quality=1.0, only=None):
+    fig, out = figure(name), Path(out)
+    team, regions, (W, H), SHARE = fig.team, fig.regions, fig.team.SIZE, fig.team.SHARE
     (out / "truth").mkdir(parents=True, exist_ok=True)
     raw = Path(parts) / "raw"
     raw.mkdir(exist_ok=True)
-    tables.write(out)
-    stage, start = Stage(parts), time.time()
+    tables.write(fig, out)
+    stage, start = Stage(parts, fig), time.time()
     names = list(stage.tables)
     spp, fine = max(4, int(26 * quality)), max(8, int(200 * quality))
 
@@ -53,22 +59,22 @@ def main(parts, out, quality=1.0, only=None):
         look = {k: kw.pop(k) for k in ("tables", "washed", "flat") if k in kw}
         if only and name not in only:
             return np.load(raw / f"{name}.npy") if (raw / f"{name}.npy").exists() else None
-        stage.look(look.get("tables"), look.get("washed", False), look.get("flat", False))
+        stage.look(look.get("tables"), look.get("washed", team.WASHED), look.get("flat", False))
         x = stage.render(raw / "shot.exr", width, height, samples, **kw)
         np.save(raw / f"{name}.npy", x)
         print(name, f"{time.time() - start:.0f}s, {x.min():.5f}..{x.max():.4f}", flush=True)
         return x
 
     # Mask: one sample at each pixel's middle, no light, no blending.
-    paint = {n: np.tile(decode(REGIONS[n][4]) if n in REGIONS else np.zeros(3), (STEPS, 1)) for n in names}
+    paint = {n: np.tile(decode(regions[n][4]) if n in regions else np.zeros(3), (STEPS, 1)) for n in names}
     x = shot("mask", W, H, 1, tables=paint, flat=True, denoise=False, filter_px=0.01)
-    colours = np.array([[0, 0, 0]] + [[int(e[4][i:i + 2], 16) for i in (1, 3, 5)] for e in REGIONS.values()], np.uint8)
+    colours = np.array([[0, 0, 0]] + [[int(e[4][i:i + 2], 16) for i in (1, 3, 5)] for e in regions.values()], np.uint8)
     code = (encode(x) * 255 + 0.5).astype(int)
     index = np.abs(code[..., None, :] - colours.astype(int)).sum(-1).argmin(-1).astype(np.uint8)
     palette = list(colours.ravel())
     im = Image.fromarray(index, "P")
     im.putpalette([int(v) for v in palette])
-    im.save(out / "lamplighter-mask.png", optimize=True)
+    im.save(out / f"{team.PICTURE}-mask.png", optimize=True)
     blocks = index.reshape(H // SHARE, SHARE, W // SHARE, SHARE)
     low, high = blocks.min((1, 3)), blocks.max((1, 3))
     im = Image.fromarray(np.where(low == high, low, 0).astype(np.uint8), "P")
@@ -76,21 +82,22 @@ def main(parts, out, quality=1.0, only=None):
     im.save(out / "truth" / "mask.png", optimize=True)
 
     size = (W // SHARE, H // SHARE)
-    primer = {n: np.full((STEPS, 3), BLACK) for n in names}
-    todo = [("bare", {}), ("white-with-wash-bare", dict(washed=True))]
-    todo += [(slug(n) + ("-over-white" if white else ""), dict(tables=tables.lookup(n), washed=white)) for n, white in TRUTHS.items()]
+    primer = {n: np.full((STEPS, 3), WHITE if team.WASHED else BLACK) for n in names}
+    other = "black-to-white-bare" if team.WASHED else "white-with-wash-bare"
+    todo = [("bare", {}), (other, dict(washed=not team.WASHED))]
+    todo += [(truth_file(team, n), dict(tables=tables.lookup(fig, n), washed=washed)) for n, washed in team.TRUTHS.items()]
     # Albedo alone, for measuring only.
-    shot("grey", *size, 256, flat=True, denoise=False)
-    shot("grey-washed", *size, 256, flat=True, washed=True, denoise=False)
+    shot("grey", *size, 256, flat=True, denoise=False, washed=False)
+    shot("grey-washed", *size, 256, flat=True, denoise=False, washed=True)
     for name, look in todo:
         x = shot(name, *size, fine, **look)
         if x is not None:
             picture(x, out / "truth" / f"{name}.png")
-    for name, seed, look in (("lamplighter", 11, {}), ("primed", 12, dict(tables=primer))):
+    for name, seed, look in ((team.PICTURE, team.SEED, {}), (team.LIGHT_PICTURE, team.SEED + 1, dict(tables=primer))):
         x = shot(name, W, H, spp, filter_px=1.2, **look)
         if x is not None:
-            photo(x, out / f"{name}.jpg", seed)
+            photo(x, out / f"{name}.jpg", seed, team.TURNED)
 
 
 if __name__ == "__main__":
-    main(sys.argv[1], sys.argv[2], float(sys.argv[3]) if len(sys.argv) > 3 else 1.0, sys.argv[4].split(",") if len(sys.argv) > 4 else None)
+    main(*sys.argv[1:4], float(sys.argv[4]) if len(sys.argv) > 4 else 1.0, sys.argv[5].split(",") if len(sys.argv) > 5 else None)

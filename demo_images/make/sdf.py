@@ -129,6 +129,12 @@ def noise(p, scale, seed=0):
     return out
 
 
+def creases(p, scale, seed, width=0.1):
+    """Thin valleys wandering along stretched noise, as cloth keeps them."""
+    n = noise(p, scale, seed)
+    return bell(n - F(0.12), width) * step(-0.5, 0.4, noise(p, 0.35, seed + 50))
+
+
 def sample(f, lo, hi, voxel, block=16):
     """f on a regular grid, evaluated finely only in blocks that the surface may cross."""
     lo, hi = np.asarray(lo, float), np.asarray(hi, float)

@@ -1,23 +1,33 @@
-"""The schemes as data, and paints.toml, schemes.toml and figure.toml written from them and from the spectra."""
-from pathlib import Path
+"""The Lamplighters: undercoat, invented paints, ten schemes."""
+from optics import complete, hill, slope
+from tables import c, m
 
-import optics
-from optics import CARD_BLACK, CARD_WHITE, PAINTS, WHITE, hexcode, over_cards
+NAME, TEAM, PICTURE, LIGHT_PICTURE = "Lamplighter with a pole", "Lamplighters", "lamplighter", "primed"
+SIZE, SHARE, TURNED, SEED = (2000, 3000), 4, True, 11     # photo, pixels of it per pixel of the truth, stored a quarter turn round
+HEIGHT_MM, COUNT = 32, 12
+WASHED = False                                # photographed black-to-white
+LIFT = {"face": 0.12, "boots": 0.05}          # brushed up a little more than the rest
+WASH = (-0.012, 0.19, 0.80, 0.10)             # hollow between which it gathers, reflectance without and with all of it
+TRUTHS = {"Foglight": False, "Wick & Ember": False, "Gull Morning": True}     # scheme: over the washed undercoat?
+NAMES = "Names belong to the Lamplighters' harbour."
+TRUTH_NOTE = """"Foglight", "Wick & Ember" and (over white) "Gull Morning" have a
+# path-traced truth in truth/."""
 
-REGION_ORDER = ("coat", "hood", "face", "hands", "belt", "boots", "pole", "lantern")
-TINT = (1, 4)
-
-
-def m(medium=0, **parts):
-    mix = {k.replace("_", " "): v for k, v in parts.items()}
-    if medium:
-        mix["medium"] = medium
-    return mix
-
-
-def c(region, mix, film=1.0, where=None, pooling=None):
-    return dict(region=region, mix=mix, film=film, where=where, pooling=pooling)
-
+WHITE = "Gull White"
+# Per unit film (film 1 = the drawdown): absorption K, scatter S.
+PAINTS = {
+    "Oil Amber": (0.035 + slope(500, 17, 1.05) + hill(532, 26, 0.13), 0.06 + slope(560, -45, 0.12)),
+    "Lantern Red": (0.04 + slope(580, 11, 0.80) + hill(540, 30, 0.42) - slope(440, 18, 0.08), 0.05 + slope(590, -20, 0.13)),
+    "Deep Eel": (0.07 + slope(628, -24, 0.50) + hill(585, 30, 0.32) + slope(425, 16, 0.30), 0.05 + hill(500, 60, 0.05)),
+    "Reed Green": (0.08 + slope(472, 18, 0.85) + slope(630, -20, 0.55) + hill(665, 30, 0.3), 0.12 + hill(545, 55, 0.12)),
+    "Harbour Dusk": (0.06 + hill(592, 46, 0.75, 62) + hill(535, 30, 0.28) + slope(415, 14, 0.2), 0.08 + slope(490, 40, 0.10)),
+    "Tar Violet": (0.16 + hill(552, 46, 1.25) + hill(602, 30, 0.40) + slope(430, 25, 0.22), 0.03 + slope(470, 40, 0.04)),
+    "Rust Bark": (0.16 + slope(560, 38, 1.45) + hill(470, 60, 0.30), 0.17 + slope(590, -40, 0.24)),
+    "Skin Ochre": (0.045 + slope(520, 34, 0.52) + hill(555, 28, 0.12), 0.34 + slope(540, -50, 0.26)),
+    "Fog Grey": (0.27 + slope(470, 60, 0.03) + slope(620, -40, 0.05), 1.0 + slope(520, 80, 0.12)),
+    WHITE: (0.004 + slope(415, 9, 0.20), 6.2 + slope(520, 110, 1.2)),
+}
+PAINTS = complete(PAINTS)
 
 SCHEMES = [
     dict(name="Foglight", coats=[
@@ -64,78 +74,3 @@ SCHEMES = [
         c("face", m(1, Rust_Bark=2, Skin_Ochre=2)), c("hands", m(1, Rust_Bark=2, Skin_Ochre=2)), c("belt", m(2, Tar_Violet=1, Fog_Grey=1)),
         c("boots", m(1, Deep_Eel=1, Rust_Bark=2)), c("pole", m(1, Rust_Bark=2), 0.7), c("lantern", m(2, Deep_Eel=1, Fog_Grey=1))]),
 ]
-
-NOTE = """# Demo data of Velatura. Every value in this file is INVENTED: no real paint, maker or product stands behind it.
-"""
-
-
-def paints():
-    lines = [NOTE + """# Made by make/tables.py: smooth absorption and scatter spectra (400-700 nm, 10 nm) in make/optics.py, a film of
-# thickness 1 over each card by Kubelka-Munk with Saunderson's correction, surface reflection excluded, CIE 1931 2 degree
-# observer and D65, rounded to 8-bit sRGB codes. Names belong to the Lamplighters' harbour.
-format = "velatura-paints/1"
-
-[cards]"""]
-    lines += [f'black = "{CARD_BLACK}"', f'white = "{CARD_WHITE}"', 'specular = "excluded"']
-    for name in PAINTS:
-        if name == "medium":
-            continue
-        b, w = (hexcode(v) for v in over_cards([({name: 1}, 1.0)]))
-        lines += ["", "[[paint]]", f'name = "{name}"', f'over_black = "{b}"', f'over_white = "{w}"', "owned = true"]
-        if name != WHITE:
-            b, w = (hexcode(v) for v in over_cards([({name: TINT[0], WHITE: TINT[1]}, 1.0)]))
-            lines += ["", "[[paint.tint]]", f'with = "{WHITE}"', f"parts = [{TINT[0]}, {TINT[1]}]", f'over_black = "{b}"', f'over_white = "{w}"']
-    return "\n".join(lines) + "\n"
-
-
-def schemes():
-    lines = [NOTE + """# Ten schemes of one team, written by make/tables.py. "Foglight", "Wick & Ember" and (over white) "Gull Morning" have a
-# path-traced truth in truth/.
-format = "velatura-schemes/1\""""]
-    for s in SCHEMES:
-        lines += ["", "[[scheme]]", f'name = "{s["name"]}"', 'team = "Lamplighters"', f'undercoat = "{s.get("undercoat", "as-photographed")}"',
-                  f'finish = "{s.get("finish", "matte")}"']
-        for k in s["coats"]:
-            mix = ", ".join((f'"{n}"' if " " in n else n) + f" = {v}" for n, v in k["mix"].items())
-            lines += ["", "[[scheme.coat]]", f'region = "{k["region"]}"', f"mix = {{ {mix} }}", f"film = {k['film']}"]
-            if k["where"]:
-                lines.append(f'where = "{k["where"]}"')
-            if k["pooling"] is not None:
-                lines.append(f"pooling = {k['pooling']}")
-    return "\n".join(lines) + "\n"
-
-
-def figure(regions, black, white):
-    lines = [NOTE + f"""# The figure is path-traced from a sculpt of our own (make/); its undercoat's values are those put into the scene.
-format = "velatura-figure/1"
-name = "Lamplighter with a pole"
-photo = "lamplighter.jpg"
-mask = "lamplighter-mask.png"
-height_mm = 32
-count = 12
-
-[undercoat]
-kind = "black-to-white"
-black = "{hexcode([black] * 3)}"
-white = "{hexcode([white] * 3)}"
-light_photo = "primed.jpg\""""]
-    for name, entry in regions.items():
-        lines += ["", "[[region]]", f'name = "{name}"', f'mask_colour = "{entry[4]}"']
-    return "\n".join(lines) + "\n"
-
-
-def lookup(scheme_name):
-    """Per region: painted linear RGB over local grey 0..1."""
-    s = next(s for s in SCHEMES if s["name"] == scheme_name)
-    assert all(k["where"] is None and k["pooling"] is None for k in s["coats"]) and s.get("finish", "matte") == "matte"
-    return {r: optics.table([(k["mix"], k["film"]) for k in s["coats"] if k["region"] == r]) for r in REGION_ORDER
-            if any(k["region"] == r for k in s["coats"])}
-
-
-def write(folder):
-    from scene import BLACK, WHITE as TOP
-    from sculpt import REGIONS
-    folder = Path(folder)
-    (folder / "paints.toml").write_text(paints())
-    (folder / "schemes.toml").write_text(schemes())
-    (folder / "figure.toml").write_text(figure(REGIONS, BLACK, TOP))

@@ -1,4 +1,4 @@
-"""Meshes every part and measures, at each vertex, how a brush would meet it. Writes parts.npz files."""
+"""Meshes every part of a figure and measures, at each vertex, how a brush would meet it. Usage: build.py FIGURE PARTS [coarse]."""
 import sys
 import time
 from pathlib import Path
@@ -6,40 +6,34 @@ from pathlib import Path
 import numpy as np
 from scipy.ndimage import gaussian_filter, map_coordinates
 
-import base
-import sculpt
 import sdf
+from figures import figure
 
 GRID, LO, HI = 0.11, (-16.2, -16.2, -4.4), (16.2, 16.2, 44.6)
 
 
-def parts():
-    out = {k: v[:4] for k, v in sculpt.REGIONS.items()}
-    out.update(base.PARTS)
-    return out
-
-
-def one(name, coarse):
-    f, lo, hi, voxel = parts()[name]
+def one(part, coarse):
+    f, lo, hi, voxel = part
     v, t = sdf.mesh(f, lo, hi, voxel * coarse)
     g, glo = sdf.sample(f, np.array(LO) + np.floor((np.array(lo) - LO) / GRID) * GRID, hi, GRID)
-    return name, v, t, np.clip(0.5 - g / GRID, 0, 1).astype(np.float16), glo
+    return v, t, np.clip(0.5 - g / GRID, 0, 1).astype(np.float16), glo
 
 
-def main(folder, coarse=1.0):
+def main(name, folder, coarse=1.0):
+    parts = figure(name).parts
     folder = Path(folder)
     folder.mkdir(parents=True, exist_ok=True)
     start = time.time()
     shape = np.ceil((np.array(HI) - LO) / GRID).astype(int)
     solid = np.zeros(shape, np.float32)
     found = {}
-    for name in parts():
-        _, v, t, occ, glo = one(name, coarse)
+    for name, part in parts.items():
+        v, t, occ, glo = one(part, coarse)
         i = np.round((glo - LO) / GRID).astype(int)
         a, b = np.maximum(i, 0), np.minimum(i + occ.shape, shape)
-        part = occ[tuple(slice(a[k] - i[k], b[k] - i[k]) for k in range(3))]
+        inside = occ[tuple(slice(a[k] - i[k], b[k] - i[k]) for k in range(3))]
         view = solid[tuple(slice(a[k], b[k]) for k in range(3))]
-        np.maximum(view, part, out=view)
+        np.maximum(view, inside, out=view)
         found[name] = (v, t)
         print(name, len(v), f"{time.time() - start:.0f}s", flush=True)
     at = {n: ((v - np.array(LO)) / GRID - 0.0).T.astype(np.float32) for n, (v, t) in found.items()}
@@ -61,4 +55,4 @@ def main(folder, coarse=1.0):
 
 
 if __name__ == "__main__":
-    main(sys.argv[1], float(sys.argv[2]) if len(sys.argv) > 2 else 1.0)
+    main(sys.argv[1], sys.argv[2], float(sys.argv[3]) if len(sys.argv) > 3 else 1.0)
