@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use serde::Serialize;
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::diagnostic::{Diagnostic, SHOWN_AT_MOST};
+use velatura_pipeline::optics::trust::Trust;
 
 use crate::commands::Format;
 
@@ -24,6 +25,15 @@ pub(crate) fn json(result: &impl Serialize) -> Result<String, Error> {
     serde_json::to_string_pretty(result)
         .map(|text| text + "\n")
         .map_err(|error| Error::Machine(error.to_string()))
+}
+
+/// How far off predictions of this kind usually were, ΔE; nothing where nothing is predicted.
+pub(crate) fn usual_error(trust: Trust) -> String {
+    if trust == Trust::AS_PHOTOGRAPHED {
+        String::new()
+    } else {
+        format!("{:.1}", trust.delta_e)
+    }
 }
 
 /// A number with so many decimals; never a negative zero.

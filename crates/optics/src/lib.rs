@@ -17,5 +17,5 @@ pub mod spectrum;
 pub mod spectrum_file;
 pub mod surface;
 pub mod table;
-pub mod vision;
 pub mod trust;
+pub mod vision;

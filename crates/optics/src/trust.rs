@@ -24,7 +24,9 @@ use crate::paint::Basis;
 pub struct Trust {
     /// What it is derived from.
     pub basis: Basis,
-    /// Mean ΔE (CIEDE2000) of predictions of its kind on measured paints; 0 where no paint lies.
+    /// Mean ΔE (CIEDE2000) of predictions of its kind on measured paints; 0 where no paint lies. In files
+    /// `estimated_error`.
+    #[serde(rename = "estimated_error")]
     pub delta_e: f64,
 }
 

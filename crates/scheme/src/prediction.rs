@@ -7,9 +7,9 @@ use velatura_optics::calibrate::{PaintBox, smoothest_spectrum};
 use velatura_optics::colour::Linear;
 use velatura_optics::film::Film;
 use velatura_optics::mixture::Mix;
-use velatura_optics::paint::Basis;
 use velatura_optics::spectrum::{BANDS, Spectrum, colour, rgb_weights};
 use velatura_optics::surface::Specular;
+use velatura_optics::trust::Trust;
 
 /// A channel that the spectrum of an undercoat misses by less than this (linear) is hit.
 const MISSED_ABOVE: f64 = 1e-9;
@@ -109,8 +109,8 @@ pub struct EvenCoat {
 pub struct Predicted {
     /// Linear sRGB in the undercoat's convention.
     pub colour: Linear,
-    /// What it is known from.
-    pub basis: Basis,
+    /// What it is known from, and how far off such colours were.
+    pub trust: Trust,
 }
 
 /// The dried colour of coats, lowest first.
@@ -128,13 +128,8 @@ pub fn predicted(paints: &PaintBox, coats: &[EvenCoat], substrate: &Substrate) -
     }
     Predicted {
         colour: substrate.seen_through(&stack),
-        basis: trust(paints, coats.iter().map(|coat| &coat.mix)),
+        trust: Trust::weakest(coats.iter().map(|coat| paints.trust(&coat.mix))),
     }
-}
-
-/// How far the colour of coats of these mixes is to be trusted: as far as the weakest of them.
-pub(crate) fn trust<'a>(paints: &PaintBox, mixes: impl Iterator<Item = &'a Mix>) -> Basis {
-    Basis::weakest(mixes.map(|mix| paints.basis(mix)))
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@ use velatura_optics::coat::{Coat, stack_at};
 use velatura_optics::colour::{Encoded, Linear};
 use velatura_optics::diagnostic::{Diagnostic, nearest};
 use velatura_optics::mixture::Mix;
-use velatura_optics::paint::Basis;
+use velatura_optics::trust::Trust;
 
 use crate::schemes_file::{CoatEntry, SchemeEntry, SchemesFile, Varnish};
 
@@ -40,8 +40,8 @@ pub struct RegionStack {
     pub coats: Vec<Coat>,
     /// What each coat is mixed of, as many and in the same order.
     pub mixes: Vec<Mix>,
-    /// The weakest thing that its colour is derived from.
-    pub basis: Basis,
+    /// The weakest thing that its colour is derived from, and how far off such colours were.
+    pub trust: Trust,
 }
 
 impl RegionStack {
@@ -113,7 +113,7 @@ impl Context<'_> {
                 region: region.clone(),
                 coats: Vec::new(),
                 mixes: Vec::new(),
-                basis: Basis::AsPhotographed,
+                trust: Trust::AS_PHOTOGRAPHED,
             })
             .collect();
         for (index, coat) in entry.coats.iter().enumerate() {
@@ -140,7 +140,7 @@ impl Context<'_> {
                 place: coat.place,
                 pooling: coat.pooling,
             });
-            stack.basis = stack.basis.max(self.paints.basis(&mix));
+            stack.trust = Trust::weakest([stack.trust, self.paints.trust(&mix)]);
             stack.mixes.push(mix);
         }
         Scheme {

@@ -206,6 +206,7 @@ fn regions_table(stacks: &[RegionStack], told: &[RegionReport], job: &Job) -> St
         Column::Number("luminance on mid grey"),
         Column::Number("luminance on the figure"),
         Column::Text("basis"),
+        Column::Number("usual error, ΔE"),
         Column::Text("how far to trust it"),
     ];
     let rows: Vec<Vec<String>> = stacks
@@ -221,8 +222,9 @@ fn regions_table(stacks: &[RegionStack], told: &[RegionReport], job: &Job) -> St
                 or_dash(seen.then(|| chip_of(told.mean_srgb))),
                 or_dash(dried.map(|colour| format!("{:.3}", luminance(colour)))),
                 or_dash(seen.then(|| format!("{:.3}", told.luminance.0))),
-                stack.basis.to_string(),
-                trust_phrase(stack.basis).to_owned(),
+                stack.trust.basis.to_string(),
+                format!("{:.1}", stack.trust.delta_e),
+                trust_phrase(stack.trust.basis).to_owned(),
             ]
         })
         .collect();

@@ -297,7 +297,8 @@ fn scheme_report(
                 mean_srgb: Hex(mean.encoded().0),
                 mean_lab: LabMean(mean.lab().0),
                 luminance: Ratio(luminance(mean)),
-                basis: stack.basis.to_string(),
+                basis: stack.trust.basis.to_string(),
+                estimated_error: Hundredths(stack.trust.delta_e),
             }
         })
         .collect();

@@ -161,6 +161,8 @@ pub struct RegionReport {
     pub luminance: Ratio,
     /// How far it is to be trusted: "spectrum", "drawdown+tint", "chip" …
     pub basis: String,
+    /// Mean ΔE (CIEDE2000) that predictions of this kind had on measured paints; 0 where no paint lies.
+    pub estimated_error: Hundredths,
 }
 
 #[derive(Serialize)]
@@ -241,6 +243,7 @@ mod tests {
                     mean_lab: LabMean([40.126, -0.001, 31.5]),
                     luminance: Ratio(0.110_04),
                     basis: "drawdown+tint".to_owned(),
+                    estimated_error: Hundredths(0.45),
                 }],
                 order: vec!["coat".to_owned()],
                 spills: vec![SpillReport {
@@ -297,7 +300,8 @@ mod tests {
             31.5
           ],
           "luminance": 0.11,
-          "basis": "drawdown+tint"
+          "basis": "drawdown+tint",
+          "estimated_error": 0.45
         }
       ],
       "order": [

@@ -43,6 +43,7 @@ pub(crate) fn trust_phrase(basis: Basis) -> &'static str {
         Basis::Spectrum => "measured spectra without a tint: mixtures are a guess",
         Basis::DrawdownTint => "a photographed drawdown with a tint: good",
         Basis::Drawdown => "a photographed drawdown without a tint: mixtures are a guess",
+        Basis::ChipTint => "one colour with a tint: thinned, a guess; mixed, somewhat better",
         Basis::Chip => "one colour and how well it hides: thinned or mixed, a guess",
     }
 }

@@ -9,7 +9,7 @@ use velatura_pipeline::Error;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, Linear};
 use velatura_pipeline::optics::diagnostic::Diagnostic;
-use velatura_pipeline::optics::paint::Basis;
+use velatura_pipeline::optics::trust::Trust;
 use velatura_pipeline::scheme::matching::{
     Component, FAR, Grid, HelpfulPaint, Match as Found, Matching, Measure, OUT_OF_REACH, Slip,
     best_distance, helpful_paint, nearest_mixes,
@@ -18,7 +18,7 @@ use velatura_pipeline::scheme::{MEDIUM, mix_text, named_parts};
 
 use super::Format;
 use crate::chips::Chips;
-use crate::messages::{json, out, rounded};
+use crate::messages::{json, out, rounded, usual_error};
 use crate::paints::{read_paints, wrong_call};
 use crate::progress::Wait;
 use crate::target::{Target, read_target};
@@ -187,7 +187,7 @@ impl Match {
             .map(|row| row.mix.chars().count())
             .fold(3, usize::max);
         text += &format!(
-            "   ΔE  {}dries to  {:wide$}  film  one part off  known from\n",
+            "   ΔE  {}dries to  {:wide$}  film  one part off   ± ΔE  known from\n",
             chips.blank(),
             "mix"
         );
@@ -233,12 +233,13 @@ impl<'a> Row<'a> {
         let Self { found, mix } = self;
         let code = found.colours[0].encoded();
         format!(
-            "{:5.2}  {}{code}   {mix:wide$}  {:4}  {:>12.1}  {}\n",
+            "{:5.2}  {}{code}   {mix:wide$}  {:4}  {:>12.1}  {:>5}  {}\n",
             found.delta_e,
             chips.chip(code),
             found.film,
             found.worst_slip(),
-            found.basis
+            usual_error(found.trust),
+            found.trust.basis
         )
     }
 }
@@ -317,7 +318,8 @@ struct MatchTold<'a> {
     lab: [f64; 3],
     in_gamut: bool,
     delta_e: f64,
-    basis: Basis,
+    #[serde(flatten)]
+    trust: Trust,
     one_part_off: SlipsTold<'a>,
 }
 
@@ -362,7 +364,7 @@ impl<'a> MatchTold<'a> {
             lab,
             in_gamut: colour.in_gamut(),
             delta_e: rounded(found.delta_e, 4),
-            basis: found.basis,
+            trust: found.trust,
             one_part_off: SlipsTold {
                 worst: rounded(found.worst_slip(), 2),
                 each: found

@@ -255,7 +255,7 @@ fn line(region: &OpposedRegion, opposed: &Opposed, job: &Job, paints: &PaintBox)
         region.matched.encoded(),
         stack.coats.first().map_or(1.0, |coat| coat.film),
         region.delta_e,
-        region.basis
+        region.trust.basis
     )
 }
 
@@ -299,7 +299,8 @@ fn to_json(opposed: &Opposed, job: &Job, paints: &PaintBox, text: &str) -> Value
             "delta_e": region.delta_e,
             "reachable_delta_e": region.reachable,
             "out_of_reach": region.out_of_reach(),
-            "basis": region.basis,
+            "basis": region.trust.basis,
+            "estimated_error": region.trust.delta_e,
         })
     };
     json!({

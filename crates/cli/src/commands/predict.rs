@@ -9,15 +9,15 @@ use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, luminance};
 use velatura_pipeline::optics::diagnostic::Diagnostic;
 use velatura_pipeline::optics::film::Film;
-use velatura_pipeline::optics::paint::Basis;
 use velatura_pipeline::optics::spectrum::BANDS;
+use velatura_pipeline::optics::trust::Trust;
 use velatura_pipeline::scheme::{
     EvenCoat, Predicted, Substrate, THICKEST_FILM, predicted, read_mix,
 };
 
 use super::Format;
 use crate::chips::Chips;
-use crate::messages::{json, out, rounded};
+use crate::messages::{json, out, rounded, usual_error};
 use crate::paints::{read_paints, wrong_call};
 use crate::undercoat::read_overs;
 
@@ -155,7 +155,8 @@ struct DriedColour<'a> {
     xyz: [f64; 3],
     luminance: f64,
     in_gamut: bool,
-    basis: Basis,
+    #[serde(flatten)]
+    trust: Trust,
 }
 
 impl<'a> DriedColour<'a> {
@@ -168,7 +169,7 @@ impl<'a> DriedColour<'a> {
             xyz: colour.xyz().0.map(|part| rounded(part, 6)),
             luminance: rounded(luminance(colour), 6),
             in_gamut: colour.in_gamut(),
-            basis: dried.basis,
+            trust: dried.trust,
         }
     }
 }
@@ -180,7 +181,7 @@ fn table(results: &[(&str, Predicted, Substrate)], chips: Chips) -> String {
         .fold(4, usize::max);
     let blank = chips.blank();
     let mut text = format!(
-        "{blank}{:wide$}  {blank}dries to      L*     a*     b*      Y  known from\n",
+        "{blank}{:wide$}  {blank}dries to      L*     a*     b*      Y    ± ΔE  known from\n",
         "over"
     );
     for (over, dried, substrate) in results {
@@ -189,10 +190,11 @@ fn table(results: &[(&str, Predicted, Substrate)], chips: Chips) -> String {
         let [l, a, b] = dried.colour.lab().0.map(|part| rounded(part, 1));
         let y = luminance(dried.colour);
         text += &format!(
-            "{}{over:wide$}  {}{code}   {l:6.1} {a:6.1} {b:6.1}  {y:5.3}  {}",
+            "{}{over:wide$}  {}{code}   {l:6.1} {a:6.1} {b:6.1}  {y:5.3}  {:>5}  {}",
             chips.chip(below),
             chips.chip(code),
-            dried.basis
+            usual_error(dried.trust),
+            dried.trust.basis
         );
         if !dried.colour.in_gamut() {
             text += "; more vivid than the code can show";

@@ -24,7 +24,6 @@ use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::{Coat, Where};
 use velatura_optics::colour::Lab;
 use velatura_optics::mixture::Mix;
-use velatura_optics::paint::Basis;
 
 use crate::ground::FigureGround;
 use crate::resolve::{RegionStack, Scheme};
@@ -138,7 +137,7 @@ fn proposal(
             region: region.name.clone(),
             coats: vec![film_1(wish.paints, mix)],
             mixes: vec![mix.clone()],
-            basis: wish.paints.basis(mix).max(Basis::AsPhotographed),
+            trust: wish.paints.trust(mix),
         }
     });
     Proposal {

@@ -18,9 +18,10 @@ use rayon::prelude::*;
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::colour::{Lab, Linear, delta_e};
 use velatura_optics::mixture::Mix;
-use velatura_optics::paint::{Basis, Optics};
+use velatura_optics::paint::Optics;
+use velatura_optics::trust::Trust;
 
-use crate::prediction::{Substrate, trust};
+use crate::prediction::Substrate;
 
 /// A wanted colour over one undercoat.
 #[derive(Debug, Clone, PartialEq)]
@@ -123,8 +124,8 @@ pub struct Match {
     pub colours: Vec<Linear>,
     /// Weighted mean ΔE (CIEDE2000) to the aims, whatever they were ranked by.
     pub delta_e: f64,
-    /// What its colour is known from.
-    pub basis: Basis,
+    /// What its colour is known from, and how far off such colours were.
+    pub trust: Trust,
     /// What one part more or less of each component changes.
     pub slips: Vec<Slip>,
 }
@@ -191,7 +192,7 @@ pub fn nearest_mixes(paints: &PaintBox, matching: &Matching) -> Vec<Match> {
         .map(|candidate| {
             let slips = slips::slips(paints, &candidate, &matching.aims);
             Match {
-                basis: trust(paints, std::iter::once(&candidate.mix)),
+                trust: paints.trust(&candidate.mix),
                 delta_e: matching.mean(Measure::Ciede2000, &candidate.colours),
                 mix: candidate.mix,
                 film: candidate.film,

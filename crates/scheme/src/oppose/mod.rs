@@ -16,7 +16,7 @@ use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::{Coat, Where};
 use velatura_optics::colour::{Lab, Linear, delta_e};
 use velatura_optics::mixture::Mix;
-use velatura_optics::paint::Basis;
+use velatura_optics::trust::Trust;
 
 use crate::ground::FigureGround;
 use crate::matching::{
@@ -81,8 +81,8 @@ pub struct OpposedRegion {
     pub delta_e: f64,
     /// The least ΔE that any amounts of the grid's paints come to.
     pub reachable: f64,
-    /// What the match is known from.
-    pub basis: Basis,
+    /// What the match is known from, and how far off such colours were.
+    pub trust: Trust,
 }
 
 impl OpposedRegion {
@@ -138,13 +138,13 @@ pub fn oppose(opposing: &Opposing<'_>) -> Opposed {
         let Some(candidate) = index.map(|index| &wanted.candidates[index]) else {
             continue;
         };
-        let basis = opposing.paints.basis(&candidate.mix);
+        let trust = opposing.paints.trust(&candidate.mix);
         for region in group {
             let coats = vec![even_coat(opposing.paints, candidate)];
             let matched = ground.dried(*region, undercoat, &coats);
             let dried = ground.dried(*region, scheme.undercoat, &scheme.regions[*region].coats);
             let stack = &mut opposite.regions[*region];
-            (stack.coats, stack.mixes, stack.basis) = (coats, vec![candidate.mix.clone()], basis);
+            (stack.coats, stack.mixes, stack.trust) = (coats, vec![candidate.mix.clone()], trust);
             regions.push(OpposedRegion {
                 region: *region,
                 dried,
@@ -152,7 +152,7 @@ pub fn oppose(opposing: &Opposing<'_>) -> Opposed {
                 matched,
                 delta_e: delta_e(matched.lab(), wanted.target),
                 reachable: wanted.reachable,
-                basis,
+                trust,
             });
         }
     }
@@ -333,7 +333,7 @@ fn bare(region: &str) -> RegionStack {
         region: region.to_owned(),
         coats: Vec::new(),
         mixes: Vec::<Mix>::new(),
-        basis: Basis::AsPhotographed,
+        trust: Trust::AS_PHOTOGRAPHED,
     }
 }
 

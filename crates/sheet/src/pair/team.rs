@@ -83,7 +83,7 @@ impl Team {
                 name: stack.region.clone(),
                 #[allow(clippy::cast_precision_loss, reason = "pixels of a small picture")]
                 share: sums[0].pixels(index) as f64 / figure as f64,
-                basis: stack.basis,
+                basis: stack.trust.basis,
                 code: u8::try_from(index + 1).expect("a figure has at most 250 regions"),
             })
             .collect();
