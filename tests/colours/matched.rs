@@ -37,6 +37,7 @@ fn the_best_come_first_from_owned_paints_with_what_they_are_worth() {
             [
                 "basis",
                 "delta_e",
+                "estimated_error",
                 "film",
                 "in_gamut",
                 "lab",

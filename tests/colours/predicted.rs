@@ -39,6 +39,7 @@ fn results_stand_in_the_order_of_the_undercoats_with_all_their_parts() {
             keys(result),
             [
                 "basis",
+                "estimated_error",
                 "in_gamut",
                 "lab",
                 "luminance",
