@@ -7,8 +7,9 @@ use crate::dice::Dice;
 use crate::{Pixel, Planes};
 
 /// Largest difference between twin and device, absolute up to 1 and relative above: a device may fuse a multiplication
-/// with an addition, and its square root may be 2 units in the last place off. We reach 2.4e-7 on software Vulkan; a code
-/// value is 3e-4 of linear light where codes are closest.
+/// with an addition, so that a place on an axis is rounded once less (2^-24 of the axis's length, where neighbours differ by
+/// up to 4 of it), and its square root may be 2 units in the last place off. A code value is 3e-4 of linear light where
+/// codes are closest. What is reached stands in `README.md`.
 pub const TOLERANCE: f32 = 1e-6;
 
 /// A piece of the device's text and what it must not become.
@@ -24,14 +25,21 @@ pub struct OwnTable {
 }
 
 impl OwnTable {
+    /// Random and smooth, as a stack of coats is: neighbours differ by at most 4 of an axis's length.
     fn random(dice: &mut Dice, substrate_steps: usize, relief_steps: usize, bounce: f32) -> Self {
+        let along_columns = walk(dice, substrate_steps);
+        let along_rows = walk(dice, relief_steps);
+        let entries = along_rows
+            .iter()
+            .flat_map(|row| {
+                let entry = |column: &Pixel| std::array::from_fn(|i| column[i] + row[i] - 0.5);
+                along_columns.iter().map(entry)
+            })
+            .collect();
         Self {
             substrate_steps,
             relief_steps,
-            // A little outside 0…1, as saturated paints are.
-            entries: (0..substrate_steps * relief_steps)
-                .map(|_| std::array::from_fn(|_| dice.share() * 1.2 - 0.1))
-                .collect(),
+            entries,
             bounce,
         }
     }
@@ -118,6 +126,21 @@ impl Case {
             schemes,
         }
     }
+}
+
+/// Numbers about 0…1, each at most 4 / `steps` from the one before.
+#[allow(clippy::cast_precision_loss, reason = "axes are short")]
+fn walk(dice: &mut Dice, steps: usize) -> Vec<Pixel> {
+    let mut at: Pixel = std::array::from_fn(|_| dice.share());
+    let mut walked = Vec::new();
+    for _ in 0..steps {
+        walked.push(at);
+        at = at.map(|value| {
+            let next = value + (dice.share() * 8.0 - 4.0) / steps as f32;
+            next.clamp(-0.1, 1.2)
+        });
+    }
+    walked
 }
 
 /// All of them.

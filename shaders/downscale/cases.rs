@@ -3,7 +3,7 @@
 use crate::dice::Dice;
 
 /// Largest share of pixels that may differ, by one code at most: sums are in the same order, but a device may fuse the
-/// last multiplication with the addition. We reach 0 on software Vulkan.
+/// last multiplication with the addition. What is reached stands in `README.md`.
 pub const SHARE: f64 = 1e-3;
 
 /// A piece of the device's text and what it must not become.

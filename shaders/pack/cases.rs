@@ -6,8 +6,8 @@ use crate::Pixel;
 use crate::dice::Dice;
 
 /// Largest share of pixels that may differ, by one code at most: a device may fuse `× 65535 + 2^23`, which moves a value
-/// over the border of two steps, and with it of two codes, only where it lies within a rounding of it. We reach 0 on
-/// software Vulkan.
+/// over the border of two steps, and with it of two codes, only where it lies within a rounding of it. What is reached stands in
+/// `README.md`.
 pub const SHARE: f64 = 1e-3;
 
 /// A piece of the device's text and what it must not become.

@@ -7,7 +7,7 @@ use crate::finish;
 
 /// Largest share of pixels that may differ, by one code at most: the frames differ by up to a millionth of linear light
 /// (`apply`, `finish`), the closest codes lie 3e-4 apart, so about one value in 300 could fall on the other side were they
-/// all that dark. We reach 1e-5 on software Vulkan.
+/// all that dark. What is reached stands in `README.md`.
 pub const SHARE: f64 = 1e-3;
 
 /// A piece of the device's text and what it must not become.

@@ -5,6 +5,7 @@
     clippy::cast_precision_loss,
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
+    clippy::print_stdout,
     reason = "a bench: picture sizes are small, and its entry is made by a macro"
 )]
 
@@ -12,9 +13,10 @@ use std::hint::black_box;
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use velatura_pipeline::figure::{Plate, Underpainting, read_figure_file, underpainting};
+use velatura_pipeline::gpu::Gpu;
 use velatura_pipeline::optics::document::SourceText;
 use velatura_pipeline::shaders::apply::twin::apply;
-use velatura_pipeline::{Job, PlannedScheme, Registry, RunOptions, plan, planes, run};
+use velatura_pipeline::{Backend, Job, PlannedScheme, Registry, RunOptions, plan, planes, run};
 use velatura_tests::{DEMO, demo_job, read_from_root};
 
 /// The demo's plate again, enlarged by whole pixels to about so many megapixels.
@@ -60,17 +62,18 @@ impl velatura_pipeline::RowSink for Nowhere {
     }
 }
 
-fn rendered(registry: &Registry, planes: &Underpainting, schemes: &[PlannedScheme]) {
+fn rendered(
+    registry: &Registry,
+    planes: &Underpainting,
+    schemes: &[PlannedScheme],
+    backend: &Backend,
+) {
+    let options = RunOptions {
+        backend: backend.clone(),
+        ..RunOptions::default()
+    };
     let mut sinks: Vec<Nowhere> = schemes.iter().map(|_| Nowhere).collect();
-    run(
-        registry,
-        planes,
-        schemes,
-        &mut sinks,
-        &RunOptions::default(),
-        &|_| (),
-    )
-    .expect("nothing stops it");
+    run(registry, planes, schemes, &mut sinks, &options, &|_| ()).expect("nothing stops it");
 }
 
 fn speed(criterion: &mut Criterion) {
@@ -103,13 +106,6 @@ fn speed(criterion: &mut Criterion) {
                 criterion::BatchSize::PerIteration,
             );
         });
-        let planes = ground(&job, megapixels);
-        group.bench_function(
-            format!("ten schemes without encoding, {megapixels} MP"),
-            |bench| {
-                bench.iter(|| rendered(&registry, &planes, &schemes));
-            },
-        );
     }
     let source = SourceText::from_bytes(DEMO, read_from_root(DEMO).expect("the demo is there"))
         .expect("text");
@@ -119,5 +115,31 @@ fn speed(criterion: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, speed);
+/// Ten schemes without encoding, on the processor and on a device where there is one (`VELATURA_ADAPTER` picks it). For a
+/// device against its own copy see the bench `device`.
+fn backends(criterion: &mut Criterion) {
+    let registry = velatura_sheet::registry();
+    let job = demo_job(&registry);
+    let schemes = plan(&registry, &job, &job.schemes).expect("the demo has tables");
+    let wanted = std::env::var("VELATURA_ADAPTER").ok();
+    let mut backends = vec![("processor".to_owned(), Backend::cpu())];
+    match Gpu::open(wanted.as_deref()) {
+        Ok(gpu) => backends.push((gpu.name().to_owned(), Backend::gpu(gpu))),
+        Err(why) => println!("no device is measured: {why}"),
+    }
+    let mut group = criterion.benchmark_group("ten schemes without encoding");
+    group.sample_size(10);
+    for megapixels in [12, 48, 100] {
+        let planes = ground(&job, megapixels);
+        group.throughput(Throughput::Elements(10 * planes.region.len() as u64));
+        for (name, backend) in &backends {
+            group.bench_function(format!("{megapixels} MP, {name}"), |bench| {
+                bench.iter(|| rendered(&registry, &planes, &schemes, backend));
+            });
+        }
+    }
+    group.finish();
+}
+
+criterion_group!(benches, speed, backends);
 criterion_main!(benches);
