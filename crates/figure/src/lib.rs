@@ -8,6 +8,7 @@ mod ground;
 mod intake;
 mod plate;
 mod schema;
+pub mod swatch;
 
 pub use figure_file::{
     DEFAULT_COUNT, DEFAULT_HEIGHT_MM, FORMAT, FigureFile, MASK_TOLERANCE, MOST_REGIONS,
