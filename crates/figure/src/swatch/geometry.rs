@@ -112,7 +112,7 @@ pub(super) const LABEL_MM: f64 = 10.0;
 const BLACK_MM: [f64; 2] = [14.0, 38.0];
 const WHITE_MM: [f64; 2] = [38.0, 62.0];
 /// Bare paper above the black and below the white strip.
-const ABOVE_MM: [f64; 2] = [10.5, 13.0];
+const ABOVE_MM: [f64; 2] = [10.4, 12.2];
 const BELOW_MM: [f64; 2] = [63.5, 68.0];
 
 impl CardGeometry {
@@ -234,10 +234,11 @@ mod tests {
     fn places_fill_a_pair_from_the_left_and_then_the_next() {
         let card = CardGeometry::printed();
         assert_eq!(card.places(), 24);
+        let near = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]) < 1e-9;
         let (first, ninth) = (card.field(0, Strip::Black), card.field(8, Strip::Black));
-        assert_eq!(first.from, [16.0, 31.0]);
-        assert_eq!(ninth.from, [16.0, 31.0 + PAIR_STEP_MM]);
-        assert_eq!(card.field(7, Strip::White).to, [154.0, 79.0]);
+        assert!(near(first.from, [16.0, 31.0]), "{first:?}");
+        assert!(near(ninth.from, [16.0, 31.0 + PAIR_STEP_MM]), "{ninth:?}");
+        assert!(near(card.field(7, Strip::White).to, [154.0, 79.0]));
     }
 
     #[test]

@@ -18,8 +18,9 @@ const LEAST_ALONG: u32 = 6;
 const OUTLYING: f64 = 3.0;
 /// Standard deviation of a normal distribution per median absolute deviation.
 const SIGMA_PER_MAD: f64 = 1.4826;
-/// Least spread, in linear light: half a code in the middle tones, so that a noiseless picture keeps its pixels.
-const LEAST_SIGMA: f64 = 0.002;
+/// Least spread, in linear light: a floor and a share of the light, together about a code of a photo. A quiet photo
+/// has most pixels of a film on one code, and those on the next are no outliers.
+const LEAST_SIGMA: [f64; 2] = [0.0025, 0.008];
 
 static LINEAR: LazyLock<[f64; 256]> = LazyLock::new(|| {
     std::array::from_fn(|code| {
@@ -101,7 +102,7 @@ pub(super) fn agreed(colours: &[[f64; 3]]) -> Agreed {
     let centre: [f64; 3] = std::array::from_fn(|i| median(colours.iter().map(|c| c[i])));
     let sigma: [f64; 3] = std::array::from_fn(|i| {
         let mad = median(colours.iter().map(|c| (c[i] - centre[i]).abs()));
-        (SIGMA_PER_MAD * mad).max(LEAST_SIGMA)
+        (SIGMA_PER_MAD * mad).max(LEAST_SIGMA[0] + LEAST_SIGMA[1] * centre[i].max(0.0))
     });
     let near =
         |colour: &&[f64; 3]| (0..3).all(|i| (colour[i] - centre[i]).abs() <= OUTLYING * sigma[i]);

@@ -161,7 +161,7 @@ fn label(shapes: &mut Vec<Shape>, card: &CardGeometry, place: usize, title: Opti
     let [left, top] = card.field(place, Strip::Black).from;
     let [right, bottom] = card.field(place, Strip::White).to;
     for x in [left, right] {
-        for (from, to) in [(top - 2.0, top - 0.5), (bottom + 0.5, bottom + 1.3)] {
+        for (from, to) in [(top - 1.6, top - 0.4), (bottom + 0.2, bottom + 1.2)] {
             shapes.push(Shape::Line {
                 from: [x, from],
                 to: [x, to],
