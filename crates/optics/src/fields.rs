@@ -240,15 +240,29 @@ impl<'a> Fields<'a> {
         self.typed(key, "true or false", |value| value.as_bool())
     }
 
-    /// A list of numbers with the place of the whole list.
+    /// A list of numbers with the place of the whole list; a value that is no number is named by its place.
     #[must_use]
     pub fn numbers(&self, key: &str, expected: &str) -> Option<At<Vec<f64>>> {
-        self.typed(key, expected, |value| {
-            value
-                .as_array()?
-                .iter()
-                .map(|one| number(one.get_ref()))
-                .collect()
+        let list = self.typed(key, expected, |value| value.as_array())?;
+        let mut values = Vec::new();
+        for one in list.value.iter() {
+            match number(one.get_ref()) {
+                Some(value) => values.push(value),
+                None => self.problem(
+                    &one.span(),
+                    format!(
+                        "value {} of `{key}` is {}",
+                        values.len() + 1,
+                        shown(one.get_ref())
+                    ),
+                    expected,
+                    "write a number there, or take it out of every list",
+                ),
+            }
+        }
+        (values.len() == list.value.len()).then_some(At {
+            value: values,
+            at: list.at,
         })
     }
 

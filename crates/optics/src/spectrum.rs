@@ -15,6 +15,9 @@ pub const START_NM: f64 = 400.0;
 /// Distance between bands.
 pub const STEP_NM: f64 = 10.0;
 
+/// Share of a step within which a place counts as measured.
+const ON_PLACE: f64 = 1e-9;
+
 /// One value per wavelength band: a reflectance, K or S.
 pub type Spectrum = [f64; BANDS];
 
@@ -72,9 +75,13 @@ pub fn rgb_weights() -> &'static [[f64; 3]; BANDS] {
     &RGB_WEIGHTS
 }
 
-/// A measured series brought to the 31 bands: straight lines between its points, its ends held beyond them.
+/// A measured series brought to the 31 bands.
 ///
-/// `start_nm` and `step_nm` say where the values lie. `values` must not be empty.
+/// `start_nm` and `step_nm` say where the values lie; `values` must not be empty. Where a value was measured at a band's
+/// middle it is that value: of a 5 nm series every second one counts, as the tables of weights for 10 nm want it. Between
+/// measured values runs the cubic through the two on either side (Lagrange, as CIE 15 has it; from memory), held at 0.
+/// Beyond its ends the series keeps its last value, which gives the outermost value the weights of the missing ones
+/// (ASTM E308, from memory). What lies outside 400–700 nm is left out: its weights are in the outermost bands already.
 #[must_use]
 pub fn resampled(start_nm: f64, step_nm: f64, values: &[f64]) -> Spectrum {
     let last = values.len() - 1;
@@ -91,8 +98,35 @@ pub fn resampled(start_nm: f64, step_nm: f64, values: &[f64]) -> Spectrum {
         )]
         let left = (at.floor() as usize).min(last);
         let share = at - at.floor();
-        values[left] * (1.0 - share) + values[(left + 1).min(last)] * share
+        // A step such as 3.3 nm hits a measured place up to rounding only.
+        if share < ON_PLACE {
+            values[left]
+        } else if share > 1.0 - ON_PLACE {
+            values[left + 1]
+        } else {
+            between(values, left, share).max(0.0)
+        }
     })
+}
+
+/// The value at `left + share`, 0 < share < 1: a cubic through four values, or what the list's ends allow.
+fn between(values: &[f64], left: usize, share: f64) -> f64 {
+    let first = left.saturating_sub(1).min(values.len().saturating_sub(4));
+    let around = &values[first..values.len().min(first + 4)];
+    #[allow(clippy::cast_precision_loss, reason = "four values at most")]
+    let at = (left - first) as f64 + share;
+    around
+        .iter()
+        .enumerate()
+        .map(|(own, value)| {
+            #[allow(clippy::cast_precision_loss, reason = "four values at most")]
+            let factor = (0..around.len())
+                .filter(|other| *other != own)
+                .map(|other| (at - other as f64) / (own as f64 - other as f64))
+                .product::<f64>();
+            value * factor
+        })
+        .sum()
 }
 
 #[cfg(test)]
@@ -108,15 +142,41 @@ mod tests {
     }
 
     #[test]
-    fn resampling_draws_straight_lines_and_holds_the_ends() {
-        let ramp: Vec<f64> = (0..=80).map(|i| f64::from(i) * 5.0 + 380.0).collect();
-        let bands = resampled(380.0, 5.0, &ramp);
-        assert!((bands[0] - 400.0).abs() < 1e-9 && (bands[30] - 700.0).abs() < 1e-9);
-        let short = resampled(420.0, 20.0, &[1.0, 3.0]);
+    fn of_a_5_nm_series_the_values_at_our_wavelengths_count_and_the_ends_are_left_out() {
+        let measured = |nm: i32| 0.3 + 0.2 * (f64::from(nm) / 23.0).sin();
+        let series: Vec<f64> = (0..=80).map(|i| measured(380 + 5 * i)).collect();
+        let bands = resampled(380.0, 5.0, &series);
+        for (band, nm) in (400..=700).step_by(10).enumerate() {
+            assert!((bands[band] - measured(nm)).abs() < 1e-15, "{nm} nm");
+        }
+        // Must fail: the same series taken to begin 5 nm later.
+        assert!((resampled(385.0, 5.0, &series)[10] - measured(500)).abs() > 1e-3);
+    }
+
+    #[test]
+    fn a_cubic_goes_through_four_values_and_the_ends_are_held() {
+        // CIE 15 (from memory): cubic Lagrange interpolation, so a cubic comes back exactly; a straight line would miss it.
+        let cubic = |nm: f64| 0.5 + 0.3 * ((nm - 550.0) / 150.0).powi(3);
+        let series: Vec<f64> = (0..16)
+            .map(|i| cubic(400.0 + 20.0 * f64::from(i)))
+            .collect();
+        let bands = resampled(400.0, 20.0, &series);
+        for (band, nm) in (400..=700).step_by(10).enumerate() {
+            assert!(
+                (bands[band] - cubic(f64::from(nm))).abs() < 1e-12,
+                "{nm} nm"
+            );
+        }
         assert!(
-            (short[0] - 1.0).abs() < 1e-12
-                && (short[3] - 2.0).abs() < 1e-12
-                && (short[30] - 3.0).abs() < 1e-12
+            (f64::midpoint(series[0], series[1]) - cubic(410.0)).abs() > 1e-3,
+            "must differ"
         );
+        // ASTM E308 (from memory): the outermost value stands for what is missing beyond it.
+        let short = resampled(420.0, 10.0, &[0.1, 0.2, 0.3]);
+        assert!(short[..2].iter().all(|one| (one - 0.1).abs() < 1e-15));
+        assert!(short[5..].iter().all(|one| (one - 0.3).abs() < 1e-15));
+        // Two values allow a line only, and a cubic that would dip below nothing is held there.
+        assert!((resampled(395.0, 10.0, &[0.2, 0.4])[0] - 0.3).abs() < 1e-12);
+        assert!(resampled(385.0, 10.0, &[0.9, 0.0, 0.0, 0.9])[1] >= 0.0);
     }
 }

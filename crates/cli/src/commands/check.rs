@@ -3,16 +3,19 @@
 use std::process::ExitCode;
 
 use clap::Args;
-use velatura_pipeline::figure::{DecodeLimits, FigureFile, decode_photo, plate, read_figure_file};
+use velatura_pipeline::figure::{
+    DecodeLimits, FigureFile, decode_photo, named_in, plate, read_figure_file,
+};
 use velatura_pipeline::optics::calibrate::calibrate;
 use velatura_pipeline::optics::diagnostic::{Diagnostic, nearest};
-use velatura_pipeline::optics::document::SourceText;
-use velatura_pipeline::optics::paint::Basis;
+use velatura_pipeline::optics::document::{At, SourceText};
+use velatura_pipeline::optics::paint_report::{PaintReport, paint_reports};
 use velatura_pipeline::optics::paints_file::read_paints_file;
 use velatura_pipeline::scheme::{read_schemes_file, resolve};
 use velatura_pipeline::{Error, JobFiles};
 
 use super::Format;
+use super::paint_table::paint_table;
 use crate::files::read_file;
 use crate::messages::{out, warn};
 
@@ -25,80 +28,130 @@ const FORMATS: [&str; 3] = [
 /// Say whether files are right, and what is missing to trust them more
 ///
 /// A figure's photo and mask are read too; the names in schemes are looked up in the figure.toml and paints.toml that
-/// stand beside them.
+/// stand beside them. Of every paint is told: what it is known from, its masstone, its undertone (a film of 0.25, a
+/// quarter of the drawdown, over the white card), its contrast ratio (ISO 6504-3: Y over black / Y over white of what was
+/// given), and what it lacks. --format json gives a list of problems; with --paints an object with `problems` and
+/// `paints`.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  velatura check demo_images/lamplighter/*.toml")]
+#[command(
+    after_help = "Example:\n  velatura check demo_images/lamplighter/*.toml\n  \
+    velatura check --paints demo_images/lamplighter/paints.toml --format json"
+)]
 pub(crate) struct Check {
     /// figure.toml, paints.toml or schemes.toml
-    #[arg(value_name = "FILE", required = true)]
+    #[arg(value_name = "FILE", required_unless_present = "paints")]
     files: Vec<String>,
+    /// Paints to report, and to look names of schemes up in, if not paints.toml beside them
+    #[arg(long, value_name = "FILE")]
+    paints: Option<String>,
     /// How results are told
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
 }
 
+/// What was found out about one file.
+#[derive(Default)]
+struct Findings {
+    problems: Vec<Diagnostic>,
+    paints: Vec<PaintReport>,
+}
+
 impl Check {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
-        let mut all = Vec::new();
-        for file in &self.files {
-            let (found, notes) = check(file);
+        let mut all = Findings::default();
+        let named = self.paints.iter().chain(&self.files);
+        for file in named {
+            let found = self.check(file);
             if self.format == Format::Text {
-                found.iter().for_each(|problem| warn(problem, self.format));
-                let errors = found.iter().filter(|problem| problem.is_error()).count();
-                let verdict = match (errors, found.len() - errors) {
-                    (0, 0) => "right".to_owned(),
-                    (0, warnings) => format!("usable, {warnings} to look at"),
-                    (errors, _) => format!("{errors} to mend"),
-                };
-                out(&format!("{file}: {verdict}\n"))?;
-                for note in notes {
-                    out(&format!("  {note}\n"))?;
-                }
+                self.tell(file, &found)?;
             }
-            all.extend(found);
+            all.problems.extend(found.problems);
+            all.paints.extend(found.paints);
         }
         if self.format == Format::Json {
-            let text = serde_json::to_string_pretty(&all)
-                .map_err(|error| Error::Machine(error.to_string()))?;
-            out(&(text + "\n"))?;
+            let text = if self.paints.is_some() {
+                serde_json::to_string_pretty(&serde_json::json!({
+                    "format": "velatura-check/1",
+                    "problems": all.problems,
+                    "paints": all.paints,
+                }))
+            } else {
+                serde_json::to_string_pretty(&all.problems)
+            };
+            out(&(text.map_err(|error| Error::Machine(error.to_string()))? + "\n"))?;
         }
-        Ok(if all.iter().any(Diagnostic::is_error) {
+        Ok(if all.problems.iter().any(Diagnostic::is_error) {
             ExitCode::from(1)
         } else {
             ExitCode::SUCCESS
         })
     }
+
+    fn tell(&self, file: &str, found: &Findings) -> Result<(), Error> {
+        let problems = &found.problems;
+        problems
+            .iter()
+            .for_each(|problem| warn(problem, self.format));
+        let errors = problems.iter().filter(|one| one.is_error()).count();
+        let verdict = match (errors, problems.len() - errors) {
+            (0, 0) => "right".to_owned(),
+            (0, warnings) => format!("usable, {warnings} to look at"),
+            (errors, _) => format!("{errors} to mend"),
+        };
+        out(&format!(
+            "{file}: {verdict}\n{}",
+            paint_table(&found.paints)
+        ))
+    }
+
+    /// All problems of one file, and what is known of its paints.
+    fn check(&self, file: &str) -> Findings {
+        let source = match read_file(file).and_then(|bytes| SourceText::from_bytes(file, bytes)) {
+            Ok(source) => source,
+            Err(problem) => return problem.into(),
+        };
+        let is = |format: &str| source.text.contains(format);
+        if self.paints.as_deref() == Some(file) || is("velatura-paints/") {
+            check_paints(&source)
+        } else if is("velatura-figure/") {
+            check_figure(&source).into()
+        } else if is("velatura-schemes/") {
+            check_schemes(&source, self.paints.as_deref()).into()
+        } else {
+            unknown_kind(&source).into()
+        }
+    }
 }
 
-/// All problems of one file, and what would make it more trustworthy.
-fn check(file: &str) -> (Vec<Diagnostic>, Vec<String>) {
-    let source = match read_file(file).and_then(|bytes| SourceText::from_bytes(file, bytes)) {
-        Ok(source) => source,
-        Err(problem) => return (vec![problem], Vec::new()),
-    };
-    let is = |format: &str| source.text.contains(format);
-    if is("velatura-figure/") {
-        (check_figure(&source), Vec::new())
-    } else if is("velatura-paints/") {
-        check_paints(&source)
-    } else if is("velatura-schemes/") {
-        (check_schemes(&source), Vec::new())
-    } else {
-        let written = source
-            .text
-            .lines()
-            .find_map(|line| line.trim().strip_prefix("format"))
-            .unwrap_or_default();
-        let near = nearest(written.trim_matches(|c: char| " =\"".contains(c)), FORMATS)
-            .unwrap_or(FORMATS[0]);
-        let problem = Diagnostic::error(file, "no line says what kind of file this is")
-            .expected(format!(
-                "format = \"{}\", or the same with paints or schemes",
-                FORMATS[0]
-            ))
-            .mend(format!("begin the file with: format = \"{near}\""));
-        (vec![problem], Vec::new())
+impl From<Vec<Diagnostic>> for Findings {
+    fn from(problems: Vec<Diagnostic>) -> Self {
+        Self {
+            problems,
+            paints: Vec::new(),
+        }
     }
+}
+
+impl From<Diagnostic> for Findings {
+    fn from(problem: Diagnostic) -> Self {
+        vec![problem].into()
+    }
+}
+
+fn unknown_kind(source: &SourceText) -> Diagnostic {
+    let written = source
+        .text
+        .lines()
+        .find_map(|line| line.trim().strip_prefix("format"))
+        .unwrap_or_default();
+    let near =
+        nearest(written.trim_matches(|c: char| " =\"".contains(c)), FORMATS).unwrap_or(FORMATS[0]);
+    Diagnostic::error(&*source.name, "no line says what kind of file this is")
+        .expected(format!(
+            "format = \"{}\", or the same with paints or schemes",
+            FORMATS[0]
+        ))
+        .mend(format!("begin the file with: format = \"{near}\""))
 }
 
 fn check_figure(source: &SourceText) -> Vec<Diagnostic> {
@@ -112,20 +165,22 @@ fn check_figure(source: &SourceText) -> Vec<Diagnostic> {
 fn check_pictures(figure: &FigureFile, files: &JobFiles) -> Vec<Diagnostic> {
     let limits = DecodeLimits::default();
     let mut found = Vec::new();
-    let mut picture = |path: &str| match read_file(&files.in_figure_folder(path)) {
-        Ok(bytes) => Some(bytes),
-        Err(problem) => {
-            found.push(problem);
-            None
-        }
-    };
-    let photo = picture(&figure.photo.value);
-    let mask = picture(&figure.mask.value);
+    let mut picture =
+        |path: &At<String>, key: &str| match read_file(&files.in_figure_folder(&path.value)) {
+            Ok(bytes) => Some(bytes),
+            Err(mut problem) => {
+                problem.file.clone_from(&path.value);
+                found.push(problem.within(named_in(figure, &path.at, key)));
+                None
+            }
+        };
+    let photo = picture(&figure.photo, "photo");
+    let mask = picture(&figure.mask, "mask");
     let light_photo = figure
         .undercoat
         .light_photo
         .as_ref()
-        .map(|path| (path, picture(&path.value)));
+        .map(|path| (path, picture(path, "light_photo")));
     if let (Some(photo), Some(mask)) = (photo, mask) {
         match plate(figure, &photo, &mask, &limits) {
             Ok((plate, warnings)) => {
@@ -153,33 +208,18 @@ fn check_pictures(figure: &FigureFile, files: &JobFiles) -> Vec<Diagnostic> {
     found
 }
 
-fn check_paints(source: &SourceText) -> (Vec<Diagnostic>, Vec<String>) {
-    let (file, mut found) = read_paints_file(source);
-    let mut notes = Vec::new();
+fn check_paints(source: &SourceText) -> Findings {
+    let (file, mut problems) = read_paints_file(source);
+    let mut paints = Vec::new();
     if let Some(file) = file {
-        let (paints, warnings) = calibrate(&file);
-        found.extend(warnings);
-        notes = paints
-            .paints
-            .iter()
-            .filter_map(|paint| {
-                let lack = match paint.basis {
-                    Basis::Chip => {
-                        "known from a chip: brush a drawdown over black and white to trust it"
-                    }
-                    Basis::Drawdown | Basis::Spectrum => {
-                        "has no tint: how strong it is in a mix is a guess"
-                    }
-                    _ => return None,
-                };
-                Some(format!("\"{}\" {lack}", paint.name))
-            })
-            .collect();
+        let (calibrated, warnings) = calibrate(&file);
+        problems.extend(warnings);
+        paints = paint_reports(&file, &calibrated);
     }
-    (found, notes)
+    Findings { problems, paints }
 }
 
-fn check_schemes(source: &SourceText) -> Vec<Diagnostic> {
+fn check_schemes(source: &SourceText, paints: Option<&str>) -> Vec<Diagnostic> {
     let (file, mut found) = read_schemes_file(source);
     let beside = JobFiles {
         figure: source.name.clone(),
@@ -188,7 +228,7 @@ fn check_schemes(source: &SourceText) -> Vec<Diagnostic> {
     };
     let (figure_name, paints_name) = (
         beside.in_figure_folder("figure.toml"),
-        beside.in_figure_folder("paints.toml"),
+        paints.map_or_else(|| beside.in_figure_folder("paints.toml"), str::to_owned),
     );
     let text = |name: &str| {
         read_file(name)

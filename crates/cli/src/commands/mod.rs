@@ -1,6 +1,8 @@
 //! One file per command: its arguments, its help with an example, what it does.
 
 mod check;
+mod import;
+mod paint_table;
 mod plugins;
 mod render;
 
@@ -14,6 +16,7 @@ use velatura_pipeline::Error;
 pub(crate) enum Command {
     Render(render::Render),
     Check(check::Check),
+    Import(import::Import),
     Plugins(plugins::Plugins),
 }
 
@@ -32,6 +35,7 @@ impl Command {
         match self {
             Self::Render(command) => command.format,
             Self::Check(command) => command.format,
+            Self::Import(command) => command.format,
             Self::Plugins(command) => command.format,
         }
     }
@@ -41,6 +45,7 @@ impl Command {
         match self {
             Self::Render(command) => command.run(),
             Self::Check(command) => command.run(),
+            Self::Import(command) => command.run(),
             Self::Plugins(command) => command.run(),
         }
     }

@@ -1,9 +1,11 @@
 //! One `[[paint]]`: a drawdown's two codes, an instrument's spectra, or a chip; and its tints.
 
 use super::colour;
+use super::reflectance::Fault;
 use super::spectra::{self, MeasuredDrawdown};
 use crate::colour::{Encoded, luminance};
 use crate::document::{At, Fields};
+use crate::hiding::OPACITY_WORDS;
 
 pub(super) const KEYS: &[&str] = &[
     "name",
@@ -18,14 +20,6 @@ pub(super) const KEYS: &[&str] = &[
 ];
 pub(super) const TINT_KEYS: &[&str] = &["with", "parts", "over_black", "over_white", "spectrum"];
 
-/// Contrast ratio that each of the painter's four words stands for. From memory of common use, no source.
-pub(super) const OPACITY_WORDS: [(&str, f64); 4] = [
-    ("transparent", 0.10),
-    ("semi-transparent", 0.35),
-    ("semi-opaque", 0.70),
-    ("opaque", 0.97),
-];
-
 /// How much darker (in Y) a drawdown may be over white than over black before it is impossible: one code value of
 /// an opaque paint's two fields, as photographs scatter by that much.
 const CODE_SLACK: f64 = 0.01;
@@ -37,6 +31,21 @@ pub struct Pair {
     pub over_black: Encoded,
     /// Over the white card.
     pub over_white: Encoded,
+}
+
+impl Pair {
+    /// Says so where the film is lighter over black than over white: no film is.
+    pub(crate) fn fault(&self) -> Option<Fault> {
+        let [dark, light] = [self.over_black, self.over_white].map(|code| luminance(code.linear()));
+        (dark > light + CODE_SLACK).then(|| Fault {
+            found: format!(
+                "over black ({}) the film is lighter than over white ({})",
+                self.over_black, self.over_white
+            ),
+            expected: "over black at most as light as over white".to_owned(),
+            mend: "were the two exchanged?".to_owned(),
+        })
+    }
 }
 
 /// What a paint is known by.
@@ -132,26 +141,15 @@ fn read_pair(fields: &Fields<'_>) -> Option<Pair> {
     let over_black = colour(fields, "over_black", true);
     let over_white = colour(fields, "over_white", true);
     let (over_black, over_white) = (over_black?, over_white?);
-    let (dark, light) = (
-        luminance(over_black.value.linear()),
-        luminance(over_white.value.linear()),
-    );
-    if dark > light + CODE_SLACK {
-        fields.problem(
-            &over_black.at,
-            format!(
-                "over black ({}) the film is lighter than over white ({})",
-                over_black.value, over_white.value
-            ),
-            "over black at most as light as over white",
-            "were the two exchanged?",
-        );
-        return None;
-    }
-    Some(Pair {
+    let pair = Pair {
         over_black: over_black.value,
         over_white: over_white.value,
-    })
+    };
+    if let Some(fault) = pair.fault() {
+        fields.problem(&over_black.at, fault.found, &fault.expected, &fault.mend);
+        return None;
+    }
+    Some(pair)
 }
 
 fn read_chip(fields: &Fields<'_>) -> Option<Given> {

@@ -3,10 +3,12 @@
 //! In: text. Out: entries with the place of every field, and all problems at once.
 
 mod entry;
+pub(crate) mod reflectance;
 mod schema;
 mod spectra;
 
 pub use entry::{Given, PaintEntry, Pair, TintEntry};
+pub use reflectance::{Unit, Wavelengths};
 pub use schema::json_schema;
 pub use spectra::MeasuredDrawdown;
 

@@ -40,6 +40,13 @@ enum SpecularWord {
     Included,
 }
 
+#[derive(JsonSchema, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+enum UnitWord {
+    Percent,
+    Fraction,
+}
+
 /// One paint: a drawdown (`over_black`, `over_white`), a `spectrum`, or a chip (`colour`).
 #[derive(JsonSchema, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -59,7 +66,8 @@ struct Paint {
     /// Y over black / Y over white (ISO 6504-3), 0…1.
     #[schemars(range(min = 0, max = 1))]
     contrast_ratio: Option<f64>,
-    /// The painter's word for the contrast ratio.
+    /// The painter's word, instead of a contrast ratio. Each stands for one, from memory of common use and not a standard:
+    /// transparent 0.10, semi-transparent 0.35, semi-opaque 0.70, opaque 0.97.
     opacity: Option<Opacity>,
 }
 
@@ -85,12 +93,17 @@ struct Tint {
     spectrum: Option<MeasuredSpectrum>,
 }
 
-/// Reflectance from an instrument, % or fractions.
+/// Reflectance from an instrument, % or fractions, over 400 to 700 nm; up to 20 nm may be missing at either end.
 #[derive(JsonSchema, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct MeasuredSpectrum {
+    /// The first wavelength, such as 400 or 380.
     start_nm: f64,
+    /// The distance between wavelengths, such as 10 or 5.
+    #[schemars(range(min = 1, max = 20))]
     step_nm: f64,
+    /// What the numbers are. Missing: percent if one is above 1.5, else fractions.
+    unit: Option<UnitWord>,
     specular: SpecularWord,
     over_black: Vec<f64>,
     over_white: Vec<f64>,
@@ -110,6 +123,27 @@ mod tests {
 
     use super::super::{CARD_KEYS, KEYS, entry, spectra};
     use super::*;
+
+    #[test]
+    fn the_schema_says_which_contrast_ratio_each_opacity_word_stands_for() {
+        let schema = json_schema();
+        let said = schema["$defs"]["Paint"]["properties"]["opacity"]["description"]
+            .as_str()
+            .unwrap();
+        for (word, ratio) in crate::hiding::OPACITY_WORDS {
+            assert!(
+                said.contains(&format!("{word} {ratio:.2}")),
+                "{word}: {said}"
+            );
+            let name = schema["$defs"]["Opacity"]["enum"].as_array().unwrap();
+            assert!(name.iter().any(|one| one == word), "{word}");
+        }
+        assert!(said.contains("from memory"), "{said}");
+        assert!(
+            !said.contains("transparent 0.11"),
+            "must not match another number"
+        );
+    }
 
     #[test]
     fn the_schema_knows_the_keys_that_the_reader_knows() {

@@ -1,5 +1,12 @@
 //! `[paint.spectrum]`: reflectance measured over both cards, brought to 31 bands of 400–700 nm.
+//!
+//! In: four lists in % or fractions. Out: fractions per wavelength band. What a list must hold stands in `reflectance.rs`,
+//! how other steps than 10 nm are brought to ours in [`resampled`].
 
+use super::reflectance::{
+    Fault, Unit, Wavelengths, mixed_unit_fault, order_fault, range_fault, surface_doubt,
+    value_fault,
+};
 use crate::document::{At, Fields};
 use crate::spectrum::{Spectrum, resampled};
 use crate::surface::Specular;
@@ -7,19 +14,34 @@ use crate::surface::Specular;
 pub(super) const KEYS: &[&str] = &[
     "start_nm",
     "step_nm",
+    "unit",
     "specular",
     "over_black",
     "over_white",
     "black_card",
     "white_card",
 ];
-
-/// Values above this can only be percent: no matte film reflects half as much again as falls on it.
-const PERCENT_ABOVE: f64 = 1.5;
+/// The words for the surface's reflection, in files and on the command line.
+pub(super) const SPECULAR_WORDS: [(&str, Specular); 2] = [
+    ("excluded", Specular::Excluded),
+    ("included", Specular::Included),
+];
+/// Which list must be the darker of two, and what messages call them.
+const FILM_ORDER: [(&str, &str); 2] = [
+    ("over_black", "the film over black"),
+    ("over_white", "the film over white"),
+];
+const CARD_ORDER: [(&str, &str); 2] = [
+    ("black_card", "the black card"),
+    ("white_card", "the white card"),
+];
+const A_LIST: &str = "a list of reflectances in % or as fractions";
 
 /// Reflectance of one film over both cards, as fractions.
 #[derive(Debug, Clone)]
 pub struct MeasuredDrawdown {
+    /// Where the values were measured.
+    pub wavelengths: Wavelengths,
     /// Whether the values hold the surface's own reflection.
     pub specular: Specular,
     /// Over the black card.
@@ -36,99 +58,71 @@ pub struct MeasuredDrawdown {
 pub(super) fn read(parent: &Fields<'_>) -> Option<MeasuredDrawdown> {
     let within = format!("{}, [paint.spectrum]", parent.within());
     let fields = parent.table("spectrum", &within, KEYS)?;
-    for key in [
-        "start_nm",
-        "step_nm",
-        "over_black",
-        "over_white",
-        "specular",
+    for (key, expected) in [
+        ("start_nm", "the first wavelength in nm, such as 400"),
+        (
+            "step_nm",
+            "the distance between wavelengths in nm, such as 10",
+        ),
+        ("over_black", A_LIST),
+        ("over_white", A_LIST),
+        (
+            "specular",
+            "\"included\" or \"excluded\": the instrument's setting for the surface's reflection",
+        ),
     ] {
         if !fields.has(key) {
-            let expected = match key {
-                "start_nm" => "the first wavelength in nm, such as 400",
-                "step_nm" => "the distance between wavelengths in nm, such as 10",
-                "specular" => {
-                    "\"included\" or \"excluded\": the instrument's setting for the surface's reflection"
-                }
-                _ => "a list of reflectances in % or as fractions",
-            };
             fields.missing(key, expected);
         }
     }
     let start = fields.number(
         "start_nm",
-        300.0..=420.0,
-        "a wavelength of at most 420 nm, such as 400",
+        200.0..=1000.0,
+        "a wavelength in nm, such as 400",
     );
     let step = fields.number("step_nm", 1.0..=20.0, "a step of 1 to 20 nm, such as 10");
-    let specular = fields.word(
-        "specular",
-        &[
-            ("excluded", Specular::Excluded),
-            ("included", Specular::Included),
-        ],
+    let specular = fields.word("specular", &SPECULAR_WORDS);
+    let stated = fields.word(
+        "unit",
+        &[("percent", Unit::Percent), ("fraction", Unit::Fraction)],
     );
-    let lists = ["over_white", "over_black", "black_card", "white_card"]
-        .map(|key| fields.numbers(key, "a list of reflectances in % or as fractions"));
+    let keys = ["over_white", "over_black", "black_card", "white_card"];
+    let lists = keys.map(|key| fields.numbers(key, A_LIST));
+    let unread = (0..4).any(|index| fields.has(keys[index]) && lists[index].is_none());
+    let unstated = fields.has("unit") && stated.is_none();
     let [over_white, over_black, black_card, white_card] = lists;
     let (over_white, over_black) = (over_white?, over_black?);
-    let (start, step) = (start?, step?);
-
-    let mut fits = lengths_fit(&fields, &over_white, &over_black, &start, &step);
-    for (key, card) in [("black_card", &black_card), ("white_card", &white_card)] {
-        if let Some(card) = card
-            .as_ref()
-            .filter(|card| card.value.len() != over_white.value.len())
-        {
-            let found = format!(
-                "`{key}` has {}, `over_white` has {}",
-                card.value.len(),
-                over_white.value.len()
-            );
-            fields.problem(
-                &card.at,
-                found,
-                "as many values in each",
-                "give every list the same wavelengths",
-            );
-            fits = false;
-        }
-    }
-    let every = [
-        Some(&over_white),
-        Some(&over_black),
-        black_card.as_ref(),
-        white_card.as_ref(),
-    ];
-    let largest = every
-        .iter()
-        .flatten()
-        .flat_map(|list| &list.value)
-        .fold(0.0, |most: f64, one| most.max(*one));
-    let unit = if largest > PERCENT_ABOVE { 100.0 } else { 1.0 };
-    for list in every.iter().flatten() {
-        if let Some(wrong) = list
-            .value
-            .iter()
-            .find(|one| !(0.0..=1.2).contains(&(**one / unit)))
-        {
-            let found = format!("a reflectance of {wrong}");
-            fields.problem(
-                &list.at,
-                found,
-                "0 to 100 (percent) or 0 to 1 (fractions), one of them throughout",
-                "",
-            );
-            fits = false;
-        }
-    }
-    let specular = specular?.value;
-    if !fits {
+    let wavelengths = Wavelengths {
+        start_nm: start?.value,
+        step_nm: step?.value,
+        count: over_white.value.len(),
+    };
+    let mut lists = vec![(keys[0], &over_white), (keys[1], &over_black)];
+    lists.extend(black_card.as_ref().map(|list| (keys[2], list)));
+    lists.extend(white_card.as_ref().map(|list| (keys[3], list)));
+    if unread || unstated || !lengths_fit(&fields, &lists, &wavelengths) {
         return None;
     }
-    let bands =
-        |list: &At<Vec<f64>>| resampled(start.value, step.value, &list.value).map(|one| one / unit);
+    let unit = stated.map(|unit| unit.value);
+    let (unit, sound) = report_values(&fields, &lists, &wavelengths, unit);
+    let specular = specular?.value;
+    if !sound {
+        return None;
+    }
+    if let Some(doubt) = surface_doubt(specular, unit, &over_black.value) {
+        fields.warning(
+            &fields.key_at("specular"),
+            doubt.found,
+            &doubt.expected,
+            &doubt.mend,
+        );
+    }
+    let bands = |list: &At<Vec<f64>>| {
+        resampled(wavelengths.start_nm, wavelengths.step_nm, &list.value)
+            .map(|one| one / unit.whole())
+    };
     Some(MeasuredDrawdown {
+        wavelengths,
         specular,
         over_black: bands(&over_black),
         over_white: bands(&over_white),
@@ -137,49 +131,99 @@ pub(super) fn read(parent: &Fields<'_>) -> Option<MeasuredDrawdown> {
     })
 }
 
+/// Tells what is wrong with wavelengths, unit and values; gives the unit, and whether all is right.
+fn report_values(
+    fields: &Fields<'_>,
+    lists: &[(&str, &At<Vec<f64>>)],
+    wavelengths: &Wavelengths,
+    stated: Option<Unit>,
+) -> (Unit, bool) {
+    let mut sound = true;
+    let mut tell = |key: &str, fault: Option<Fault>| {
+        if let Some(fault) = fault {
+            fields.problem(
+                &fields.key_at(key),
+                fault.found,
+                &fault.expected,
+                &fault.mend,
+            );
+            sound = false;
+        }
+    };
+    let range = range_fault(wavelengths);
+    let blamed = if wavelengths.start_nm > 420.0 {
+        "start_nm"
+    } else {
+        "over_white"
+    };
+    tell(blamed, range);
+    let series: Vec<(&str, &[f64])> = lists
+        .iter()
+        .map(|(key, list)| (*key, &list.value[..]))
+        .collect();
+    if stated.is_none() {
+        if let Some((index, fault)) = mixed_unit_fault(&series) {
+            tell(series[index].0, Some(fault));
+            return (Unit::Percent, false);
+        }
+    }
+    let unit =
+        stated.unwrap_or_else(|| Unit::of(series.iter().flat_map(|(_, values)| values.iter())));
+    for (key, values) in &series {
+        tell(key, value_fault(wavelengths, unit, values));
+    }
+    let values = |key: &str| series.iter().find(|(own, _)| *own == key);
+    for [dark, light] in [FILM_ORDER, CARD_ORDER] {
+        if let (Some((_, dark_values)), Some((_, light_values))) = (values(dark.0), values(light.0))
+        {
+            let (dark_field, light_field) = ((dark.1, *dark_values), (light.1, *light_values));
+            tell(
+                dark.0,
+                order_fault(wavelengths, unit, dark_field, light_field),
+            );
+        }
+    }
+    (unit, sound)
+}
+
 fn lengths_fit(
     fields: &Fields<'_>,
-    over_white: &At<Vec<f64>>,
-    over_black: &At<Vec<f64>>,
-    start: &At<f64>,
-    step: &At<f64>,
+    lists: &[(&str, &At<Vec<f64>>)],
+    wavelengths: &Wavelengths,
 ) -> bool {
-    #[allow(clippy::cast_precision_loss, reason = "lists are short")]
-    let end = |count: usize| start.value + step.value * (count as f64 - 1.0);
-    let (white, black) = (over_white.value.len(), over_black.value.len());
-    if white != black {
+    let first = lists[0].1.value.len();
+    let mut fit = true;
+    for (key, list) in &lists[1..] {
+        let count = list.value.len();
+        if count == first {
+            continue;
+        }
+        let Wavelengths {
+            start_nm, step_nm, ..
+        } = wavelengths;
         #[allow(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
             reason = "a few hundred at most"
         )]
-        let needed = ((700.0 - start.value) / step.value).round() as usize + 1;
-        let shorter = white.min(black);
+        let needed = ((700.0 - start_nm) / step_nm).round() as usize + 1;
+        let shorter = Wavelengths {
+            count: first.min(count),
+            ..*wavelengths
+        };
         fields.problem(
-            &fields.key_at("over_white"),
-            format!("`over_white` has {white} values, `over_black` has {black}"),
+            &fields.key_at(lists[0].0),
+            format!("`{}` has {first} values, `{key}` has {count}", lists[0].0),
             &format!(
-                "as many in each: from {} nm in steps of {} nm, {needed} values end at 700 nm",
-                start.value, step.value
+                "as many in each: from {start_nm} nm in steps of {step_nm} nm, {needed} values end at 700 nm"
             ),
             &format!(
-                "add the missing value, or shorten every array to {shorter} (it then ends at {} nm)",
-                end(shorter)
+                "add the missing value, or shorten every array to {} (it then ends at {} nm)",
+                shorter.count,
+                shorter.end_nm()
             ),
         );
-        return false;
+        fit = false;
     }
-    if white < 2 || end(white) < 680.0 {
-        fields.problem(
-            &fields.key_at("over_white"),
-            format!(
-                "`over_white` ends at {} nm",
-                if white == 0 { start.value } else { end(white) }
-            ),
-            "values up to 680 nm at least, better 700 nm",
-            "check `start_nm` and `step_nm`, or add the missing values",
-        );
-        return false;
-    }
-    true
+    fit
 }

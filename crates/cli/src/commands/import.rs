@@ -1,0 +1,242 @@
+//! `velatura import`: a paints.toml from instruments' files, spreadsheets and palettes.
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use clap::builder::PossibleValuesParser;
+use clap::{Args, ValueEnum};
+use velatura_pipeline::Error;
+use velatura_pipeline::optics::colour::Encoded;
+use velatura_pipeline::optics::document::SourceText;
+use velatura_pipeline::optics::hiding::OPACITY_WORDS;
+use velatura_pipeline::optics::import::{ImportOptions, Imported, import};
+use velatura_pipeline::optics::paints_file;
+use velatura_pipeline::optics::surface::Specular;
+use velatura_sheet::{OutputFolder, check_outputs};
+
+use super::Format;
+use crate::files::read_file;
+use crate::messages::{out, warn};
+
+/// Means standard output where a file's name is asked for.
+const STANDARD_OUTPUT: &str = "-";
+
+const NAMES: &str = "\
+Files:
+  CGATS.17 text (ISO 28178) with columns such as SAMPLE_NAME and SPECTRAL_NM400
+  CSV, separated by tab, ; or comma: a row per sample, columns name and 400, 410 … 700;
+    or a column per sample, wavelengths down the first; or the columns name and colour
+  Palettes (.gpl)
+  What a file is, is told from what it holds.
+
+Names say which rows belong together:
+  card / black, card / white               the bare cards below the drawdowns
+  Oil Amber / black, Oil Amber / white     a paint brushed over them
+  Oil Amber 1 + Gull White 9 / black       a tint: both paints, their parts by volume
+  Old Rope / semi-opaque, Old Rope / 0.62  a chip (a colour only): opacity or contrast ratio
+
+Opacity words stand for a contrast ratio (from memory, not a standard):
+  transparent 0.10, semi-transparent 0.35, semi-opaque 0.70, opaque 0.97
+
+Example:
+  velatura import drawdowns.txt --specular included --out paints.toml
+  velatura import palette.gpl --opacity semi-transparent --out chips.toml";
+
+/// Make a paints.toml from measured spectra (CGATS.17, CSV) or palettes (.gpl)
+///
+/// The numbers stay as they were measured. What the files do not say is asked for. The result is written whole or not at
+/// all, and nothing is written over without --force.
+#[derive(Debug, Args)]
+#[command(after_help = NAMES)]
+pub(crate) struct Import {
+    /// Measured data or palettes, in any mix
+    #[arg(value_name = "FILE", required = true)]
+    files: Vec<String>,
+    /// The paints.toml to write; - for standard output
+    #[arg(long, value_name = "FILE")]
+    out: String,
+    /// Whether values hold the surface's own reflection, about 4 %: the instrument's setting (SCI or SCE)
+    #[arg(long, value_enum, value_name = "WORD")]
+    specular: Option<SpecularWord>,
+    /// Unit of the spectra, if not told by their largest value
+    #[arg(long, value_enum, value_name = "WORD")]
+    unit: Option<UnitWord>,
+    /// How well those chips hide that do not say so themselves
+    #[arg(long, value_name = "WORD", value_parser = PossibleValuesParser::new(OPACITY_WORDS.map(|(word, _)| word)))]
+    opacity: Option<String>,
+    /// Colour of the bare black card, where no row has it
+    #[arg(long, value_name = "COLOUR", requires = "white_card")]
+    black_card: Option<Encoded>,
+    /// Colour of the bare white card, where no row has it
+    #[arg(long, value_name = "COLOUR", requires = "black_card")]
+    white_card: Option<Encoded>,
+    /// Write over a file that is there
+    #[arg(long)]
+    force: bool,
+    /// How results are told
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(super) format: Format,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum SpecularWord {
+    /// A sphere with its trap closed
+    Included,
+    /// A sphere with its trap open, or 45/0
+    Excluded,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum UnitWord {
+    /// 0 to 100
+    Percent,
+    /// 0 to 1
+    Fraction,
+}
+
+/// Where the result goes.
+struct Target {
+    folder: PathBuf,
+    name: String,
+}
+
+impl Import {
+    pub(super) fn run(self) -> Result<ExitCode, Error> {
+        let target = self.target()?;
+        let sources = self.sources()?;
+        let imported = import(&sources, &self.options(), &self.out).map_err(Error::Input)?;
+        for warning in &imported.warnings {
+            warn(warning, self.format);
+        }
+        match target {
+            None => out(&imported.text)?,
+            Some(target) => {
+                self.write(&target, &imported)?;
+                self.tell(&imported)?;
+            }
+        }
+        Ok(ExitCode::SUCCESS)
+    }
+
+    /// Where to write, if not to standard output; refused before any work where something would be lost.
+    fn target(&self) -> Result<Option<Target>, Error> {
+        if self.out == STANDARD_OUTPUT {
+            return match self.format {
+                Format::Text => Ok(None),
+                Format::Json => Err(Error::Call(
+                    "--out -: standard output holds the paints.toml itself\n  expected: one result there\n  \
+                     mend: leave --format json out, or write to a file"
+                        .to_owned(),
+                )),
+            };
+        }
+        let target = PathBuf::from(&self.out);
+        let (Some(name), Some(folder)) = (
+            target.file_name().and_then(|name| name.to_str()),
+            target.parent(),
+        ) else {
+            return Err(Error::Call(format!(
+                "--out {}: this names no file\n  expected: a file such as paints.toml",
+                self.out
+            )));
+        };
+        check_outputs(folder, &[name], &self.inputs())?;
+        if target.is_file() && !self.force {
+            return Err(Error::Call(format!(
+                "{}: this file is there already\n  expected: a place where nothing is lost\n  \
+                 mend: choose another --out, or add --force to write over it",
+                self.out
+            )));
+        }
+        Ok(Some(Target {
+            // An empty path is the folder that the command runs in.
+            folder: Path::new(".").join(folder),
+            name: name.to_owned(),
+        }))
+    }
+
+    fn inputs(&self) -> Vec<PathBuf> {
+        self.files.iter().map(PathBuf::from).collect()
+    }
+
+    fn sources(&self) -> Result<Vec<SourceText>, Error> {
+        let mut sources = Vec::new();
+        let mut problems = Vec::new();
+        for file in &self.files {
+            match read_file(file).and_then(|bytes| SourceText::from_bytes(file, bytes)) {
+                Ok(source) => sources.push(source),
+                Err(mut problem) => {
+                    if problem.expected.is_some() {
+                        problem = problem.expected("text, saved as UTF-8");
+                    }
+                    problems.push(problem);
+                }
+            }
+        }
+        if problems.is_empty() {
+            Ok(sources)
+        } else {
+            Err(Error::Input(problems))
+        }
+    }
+
+    fn options(&self) -> ImportOptions {
+        let opacity = self.opacity.as_deref();
+        ImportOptions {
+            specular: self.specular.map(|word| match word {
+                SpecularWord::Included => Specular::Included,
+                SpecularWord::Excluded => Specular::Excluded,
+            }),
+            unit: self.unit.map(|word| match word {
+                UnitWord::Percent => paints_file::Unit::Percent,
+                UnitWord::Fraction => paints_file::Unit::Fraction,
+            }),
+            opacity: opacity
+                .and_then(|typed| OPACITY_WORDS.iter().find(|(word, _)| *word == typed))
+                .map(|(word, _)| *word),
+            black_card: self.black_card,
+            white_card: self.white_card,
+        }
+    }
+
+    fn write(&self, target: &Target, imported: &Imported) -> Result<(), Error> {
+        let folder = OutputFolder::open(&target.folder, &[&target.name], &self.inputs())?;
+        let mut file = folder.begin(&target.name)?;
+        file.write_all(imported.text.as_bytes()).map_err(|error| {
+            Error::Machine(format!("{}: {error}; nothing was written", self.out))
+        })?;
+        file.finish()?;
+        Ok(folder.commit()?)
+    }
+
+    fn tell(&self, imported: &Imported) -> Result<(), Error> {
+        if self.format == Format::Json {
+            let told = serde_json::json!({
+                "format": "velatura-import/1",
+                "out": self.out,
+                "paints": imported.paints,
+                "tints": imported.tints,
+                "chips": imported.chips,
+                "warnings": imported.warnings,
+            });
+            let text = serde_json::to_string_pretty(&told)
+                .map_err(|error| Error::Machine(error.to_string()))?;
+            return out(&(text + "\n"));
+        }
+        let count = |number: usize, what: &str| {
+            format!("{number} {what}{}", if number == 1 { "" } else { "s" })
+        };
+        out(&format!(
+            "{}, {}; of the paints {}\nwritten   {}\nlook next velatura check --paints {}\n",
+            count(imported.paints, "paint"),
+            count(imported.tints, "tint"),
+            match imported.chips {
+                0 => "none is a chip only".to_owned(),
+                chips => format!("{chips} known from a chip only"),
+            },
+            self.out,
+            self.out
+        ))
+    }
+}

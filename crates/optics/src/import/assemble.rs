@@ -1,0 +1,352 @@
+//! From rows to a draft: which rows belong to one paint, and whether nothing is missing.
+//!
+//! In: tables whose rows have names of the convention in `names.rs`. Out: a [`Draft`], or every problem.
+
+use super::ImportOptions;
+use super::draft::{CardsDraft, CardsFrom, Draft, GivenDraft, PaintDraft, SpectraDraft, TintDraft};
+use super::names::{Card, Hiding, Meaning, Subject, meaning};
+use super::pairing::{Field, card_pair, film_pair};
+use super::row::{Row, Seen, Table, error_in, fault};
+use crate::colour::Encoded;
+use crate::diagnostic::{Diagnostic, either};
+use crate::hiding::OPACITY_WORDS;
+use crate::paints_file::reflectance::{mixed_unit_fault, range_fault};
+use crate::paints_file::{Unit, Wavelengths};
+use crate::spectrum::{colour, resampled};
+use crate::surface::Specular;
+
+/// Cards of a file that holds chips only. A chip lies on no card: these two only say what its contrast ratio means.
+const USUAL_CARDS: [&str; 2] = ["#1c1c1c", "#f4f2ee"];
+
+/// All rows of one subject.
+struct Item<'t> {
+    subject: Subject,
+    black: Option<Field<'t>>,
+    white: Option<Field<'t>>,
+    chip: Option<(&'t Row<'t>, Option<Hiding>)>,
+}
+
+/// Puts the rows together.
+pub(super) fn assemble(
+    tables: &[Table<'_>],
+    options: &ImportOptions,
+    problems: &mut Vec<Diagnostic>,
+) -> Option<Draft> {
+    let before = problems.len();
+    let mut items: Vec<Item<'_>> = Vec::new();
+    for table in tables {
+        let (unit, specular) = convention(table, options, problems);
+        for row in &table.rows {
+            let field = Field {
+                row,
+                unit,
+                specular,
+            };
+            place(&mut items, field, problems);
+        }
+    }
+    let cards = cards(&items, tables, options, problems);
+    let card_spectra = match &cards {
+        Some((_, Some(spectra))) => Some(spectra),
+        _ => None,
+    };
+    let paints = paints(&items, card_spectra, options, problems);
+    let cards = cards?.0;
+    (problems.len() == before).then_some(Draft { cards, paints })
+}
+
+/// Unit and specular of all spectra of one file; tells where they cannot be known.
+fn convention(
+    table: &Table<'_>,
+    options: &ImportOptions,
+    problems: &mut Vec<Diagnostic>,
+) -> (Unit, Specular) {
+    let spectra: Vec<(&Row<'_>, &[f64])> = table
+        .rows
+        .iter()
+        .filter_map(|row| match &row.seen {
+            Seen::Spectrum(_, values) => Some((row, &values[..])),
+            Seen::Colour(_) => None,
+        })
+        .collect();
+    let specular = options.specular.or(table.specular);
+    if let Some((
+        Row {
+            seen: Seen::Spectrum(wavelengths, _),
+            ..
+        },
+        _,
+    )) = spectra.first()
+    {
+        if let Some(wrong) = range_fault(wavelengths) {
+            problems.push(error_in(table.source, wrong));
+        }
+        if specular.is_none() {
+            let wrong = fault(
+                "nothing says whether the values hold the surface's own reflection (about 4 %)",
+                "the instrument's setting: specular included (SCI), or excluded (SCE; 45/0 instruments always exclude it)",
+                "add --specular included or --specular excluded",
+            );
+            problems.push(error_in(table.source, wrong));
+        }
+    }
+    let series: Vec<(&str, &[f64])> = spectra
+        .iter()
+        .map(|(row, values)| (row.name.value.as_str(), *values))
+        .collect();
+    if options.unit.is_none() {
+        if let Some((index, mut wrong)) = mixed_unit_fault(&series) {
+            "bring all rows to one unit; if it is percent throughout, add --unit percent"
+                .clone_into(&mut wrong.mend);
+            problems.push(spectra[index].0.error(wrong));
+        }
+    }
+    let all = series.iter().flat_map(|(_, values)| values.iter());
+    let unit = options.unit.unwrap_or_else(|| Unit::of(all));
+    (unit, specular.unwrap_or(Specular::Excluded))
+}
+
+/// Puts a row to the others of its subject.
+fn place<'t>(items: &mut Vec<Item<'t>>, field: Field<'t>, problems: &mut Vec<Diagnostic>) {
+    let row = field.row;
+    let meaning = match meaning(&row.name.value) {
+        Ok(meaning) => meaning,
+        Err(wrong) => return problems.push(row.error(wrong)),
+    };
+    let subject = match &meaning {
+        Meaning::Field(subject, _) => subject.clone(),
+        Meaning::Chip(name, _) => Subject::Paint(name.clone()),
+    };
+    let index = items
+        .iter()
+        .position(|item| item.subject == subject)
+        .unwrap_or_else(|| {
+            items.push(Item {
+                subject,
+                black: None,
+                white: None,
+                chip: None,
+            });
+            items.len() - 1
+        });
+    let item = &mut items[index];
+    let taken = match meaning {
+        Meaning::Field(_, Card::Black) => item.black.replace(field).map(|earlier| earlier.row),
+        Meaning::Field(_, Card::White) => item.white.replace(field).map(|earlier| earlier.row),
+        Meaning::Chip(..) if matches!(row.seen, Seen::Spectrum(..)) => {
+            let name = &row.name.value;
+            return problems.push(row.error(fault(
+                "nothing says over which card this was measured",
+                "names that end in \"/ black\" or \"/ white\"",
+                format!("name the two fields \"{name} / black\" and \"{name} / white\""),
+            )));
+        }
+        Meaning::Chip(_, hiding) => item.chip.replace((row, hiding)).map(|(earlier, _)| earlier),
+    };
+    if let Some(earlier) = taken {
+        let line = earlier.source.place(&earlier.name.at).line;
+        problems.push(row.error(fault(
+            format!("this row stands in {}:{line} already", earlier.source.name),
+            "each field once",
+            "keep one of them, or put their mean in one row",
+        )));
+    }
+    let both = item.chip.is_some() && (item.black.is_some() || item.white.is_some());
+    if both {
+        problems.push(row.error(fault(
+            "this paint is given as a chip and as a drawdown",
+            "one of them",
+            "keep the drawdown: it says more",
+        )));
+    }
+}
+
+/// `[cards]`, and the cards' own spectra.
+fn cards(
+    items: &[Item<'_>],
+    tables: &[Table<'_>],
+    options: &ImportOptions,
+    problems: &mut Vec<Diagnostic>,
+) -> Option<(CardsDraft, Option<SpectraDraft>)> {
+    let stated = [options.black_card, options.white_card];
+    let draft = |[black, white]: [Encoded; 2], from, specular| CardsDraft {
+        black,
+        white,
+        specular,
+        from,
+    };
+    if let Some(item) = items.iter().find(|item| item.subject == Subject::Card) {
+        let given = card_pair(item.black.as_ref(), item.white.as_ref(), problems)?;
+        let row = item.black.as_ref().or(item.white.as_ref())?.row;
+        if stated.iter().any(Option::is_some) {
+            let found = "the cards are given here and in --black-card or --white-card";
+            problems.push(row.error(fault(found, "one of them", "leave the options out")));
+        }
+        return match given {
+            GivenDraft::Spectra(spectra) => {
+                let code = |values: &[f64]| {
+                    let Wavelengths {
+                        start_nm, step_nm, ..
+                    } = spectra.wavelengths;
+                    let fractions =
+                        resampled(start_nm, step_nm, values).map(|one| one / spectra.unit.whole());
+                    colour(&fractions).encoded()
+                };
+                let codes = [code(&spectra.over_black), code(&spectra.over_white)];
+                let specular = Some(spectra.specular);
+                Some((draft(codes, CardsFrom::Measured, specular), Some(spectra)))
+            }
+            GivenDraft::Codes(pair) => {
+                let codes = [pair.over_black, pair.over_white];
+                Some((draft(codes, CardsFrom::Given, options.specular), None))
+            }
+            GivenDraft::Chip(..) => None,
+        };
+    }
+    let specular = items
+        .iter()
+        .filter_map(|item| item.black.as_ref())
+        .find(|field| matches!(field.row.seen, Seen::Spectrum(..)))
+        .map(|field| field.specular)
+        .or(options.specular);
+    if let [Some(black), Some(white)] = stated {
+        return Some((draft([black, white], CardsFrom::Given, specular), None));
+    }
+    let drawdown = tables.iter().find(|table| {
+        let brushed = |item: &Item<'_>, row: &Row<'_>| {
+            let fields = [&item.black, &item.white];
+            fields
+                .into_iter()
+                .flatten()
+                .any(|field| std::ptr::eq(field.row, row))
+        };
+        table
+            .rows
+            .iter()
+            .any(|row| items.iter().any(|item| brushed(item, row)))
+    });
+    match drawdown {
+        Some(table) => {
+            let wrong = fault(
+                "nothing says what the bare cards look like",
+                "rows named \"card / black\" and \"card / white\": the cards below the drawdowns",
+                "measure them, or give their colours: --black-card \"#1c1c1c\" --white-card \"#f4f2ee\"",
+            );
+            problems.push(error_in(table.source, wrong));
+            None
+        }
+        None => {
+            let usual = USUAL_CARDS.map(|code| code.parse().expect("the usual cards are colours"));
+            Some((draft(usual, CardsFrom::Assumed, options.specular), None))
+        }
+    }
+}
+
+fn paints(
+    items: &[Item<'_>],
+    card_spectra: Option<&SpectraDraft>,
+    options: &ImportOptions,
+    problems: &mut Vec<Diagnostic>,
+) -> Vec<PaintDraft> {
+    let mut paints: Vec<PaintDraft> = Vec::new();
+    let names: Vec<&str> = items
+        .iter()
+        .filter_map(|item| match &item.subject {
+            Subject::Paint(name) => Some(name.as_str()),
+            _ => None,
+        })
+        .collect();
+    let film = |item: &Item<'_>, problems: &mut Vec<Diagnostic>| match item.chip {
+        Some((row, hiding)) => chip(row, hiding, options, problems),
+        None => film_pair(
+            item.black.as_ref(),
+            item.white.as_ref(),
+            card_spectra,
+            problems,
+        ),
+    };
+    for item in items {
+        if let Subject::Paint(name) = &item.subject {
+            if name.eq_ignore_ascii_case("medium") {
+                let wrong = fault(
+                    "a paint is called \"medium\"",
+                    "another name: `medium` is always there and means clear glaze medium",
+                    "",
+                );
+                problems.extend(item.row().map(|row| row.error(wrong)));
+            } else if let Some(given) = film(item, problems) {
+                paints.push(PaintDraft {
+                    name: name.clone(),
+                    given,
+                    tints: Vec::new(),
+                });
+            }
+        }
+    }
+    for item in items {
+        let Subject::Tint { paint, with, parts } = &item.subject else {
+            continue;
+        };
+        for one in [paint, with] {
+            if !names.contains(&one.as_str()) {
+                let wrong = fault(
+                    format!("no rows are there of \"{one}\" itself"),
+                    either(
+                        &names
+                            .iter()
+                            .map(|name| format!("\"{name}\""))
+                            .collect::<Vec<_>>(),
+                    ),
+                    format!("add \"{one} / black\" and \"{one} / white\", or take the tint out"),
+                );
+                problems.extend(item.row().map(|row| row.error(wrong)));
+            }
+        }
+        let given = film(item, problems);
+        let of = paints.iter_mut().find(|own| own.name == *paint);
+        if let (Some(given), Some(of)) = (given, of) {
+            of.tints.push(TintDraft {
+                with: with.clone(),
+                parts: *parts,
+                given,
+            });
+        }
+    }
+    paints
+}
+
+fn chip(
+    row: &Row<'_>,
+    hiding: Option<Hiding>,
+    options: &ImportOptions,
+    problems: &mut Vec<Diagnostic>,
+) -> Option<GivenDraft> {
+    let Seen::Colour(colour) = row.seen else {
+        return None;
+    };
+    let hiding = hiding.or(options.opacity.map(Hiding::Word));
+    if hiding.is_none() {
+        let words: Vec<&str> = OPACITY_WORDS.iter().map(|(word, _)| *word).collect();
+        let name = &row.name.value;
+        problems.push(row.error(fault(
+            "nothing says how well this paint hides what lies below",
+            format!("{}, or a contrast ratio of 0 to 1", either(&words)),
+            format!(
+                "name it \"{name} / {}\", or add --opacity {} for all that do not say",
+                words[1], words[1]
+            ),
+        )));
+    }
+    Some(GivenDraft::Chip(colour, hiding?))
+}
+
+impl Item<'_> {
+    /// A row to blame.
+    fn row(&self) -> Option<&Row<'_>> {
+        let fields = [&self.black, &self.white];
+        let field = fields.into_iter().flatten().next();
+        field
+            .map(|field| field.row)
+            .or(self.chip.map(|(row, _)| row))
+    }
+}

@@ -1,0 +1,121 @@
+//! Import: instruments' files, spreadsheets and palettes made into a `paints.toml`.
+//!
+//! In: texts in CGATS.17 (ISO 28178), CSV or `.gpl`, told apart by what they hold; sample names of the convention in
+//! `names.rs` say which rows belong together. Out: text that `paints_file` reads back to the same numbers. What a file
+//! does not say is asked for, never assumed; the one exception, cards below chips, is written down as such.
+
+mod assemble;
+mod cgats;
+mod columns;
+mod draft;
+mod names;
+mod pairing;
+mod palette;
+mod row;
+mod table_text;
+mod write;
+
+use crate::colour::Encoded;
+use crate::diagnostic::Diagnostic;
+use crate::document::SourceText;
+use crate::paints_file::{Unit, read_paints_file};
+use crate::surface::Specular;
+use draft::{CardsFrom, Draft, GivenDraft};
+use row::Table;
+
+/// What the painter says of the files.
+#[derive(Debug, Clone, Default)]
+pub struct ImportOptions {
+    /// Whether spectra, and cards given as colours, hold the surface's own reflection; the file's own word if missing.
+    pub specular: Option<Specular>,
+    /// The unit of spectra; told from the largest value if missing.
+    pub unit: Option<Unit>,
+    /// How well chips hide that do not say so: a word of [`OPACITY_WORDS`](crate::hiding::OPACITY_WORDS).
+    pub opacity: Option<&'static str>,
+    /// The bare black card, where no row holds it.
+    pub black_card: Option<Encoded>,
+    /// The bare white card, where no row holds it.
+    pub white_card: Option<Encoded>,
+}
+
+/// A `paints.toml` from other files.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Imported {
+    /// The file's text.
+    pub text: String,
+    /// How many paints it holds.
+    pub paints: usize,
+    /// How many tints.
+    pub tints: usize,
+    /// How many of the paints are chips.
+    pub chips: usize,
+    /// What to look at.
+    pub warnings: Vec<Diagnostic>,
+}
+
+/// Makes a `paints.toml` called `name` from files.
+///
+/// # Errors
+/// Every problem of every file, each with its place.
+pub fn import(
+    sources: &[SourceText],
+    options: &ImportOptions,
+    name: &str,
+) -> Result<Imported, Vec<Diagnostic>> {
+    let mut problems = Vec::new();
+    let tables: Vec<Table<'_>> = sources
+        .iter()
+        .map(|source| table(source, &mut problems))
+        .collect();
+    let draft = assemble::assemble(&tables, options, &mut problems);
+    let Some(draft) = draft.filter(|_| problems.is_empty()) else {
+        return Err(problems);
+    };
+    let files: Vec<&str> = sources.iter().map(|source| source.name.as_str()).collect();
+    let written = SourceText {
+        name: name.to_owned(),
+        text: write::text(&draft, &files),
+    };
+    // The reader has the last word: what it would not read is not written.
+    let (file, mut warnings) = read_paints_file(&written);
+    if file.is_none() {
+        return Err(warnings);
+    }
+    if draft.cards.from == CardsFrom::Assumed {
+        warnings.push(assumed_cards(&draft, name));
+    }
+    let is_chip = |given: &GivenDraft| matches!(given, GivenDraft::Chip(..));
+    Ok(Imported {
+        paints: draft.paints.len(),
+        tints: draft.paints.iter().map(|paint| paint.tints.len()).sum(),
+        chips: draft
+            .paints
+            .iter()
+            .filter(|paint| is_chip(&paint.given))
+            .count(),
+        text: written.text,
+        warnings,
+    })
+}
+
+fn table<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -> Table<'a> {
+    if palette::is_palette(&source.text) {
+        palette::read(source, problems)
+    } else if cgats::is_cgats(&source.text) {
+        cgats::read(source, problems)
+    } else {
+        table_text::read(source, problems)
+    }
+}
+
+fn assumed_cards(draft: &Draft, name: &str) -> Diagnostic {
+    Diagnostic::warning(
+        name,
+        format!(
+            "[cards] is assumed: black {}, white {}",
+            draft.cards.black, draft.cards.white
+        ),
+    )
+    .expected("nothing better, as long as there are chips only")
+    .mend("give the cards with --black-card and --white-card before you add a drawdown")
+}

@@ -1,0 +1,205 @@
+//! What a sample's name says: which paint, over which card, in what mix. A convention of ours.
+//!
+//! | name | means |
+//! | --- | --- |
+//! | `card / black`, `card / white` | the bare card |
+//! | `Oil Amber / black`, `Oil Amber / white` | a drawdown over that card |
+//! | `Oil Amber 1 + Gull White 9 / black` | a tint: parts by volume behind each name |
+//! | `Old Rope / semi-opaque`, `Old Rope / 0.62` | a chip, and how well it hides (word or contrast ratio) |
+//! | `Old Rope` | a chip of which that is not said |
+
+use super::row::fault;
+use crate::diagnostic::nearest;
+use crate::hiding::OPACITY_WORDS;
+use crate::paints_file::reflectance::Fault;
+
+/// One of the two fields of a drawdown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Card {
+    Black,
+    White,
+}
+
+impl Card {
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            Self::Black => "black",
+            Self::White => "white",
+        }
+    }
+}
+
+/// What was brushed out.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Subject {
+    /// Nothing: the bare card.
+    Card,
+    /// A paint as it comes.
+    Paint(String),
+    /// A paint with another.
+    Tint {
+        paint: String,
+        with: String,
+        parts: [f64; 2],
+    },
+}
+
+/// How well a chip hides.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Hiding {
+    Word(&'static str),
+    ContrastRatio(f64),
+}
+
+/// What a name says.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Meaning {
+    /// A field over a card.
+    Field(Subject, Card),
+    /// A chip.
+    Chip(String, Option<Hiding>),
+}
+
+/// Reads a sample's name.
+pub(super) fn meaning(name: &str) -> Result<Meaning, Fault> {
+    let Some((before, tail)) = name.rsplit_once('/') else {
+        return Ok(Meaning::Chip(name.trim().to_owned(), None));
+    };
+    let (before, tail) = (before.trim(), tail.trim().to_lowercase());
+    if before.is_empty() {
+        return Err(fault(
+            "nothing stands before the \"/\"",
+            "a paint's name, such as \"Oil Amber / black\"",
+            "",
+        ));
+    }
+    for card in [Card::Black, Card::White] {
+        if tail == card.word() {
+            return Ok(Meaning::Field(subject(before)?, card));
+        }
+    }
+    let hiding = match OPACITY_WORDS.iter().find(|(word, _)| *word == tail) {
+        Some((word, _)) => Some(Hiding::Word(word)),
+        None => tail
+            .replace(',', ".")
+            .parse()
+            .ok()
+            .map(Hiding::ContrastRatio),
+    };
+    if let Some(Hiding::ContrastRatio(ratio)) = hiding {
+        if !(0.0..=1.0).contains(&ratio) {
+            return Err(fault(
+                format!("the contrast ratio is {tail}"),
+                "0 to 1: Y over black divided by Y over white",
+                "",
+            ));
+        }
+    }
+    if hiding.is_some() {
+        return Ok(Meaning::Chip(before.to_owned(), hiding));
+    }
+    let words = ["black", "white"]
+        .into_iter()
+        .chain(OPACITY_WORDS.iter().map(|(word, _)| *word));
+    match nearest(&tail, words) {
+        Some(near) => Err(fault(
+            format!("after the \"/\" stands \"{tail}\""),
+            "black or white, an opacity word or a contrast ratio",
+            format!("did you mean \"{before} / {near}\"?"),
+        )),
+        None => Ok(Meaning::Chip(name.trim().to_owned(), None)),
+    }
+}
+
+fn subject(text: &str) -> Result<Subject, Fault> {
+    if text.eq_ignore_ascii_case("card") {
+        return Ok(Subject::Card);
+    }
+    let parts: Vec<&str> = text.split(" + ").collect();
+    let tint = || {
+        fault(
+            format!("\"{text}\" does not say a mix of two paints"),
+            "both paints, each with its parts by volume: \"Oil Amber 1 + Gull White 9 / white\"",
+            "a tint is this paint first, then one other",
+        )
+    };
+    match parts[..] {
+        [paint] => Ok(Subject::Paint(paint.to_owned())),
+        [this, other] => {
+            let (paint, part) = with_parts(this).ok_or_else(tint)?;
+            let (with, other) = with_parts(other).ok_or_else(tint)?;
+            Ok(Subject::Tint {
+                paint,
+                with,
+                parts: [part, other],
+            })
+        }
+        _ => Err(tint()),
+    }
+}
+
+/// `Oil Amber 1.5` → the name and its parts.
+fn with_parts(text: &str) -> Option<(String, f64)> {
+    let (name, parts) = text.trim().rsplit_once(char::is_whitespace)?;
+    let parts: f64 = parts.replace(',', ".").parse().ok()?;
+    let sound = parts.is_finite() && parts > 0.0 && !name.trim().is_empty();
+    sound.then(|| (name.trim().to_owned(), parts))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_say_which_paint_over_which_card_in_what_mix() {
+        let field = |subject, card| Ok(Meaning::Field(subject, card));
+        let paint = |name: &str| Subject::Paint(name.to_owned());
+        assert_eq!(meaning("card / black"), field(Subject::Card, Card::Black));
+        assert_eq!(
+            meaning("Oil Amber/White"),
+            field(paint("Oil Amber"), Card::White)
+        );
+        assert_eq!(
+            meaning("Grey 5 / black"),
+            field(paint("Grey 5"), Card::Black)
+        );
+        let tint = Subject::Tint {
+            paint: "Grey 5".to_owned(),
+            with: "Gull White".to_owned(),
+            parts: [1.0, 9.5],
+        };
+        assert_eq!(
+            meaning("Grey 5 1 + Gull White 9,5 / white"),
+            field(tint, Card::White)
+        );
+        let chip = |name: &str, hiding| Ok(Meaning::Chip(name.to_owned(), hiding));
+        assert_eq!(meaning("Old Rope"), chip("Old Rope", None));
+        assert_eq!(meaning("Blue/Green"), chip("Blue/Green", None));
+        assert_eq!(
+            meaning("Old Rope / opaque"),
+            chip("Old Rope", Some(Hiding::Word("opaque")))
+        );
+        assert_eq!(
+            meaning("Old Rope / 0.62"),
+            chip("Old Rope", Some(Hiding::ContrastRatio(0.62)))
+        );
+    }
+
+    #[test]
+    fn what_a_name_nearly_says_is_asked_back() {
+        let mend = |name: &str| meaning(name).unwrap_err().mend;
+        assert_eq!(
+            mend("Oil Amber / blakc"),
+            "did you mean \"Oil Amber / black\"?"
+        );
+        for wrong in [
+            "A 1 + B / black",
+            "A 1 + B 2 + C 3 / black",
+            "A 0 + B 1 / white",
+            "/ black",
+            "A / 1.2",
+        ] {
+            assert!(meaning(wrong).is_err(), "{wrong}");
+        }
+    }
+}

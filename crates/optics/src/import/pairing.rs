@@ -1,0 +1,166 @@
+//! Two rows, over black and over white, made into one drawdown, or into the two bare cards.
+
+use super::draft::{GivenDraft, SpectraDraft};
+use super::row::{Row, Seen, fault};
+use crate::colour::luminance;
+use crate::diagnostic::Diagnostic;
+use crate::paints_file::reflectance::{Fault, order_fault, value_fault};
+use crate::paints_file::{Pair, Unit};
+use crate::surface::Specular;
+
+/// A row with what its file says of the numbers.
+#[derive(Clone, Copy)]
+pub(super) struct Field<'t> {
+    pub(super) row: &'t Row<'t>,
+    pub(super) unit: Unit,
+    pub(super) specular: Specular,
+}
+
+/// A film over both cards, with the cards' own spectra where they are there.
+pub(super) fn film_pair(
+    black: Option<&Field<'_>>,
+    white: Option<&Field<'_>>,
+    cards: Option<&SpectraDraft>,
+    problems: &mut Vec<Diagnostic>,
+) -> Option<GivenDraft> {
+    let dark = black.map(|field| field.row);
+    let mut given = pair(
+        black,
+        white,
+        ["the film over black", "the film over white"],
+        problems,
+    )?;
+    let wrong = match &mut given {
+        GivenDraft::Codes(pair) => pair.fault(),
+        GivenDraft::Spectra(own) => match cards {
+            Some(cards)
+                if (cards.wavelengths, cards.unit, cards.specular)
+                    != (own.wavelengths, own.unit, own.specular) =>
+            {
+                Some(fault(
+                    "the bare cards were measured at other wavelengths, or told in another unit",
+                    "cards and paints measured alike",
+                    "export them together, or import this file alone with --black-card and --white-card",
+                ))
+            }
+            Some(cards) => {
+                own.cards = Some([cards.over_black.clone(), cards.over_white.clone()]);
+                None
+            }
+            None => None,
+        },
+        GivenDraft::Chip(..) => None,
+    };
+    match (wrong, dark) {
+        (Some(wrong), Some(row)) => {
+            problems.push(row.error(wrong));
+            None
+        }
+        _ => Some(given),
+    }
+}
+
+/// The two bare cards.
+pub(super) fn card_pair(
+    black: Option<&Field<'_>>,
+    white: Option<&Field<'_>>,
+    problems: &mut Vec<Diagnostic>,
+) -> Option<GivenDraft> {
+    let dark = black.map(|field| field.row);
+    let given = pair(black, white, ["the black card", "the white card"], problems)?;
+    if let (GivenDraft::Codes(pair), Some(row)) = (&given, dark) {
+        if luminance(pair.over_black.linear()) >= luminance(pair.over_white.linear()) {
+            problems.push(row.error(fault(
+                format!(
+                    "the black card ({}) is not darker than the white card ({})",
+                    pair.over_black, pair.over_white
+                ),
+                "black darker than white",
+                "were the two exchanged?",
+            )));
+            return None;
+        }
+    }
+    Some(given)
+}
+
+/// Two fields that belong together; `called` is what messages call the darker and the lighter.
+fn pair(
+    black: Option<&Field<'_>>,
+    white: Option<&Field<'_>>,
+    called: [&str; 2],
+    problems: &mut Vec<Diagnostic>,
+) -> Option<GivenDraft> {
+    let (black, white) = match (black, white) {
+        (Some(black), Some(white)) => (black, white),
+        (Some(one), None) => return lonely(one, "black", "white", problems),
+        (None, Some(one)) => return lonely(one, "white", "black", problems),
+        (None, None) => return None,
+    };
+    match (&black.row.seen, &white.row.seen) {
+        (Seen::Colour(dark), Seen::Colour(light)) => Some(GivenDraft::Codes(Pair {
+            over_black: *dark,
+            over_white: *light,
+        })),
+        (Seen::Spectrum(wavelengths, dark), Seen::Spectrum(others, light)) => {
+            let (unit, specular) = (black.unit, black.specular);
+            if (wavelengths, unit, specular) != (others, white.unit, white.specular) {
+                problems.push(unlike(white, black));
+                return None;
+            }
+            let mut sound = true;
+            let mut tell = |row: &Row<'_>, wrong: Option<Fault>| {
+                sound &= wrong.is_none();
+                problems.extend(wrong.map(|wrong| row.error(wrong)));
+            };
+            tell(black.row, value_fault(wavelengths, unit, dark));
+            tell(white.row, value_fault(wavelengths, unit, light));
+            let order = order_fault(wavelengths, unit, (called[0], dark), (called[1], light));
+            tell(black.row, order);
+            sound.then(|| {
+                GivenDraft::Spectra(SpectraDraft {
+                    wavelengths: *wavelengths,
+                    unit,
+                    specular,
+                    over_black: dark.clone(),
+                    over_white: light.clone(),
+                    cards: None,
+                })
+            })
+        }
+        _ => {
+            problems.push(unlike(white, black));
+            None
+        }
+    }
+}
+
+fn lonely(
+    field: &Field<'_>,
+    own: &str,
+    other: &str,
+    problems: &mut Vec<Diagnostic>,
+) -> Option<GivenDraft> {
+    let name = &field.row.name.value;
+    let before = name
+        .rsplit_once('/')
+        .map_or(name.as_str(), |(before, _)| before.trim());
+    problems.push(field.row.error(fault(
+        format!("over {own} there is a row, over {other} there is none"),
+        "both: from one alone, absorption and scattering cannot be told apart",
+        format!("add a row \"{before} / {other}\", or take this one out"),
+    )));
+    None
+}
+
+fn unlike(field: &Field<'_>, other: &Field<'_>) -> Diagnostic {
+    let place = other.row.source.place(&other.row.name.at);
+    field.row.error(fault(
+        format!(
+            "this is told unlike its partner in {}:{}",
+            other.row.source.name, place.line
+        ),
+        "the same kind, wavelengths, unit and specular over black and over white",
+        "export the two together",
+    ))
+}

@@ -1,0 +1,91 @@
+//! Palettes as text (`.gpl`, the open format of general picture editors): colours with names, each a chip.
+//!
+//! In: first line `GIMP Palette …`, then lines `Name:` and `Columns:`, comments with `#`, and `R G B name` with codes 0…255.
+//! Out: a [`Table`]. The form is from memory.
+
+use super::row::{Row, Seen, Table, error_at, error_in, fault};
+use crate::colour::Encoded;
+use crate::diagnostic::Diagnostic;
+use crate::document::{At, SourceText};
+use crate::paints_file::reflectance::Fault;
+
+/// What the first line begins with.
+const FIRST_LINE: &str = "GIMP Palette";
+/// What editors call a colour that nobody named.
+const UNNAMED: &str = "untitled";
+
+/// Whether a text is of this kind.
+pub(super) fn is_palette(text: &str) -> bool {
+    text.lines()
+        .next()
+        .is_some_and(|line| line.trim_start().starts_with(FIRST_LINE))
+}
+
+/// Reads a file; what is wrong goes into `problems`, and reading goes on.
+pub(super) fn read<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -> Table<'a> {
+    let before = problems.len();
+    let mut rows = Vec::new();
+    let mut start = 0;
+    for (index, line) in source.text.split_inclusive('\n').enumerate() {
+        let text = line.trim();
+        let begins = start + (line.len() - line.trim_start().len());
+        let at = begins..begins + text.len();
+        start += line.len();
+        let heading = text.starts_with(|c: char| c.is_ascii_alphabetic()) && text.contains(':');
+        if index == 0 || text.is_empty() || text.starts_with('#') || heading {
+            continue;
+        }
+        match colour(text) {
+            Ok((colour, name)) => {
+                let at = at.end - name.len()..at.end;
+                rows.push(Row {
+                    source,
+                    name: At {
+                        value: name.to_owned(),
+                        at,
+                    },
+                    seen: Seen::Colour(colour),
+                });
+            }
+            Err(wrong) => problems.push(error_at(source, &at, wrong)),
+        }
+    }
+    if rows.is_empty() && problems.len() == before {
+        let wrong = fault(
+            "there is no colour in this palette",
+            "lines such as: 184 160 116 Old Rope",
+            "",
+        );
+        problems.push(error_in(source, wrong));
+    }
+    Table {
+        source,
+        rows,
+        specular: None,
+    }
+}
+
+/// A line's colour and name.
+fn colour(line: &str) -> Result<(Encoded, &str), Fault> {
+    let mut rest = line;
+    let mut codes = [0; 3];
+    for code in &mut codes {
+        let end = rest.find(char::is_whitespace).unwrap_or(rest.len());
+        *code = rest[..end].parse().map_err(|_| {
+            fault(
+                format!("\"{}\" is no colour code", &rest[..end]),
+                "red, green and blue, each 0 to 255, and the paint's name",
+                "",
+            )
+        })?;
+        rest = rest[end..].trim_start();
+    }
+    if rest.is_empty() || rest.eq_ignore_ascii_case(UNNAMED) {
+        return Err(fault(
+            "this colour has no name",
+            "the paint's name behind the three codes",
+            "name it, or take the line out",
+        ));
+    }
+    Ok((Encoded(codes), rest))
+}
