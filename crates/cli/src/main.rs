@@ -3,6 +3,7 @@
 mod commands;
 mod files;
 mod messages;
+mod outputs;
 mod progress;
 mod signals;
 

@@ -5,6 +5,7 @@ mod import;
 mod paint_table;
 mod plugins;
 mod render;
+mod swatch;
 
 use std::process::ExitCode;
 
@@ -17,6 +18,7 @@ pub(crate) enum Command {
     Render(render::Render),
     Check(check::Check),
     Import(import::Import),
+    Swatch(swatch::Swatch),
     Plugins(plugins::Plugins),
 }
 
@@ -36,6 +38,7 @@ impl Command {
             Self::Render(command) => command.format,
             Self::Check(command) => command.format,
             Self::Import(command) => command.format,
+            Self::Swatch(command) => command.format,
             Self::Plugins(command) => command.format,
         }
     }
@@ -46,6 +49,7 @@ impl Command {
             Self::Render(command) => command.run(),
             Self::Check(command) => command.run(),
             Self::Import(command) => command.run(),
+            Self::Swatch(command) => command.run(),
             Self::Plugins(command) => command.run(),
         }
     }

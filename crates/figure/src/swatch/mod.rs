@@ -27,6 +27,6 @@ pub use layout_file::{
     CardColours, FORMAT as LAYOUT_FORMAT, FieldEntry, LayoutFile, TintOf, read_layout_file,
 };
 pub use layout_schema::layout_json_schema;
-pub use overlay::overlay;
+pub use overlay::overlay_png;
 pub use reading::{CardReading, FieldColour, FieldReading, LightReport, MarksFrom, read_card};
 pub use template::{CHECK_LINE_MM, Paper, card_pdf, card_svg};

@@ -1,7 +1,8 @@
 //! A picture to look at: the photo, smaller, with what was found on it. Green: the card's edge from mark to mark and every
 //! measured middle; inside each, a patch of the colour that came out of it.
 
-use image::{Rgb, RgbImage, imageops};
+use image::codecs::png::PngEncoder;
+use image::{ExtendedColorType, ImageEncoder, Rgb, RgbImage, imageops};
 use imageproc::drawing::{draw_line_segment_mut, draw_polygon_mut};
 use imageproc::point::Point;
 
@@ -17,12 +18,26 @@ const FOUND: Rgb<u8> = Rgb([0x20, 0xe0, 0x40]);
 /// Share of a measured middle that its patch leaves free on each side.
 const PATCH_INSET: [f64; 2] = [0.25, 0.25];
 
-/// Draws what a reading found.
+/// Draws what a reading found; PNG.
 ///
 /// # Panics
 /// If the reading is not of this photo and layout.
 #[must_use]
-pub fn overlay(photo: &Photo, layout: &LayoutFile, reading: &CardReading) -> RgbImage {
+pub fn overlay_png(photo: &Photo, layout: &LayoutFile, reading: &CardReading) -> Vec<u8> {
+    let picture = overlay(photo, layout, reading);
+    let mut png = Vec::new();
+    PngEncoder::new(&mut png)
+        .write_image(
+            &picture,
+            picture.width(),
+            picture.height(),
+            ExtendedColorType::Rgb8,
+        )
+        .expect("memory takes all, and the picture is as large as it says");
+    png
+}
+
+fn overlay(photo: &Photo, layout: &LayoutFile, reading: &CardReading) -> RgbImage {
     let whole = RgbImage::from_raw(
         photo.width,
         photo.height,
