@@ -3,6 +3,7 @@
 use std::process::ExitCode;
 
 use clap::Args;
+use velatura_pipeline::figure::swatch::read_layout_file;
 use velatura_pipeline::figure::{
     DecodeLimits, FigureFile, decode_photo, named_in, plate, read_figure_file,
 };
@@ -19,10 +20,11 @@ use super::paint_table::paint_table;
 use crate::files::read_file;
 use crate::messages::{out, warn};
 
-const FORMATS: [&str; 3] = [
+const FORMATS: [&str; 4] = [
     "velatura-figure/1",
     "velatura-paints/1",
     "velatura-schemes/1",
+    "velatura-layout/1",
 ];
 
 /// Say whether files are right, and what is missing to trust them more
@@ -115,6 +117,8 @@ impl Check {
             check_paints(&source)
         } else if is("velatura-figure/") {
             check_figure(&source).into()
+        } else if is("velatura-layout/") {
+            read_layout_file(&source).1.into()
         } else if is("velatura-schemes/") {
             check_schemes(&source, self.paints.as_deref()).into()
         } else {
@@ -148,7 +152,7 @@ fn unknown_kind(source: &SourceText) -> Diagnostic {
         nearest(written.trim_matches(|c: char| " =\"".contains(c)), FORMATS).unwrap_or(FORMATS[0]);
     Diagnostic::error(&*source.name, "no line says what kind of file this is")
         .expected(format!(
-            "format = \"{}\", or the same with paints or schemes",
+            "format = \"{}\", or the same with paints, schemes or layout",
             FORMATS[0]
         ))
         .mend(format!("begin the file with: format = \"{near}\""))

@@ -65,7 +65,7 @@ pub(crate) struct Swatch {
     #[arg(long, value_name = "FILE")]
     template: Option<String>,
     /// Paper of the card to print
-    #[arg(long, value_enum, default_value_t = PaperWord::A4, requires = "template")]
+    #[arg(long, value_enum, default_value_t = PaperWord::A4, conflicts_with = "photo")]
     paper: PaperWord,
     /// Write over a paints.toml that is there
     #[arg(long)]

@@ -14,10 +14,11 @@ use velatura_optics::colour::{Encoded, Linear, encode};
 pub const BLACK: Encoded = Encoded([0x1c; 3]);
 pub const WHITE: Encoded = Encoded([0xf0; 3]);
 
-/// A drawdown: its name, and its codes over black and over white.
+/// A drawdown: its name, what it is mixed with, and its codes over black and over white.
 #[derive(Debug, Clone)]
 pub struct Drawdown {
-    pub name: &'static str,
+    pub name: String,
+    pub tint: Option<(String, [f64; 2])>,
     pub over: [Encoded; 2],
 }
 
@@ -38,7 +39,8 @@ pub fn drawdowns() -> Vec<Drawdown> {
         ("Reed Yellow", "#5a4a10", "#e8c81c"),
     ]
     .map(|(name, black, white)| Drawdown {
-        name,
+        name: name.to_owned(),
+        tint: None,
         over: [black, white].map(|code| code.parse().unwrap()),
     })
     .to_vec()
@@ -128,6 +130,15 @@ impl Scene {
         self
     }
 
+    /// The same in a photo that is so many times as large.
+    pub fn larger(mut self, times: f64) -> Self {
+        self.size = self
+            .size
+            .map(|size| (f64::from(size) * times).round() as u32);
+        self.corners = self.corners.map(|corner| corner.map(|at| at * times));
+        self
+    }
+
     /// The layout that names the drawdowns in their places.
     pub fn layout(&self) -> String {
         let mut text = format!(
@@ -135,6 +146,9 @@ impl Scene {
         );
         for drawdown in &self.drawdowns {
             text += &format!("\n[[field]]\nname = \"{}\"\n", drawdown.name);
+            if let Some((with, parts)) = &drawdown.tint {
+                text += &format!("with = \"{with}\"\nparts = {parts:?}\n");
+            }
         }
         text
     }
