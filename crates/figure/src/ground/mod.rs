@@ -17,6 +17,7 @@ pub use simulate::{SimulatedUndercoat, simulated_bounce, simulated_substrate};
 use rayon::prelude::*;
 use velatura_optics::diagnostic::Diagnostic;
 
+use crate::checks::tone_checks;
 use crate::figure_file::{FigureFile, UndercoatKind};
 use crate::intake::Photo;
 use crate::intake::named_in;
@@ -65,6 +66,7 @@ pub fn underpainting(
     figure: &FigureFile,
     light_photo: Option<Photo>,
 ) -> Result<(Underpainting, Vec<Diagnostic>), Diagnostic> {
+    let warnings = tone_checks(&plate, figure);
     let light_photo = usable_light_photo(&plate, figure, light_photo)?;
     let measured = light_photo.map(|photo| light::measured(photo, &plate.region, figure));
     let points = points::points(&plate, figure, measured.as_ref())?;
@@ -149,7 +151,7 @@ pub fn underpainting(
         regions,
         points,
     };
-    Ok((underpainting, Vec::new()))
+    Ok((underpainting, warnings))
 }
 
 fn usable_light_photo(
