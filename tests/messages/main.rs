@@ -401,7 +401,8 @@ fn check_tells_all_problems_of_all_files_and_json_has_the_same_parts() {
             "`film` is -1",
             "`where` is \"deep\"",
             "unknown key `shine`",
-            "`over_black` is \"4d3718\""
+            "`over_black` is \"4d3718\"",
+            "the figure is 30 pixels tall"
         ]
     );
     for key in ["severity", "place", "in", "expected", "mend"] {
@@ -415,7 +416,8 @@ fn check_tells_all_problems_of_all_files_and_json_has_the_same_parts() {
     assert!(right.status.success());
     let told = String::from_utf8(right.stdout).unwrap();
     assert!(
-        told.contains("figure.toml: right") && told.contains("\"Oil Amber\" has no tint"),
+        told.contains("figure.toml: usable, 1 to look at")
+            && told.contains("\"Oil Amber\" has no tint"),
         "{told}"
     );
 }

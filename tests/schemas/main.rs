@@ -15,6 +15,7 @@ fn checked_in_schemas_are_current() {
     let update = std::env::var("VELATURA_UPDATE").is_ok_and(|what| what == "schemas");
     for (name, schema) in [
         ("figure", figure::json_schema()),
+        ("layout", figure::swatch::layout_json_schema()),
         ("paints", optics::paints_file::json_schema()),
         ("schemes", scheme::json_schema()),
     ] {

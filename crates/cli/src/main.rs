@@ -4,6 +4,7 @@ mod chips;
 mod commands;
 mod files;
 mod messages;
+mod outputs;
 mod paints;
 mod progress;
 mod signals;

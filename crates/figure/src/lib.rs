@@ -3,12 +3,15 @@
 //! Bytes in, planes out: nothing here opens a file. [`read_figure_file`] reads the text, [`plate`] photo and mask,
 //! [`underpainting`] splits the tone into substrate, light and relief.
 
+mod checks;
 mod figure_file;
 mod ground;
 mod intake;
 mod plate;
 mod schema;
+pub mod swatch;
 
+pub use checks::{detail_checks, tone_checks};
 pub use figure_file::{
     DEFAULT_COUNT, DEFAULT_HEIGHT_MM, FORMAT, FigureFile, MASK_TOLERANCE, MOST_REGIONS,
     RegionEntry, UndercoatEntry, UndercoatKind, read_figure_file,

@@ -266,6 +266,19 @@ impl<'a> Fields<'a> {
         })
     }
 
+    /// A list of points, each a list of two numbers, with the place of the whole list.
+    #[must_use]
+    pub fn points(&self, key: &str, expected: &str) -> Option<At<Vec<[f64; 2]>>> {
+        self.typed(key, expected, |value| {
+            let point =
+                |one: &Spanned<DeValue<'a>>| match one.get_ref().as_array()?.iter().as_slice() {
+                    [x, y] => Some([number(x.get_ref())?, number(y.get_ref())?]),
+                    _ => None,
+                };
+            value.as_array()?.iter().map(point).collect()
+        })
+    }
+
     /// A table that maps free names to numbers, with the place of every name and number.
     #[must_use]
     pub fn named_numbers(&self, key: &str, expected: &str) -> Option<At<NamedNumbers>> {

@@ -3,8 +3,10 @@
 use std::process::ExitCode;
 
 use clap::Args;
+use velatura_pipeline::figure::swatch::read_layout_file;
 use velatura_pipeline::figure::{
-    DecodeLimits, FigureFile, decode_photo, named_in, plate, read_figure_file,
+    DecodeLimits, FigureFile, decode_photo, detail_checks, named_in, plate, read_figure_file,
+    underpainting,
 };
 use velatura_pipeline::optics::calibrate::calibrate;
 use velatura_pipeline::optics::diagnostic::{Diagnostic, nearest};
@@ -19,10 +21,11 @@ use super::paint_table::paint_table;
 use crate::files::read_file;
 use crate::messages::{out, warn};
 
-const FORMATS: [&str; 3] = [
+const FORMATS: [&str; 4] = [
     "velatura-figure/1",
     "velatura-paints/1",
     "velatura-schemes/1",
+    "velatura-layout/1",
 ];
 
 /// Say whether files are right, and what is missing to trust them more
@@ -115,6 +118,8 @@ impl Check {
             check_paints(&source)
         } else if is("velatura-figure/") {
             check_figure(&source).into()
+        } else if is("velatura-layout/") {
+            read_layout_file(&source).1.into()
         } else if is("velatura-schemes/") {
             check_schemes(&source, self.paints.as_deref()).into()
         } else {
@@ -148,7 +153,7 @@ fn unknown_kind(source: &SourceText) -> Diagnostic {
         nearest(written.trim_matches(|c: char| " =\"".contains(c)), FORMATS).unwrap_or(FORMATS[0]);
     Diagnostic::error(&*source.name, "no line says what kind of file this is")
         .expected(format!(
-            "format = \"{}\", or the same with paints or schemes",
+            "format = \"{}\", or the same with paints, schemes or layout",
             FORMATS[0]
         ))
         .mend(format!("begin the file with: format = \"{near}\""))
@@ -176,34 +181,41 @@ fn check_pictures(figure: &FigureFile, files: &JobFiles) -> Vec<Diagnostic> {
         };
     let photo = picture(&figure.photo, "photo");
     let mask = picture(&figure.mask, "mask");
-    let light_photo = figure
-        .undercoat
-        .light_photo
-        .as_ref()
-        .map(|path| (path, picture(path, "light_photo")));
-    if let (Some(photo), Some(mask)) = (photo, mask) {
-        match plate(figure, &photo, &mask, &limits) {
-            Ok((plate, warnings)) => {
-                found.extend(warnings);
-                if let Some((path, Some(bytes))) = light_photo {
-                    match decode_photo(&path.value, &bytes, &limits) {
-                        Ok((photo, warnings)) => {
-                            found.extend(warnings);
-                            found.extend(
-                                velatura_pipeline::figure::underpainting(
-                                    plate,
-                                    figure,
-                                    Some(photo),
-                                )
-                                .err(),
-                            );
-                        }
-                        Err(problem) => found.push(problem),
-                    }
-                }
-            }
-            Err(problems) => found.extend(problems),
+    // Without a light photo that is named the rest is judged all the same; one that cannot be read was told just now.
+    let light_photo = figure.undercoat.light_photo.as_ref().and_then(|path| {
+        let bytes = picture(path, "light_photo")?;
+        Some((path, bytes))
+    });
+    let (Some(photo), Some(mask)) = (photo, mask) else {
+        return found;
+    };
+    let plate = match plate(figure, &photo, &mask, &limits) {
+        Ok((plate, warnings)) => {
+            found.extend(warnings);
+            plate
         }
+        Err(problems) => {
+            found.extend(problems);
+            return found;
+        }
+    };
+    let light_photo =
+        light_photo.and_then(
+            |(path, bytes)| match decode_photo(&path.value, &bytes, &limits) {
+                Ok((photo, warnings)) => {
+                    found.extend(warnings);
+                    Some(photo)
+                }
+                Err(problem) => {
+                    found.push(problem);
+                    None
+                }
+            },
+        );
+    found.extend(detail_checks(&plate, figure));
+    match underpainting(plate, figure, light_photo) {
+        Ok((_, warnings)) => found.extend(warnings),
+        Err(problem) => found.push(problem),
     }
     found
 }

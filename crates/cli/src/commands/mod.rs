@@ -13,6 +13,7 @@ mod plugins;
 mod predict;
 mod render;
 mod scheme_named;
+mod swatch;
 
 use std::process::ExitCode;
 
@@ -31,6 +32,7 @@ pub(crate) enum Command {
     Check(check::Check),
     Devices(devices::Devices),
     Import(import::Import),
+    Swatch(swatch::Swatch),
     Plugins(plugins::Plugins),
 }
 
@@ -66,6 +68,7 @@ impl Command {
             Self::Check(command) => command.format,
             Self::Devices(command) => command.format,
             Self::Import(command) => command.format,
+            Self::Swatch(command) => command.format,
             Self::Plugins(command) => command.format,
         }
     }
@@ -82,6 +85,7 @@ impl Command {
             Self::Check(command) => command.run(),
             Self::Devices(command) => command.run(),
             Self::Import(command) => command.run(),
+            Self::Swatch(command) => command.run(),
             Self::Plugins(command) => command.run(),
         }
     }

@@ -7,6 +7,7 @@
 mod light;
 mod points;
 mod reduce;
+mod register;
 mod relief;
 mod simulate;
 mod summary;
@@ -18,7 +19,9 @@ pub use summary::{FigureSummary, Place, RegionSummary};
 
 use rayon::prelude::*;
 use velatura_optics::diagnostic::Diagnostic;
+use velatura_optics::document::At;
 
+use crate::checks::tone_checks;
 use crate::figure_file::{FigureFile, UndercoatKind};
 use crate::intake::Photo;
 use crate::intake::named_in;
@@ -67,7 +70,13 @@ pub fn underpainting(
     figure: &FigureFile,
     light_photo: Option<Photo>,
 ) -> Result<(Underpainting, Vec<Diagnostic>), Diagnostic> {
-    let light_photo = usable_light_photo(&plate, figure, light_photo)?;
+    let mut warnings = tone_checks(&plate, figure);
+    let light_photo = usable_light_photo(&plate, figure, light_photo)?.map(|(photo, path)| {
+        let (photo, found) = register::registered(&plate, photo, &path.value);
+        let part = named_in(figure, &path.at, "light_photo");
+        warnings.extend(found.into_iter().map(|problem| problem.within(&*part)));
+        photo
+    });
     let measured = light_photo.map(|photo| light::measured(photo, &plate.region, figure));
     let points = points::points(&plate, figure, measured.as_ref())?;
     let relief = relief::relief(&plate);
@@ -151,14 +160,15 @@ pub fn underpainting(
         regions,
         points,
     };
-    Ok((underpainting, Vec::new()))
+    Ok((underpainting, warnings))
 }
 
-fn usable_light_photo(
+/// The light photo and where it is named, if it is to be used.
+fn usable_light_photo<'a>(
     plate: &Plate,
-    figure: &FigureFile,
+    figure: &'a FigureFile,
     light_photo: Option<Photo>,
-) -> Result<Option<Photo>, Diagnostic> {
+) -> Result<Option<(Photo, &'a At<String>)>, Diagnostic> {
     let (Some(photo), Some(path)) = (light_photo, &figure.undercoat.light_photo) else {
         return Ok(None);
     };
@@ -176,7 +186,7 @@ fn usable_light_photo(
         .mend("take both from the same tripod at the same zoom, and crop neither; or take `light_photo` out"));
     }
     // The reader of the figure file has warned already: a plain undercoat shows only light and shade.
-    Ok((figure.undercoat.kind.value != UndercoatKind::Plain).then_some(photo))
+    Ok((figure.undercoat.kind.value != UndercoatKind::Plain).then_some((photo, path)))
 }
 
 /// A plane's code from a number that is one already, but for its type.

@@ -13,7 +13,7 @@ mod pairing;
 mod palette;
 mod row;
 mod table_text;
-mod write;
+pub(crate) mod write;
 
 use crate::colour::Encoded;
 use crate::diagnostic::Diagnostic;

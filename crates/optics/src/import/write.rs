@@ -107,7 +107,7 @@ fn list(text: &mut String, key: &str, values: &[f64]) {
     *text += &format!("{key} = [{}]\n", values.join(", "));
 }
 
-fn word(specular: Specular) -> &'static str {
+pub(crate) fn word(specular: Specular) -> &'static str {
     match specular {
         Specular::Excluded => "excluded",
         Specular::Included => "included",
@@ -115,7 +115,7 @@ fn word(specular: Specular) -> &'static str {
 }
 
 /// A basic string of TOML: quotation marks and backslashes escaped, control characters as code points.
-fn quoted(text: &str) -> String {
+pub(crate) fn quoted(text: &str) -> String {
     let mut quoted = String::from("\"");
     for c in text.chars() {
         match c {
@@ -134,7 +134,7 @@ fn quoted(text: &str) -> String {
 }
 
 /// A file's name in a comment.
-fn one_line(text: &str) -> String {
+pub(crate) fn one_line(text: &str) -> String {
     text.chars()
         .map(|c| if c.is_control() { '?' } else { c })
         .collect()

@@ -2,11 +2,13 @@
 //!
 //! In: text. Out: entries with the place of every field, and all problems at once.
 
+mod drawdowns;
 mod entry;
 pub(crate) mod reflectance;
 mod schema;
 mod spectra;
 
+pub use drawdowns::{DrawnPaint, drawdowns_text};
 pub use entry::{Given, PaintEntry, Pair, TintEntry};
 pub use reflectance::{Unit, Wavelengths};
 pub use schema::json_schema;

@@ -1,0 +1,305 @@
+//! `velatura swatch`: paints.toml from a photo of drawdowns, and the card to print for them.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Args, ValueEnum};
+use serde_json::{Value, json};
+use velatura_pipeline::Error;
+use velatura_pipeline::figure::swatch::{
+    CardGeometry, CardReading, FieldReading, LayoutFile, Paper, card_pdf, card_svg, overlay_png,
+    read_card, read_layout_file,
+};
+use velatura_pipeline::figure::{DecodeLimits, decode_photo};
+use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_pipeline::optics::document::SourceText;
+use velatura_pipeline::optics::paints_file::{DrawnPaint, Pair, drawdowns_text};
+
+use super::Format;
+use crate::files::read_file;
+use crate::messages::{out, warn};
+use crate::outputs::{Existing, Place, place, write_whole};
+
+const EXAMPLES: &str = "\
+Examples:
+  velatura swatch --template card.pdf --paper a4 --layout layout.toml
+  velatura swatch demo_images/card/card.jpg --layout demo_images/card/layout.toml --out paints.toml --overlay look.png
+
+A layout names the drawdowns in the order in which they lie on the card:
+  format = \"velatura-layout/1\"
+
+  [[field]]
+  name = \"Oil Amber\"
+
+  [[field]]                 # a tint: this paint and another, parts by volume
+  name = \"Oil Amber\"
+  with = \"Gull White\"
+  parts = [1, 9]
+
+Without --out the paints.toml goes to standard output.";
+
+/// Make a paints.toml from a photo of drawdowns on a card, or print such a card
+///
+/// The card's own black and white give white balance, exposure and the fall of the light; its corner marks say where
+/// everything lies.
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub(crate) struct Swatch {
+    /// Photo of the card
+    #[arg(
+        value_name = "PHOTO",
+        required_unless_present = "template",
+        conflicts_with = "template"
+    )]
+    photo: Option<String>,
+    /// What lies where on the card; with --template, the names to print
+    #[arg(long, value_name = "FILE", required_unless_present = "template")]
+    layout: Option<String>,
+    /// The paints.toml to write
+    #[arg(long, value_name = "FILE", conflicts_with = "template")]
+    out: Option<String>,
+    /// A picture to look at: the photo with what was found on it (PNG)
+    #[arg(long, value_name = "FILE", conflicts_with = "template")]
+    overlay: Option<String>,
+    /// The card to print, as .svg or .pdf
+    #[arg(long, value_name = "FILE")]
+    template: Option<String>,
+    /// Paper of the card to print
+    #[arg(long, value_enum, default_value_t = PaperWord::A4, conflicts_with = "photo")]
+    paper: PaperWord,
+    /// Write over a paints.toml that is there
+    #[arg(long)]
+    force: bool,
+    /// How results are told
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(super) format: Format,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum PaperWord {
+    /// 210 × 297 mm
+    A4,
+    /// 8.5 × 11 inch
+    Letter,
+}
+
+impl Swatch {
+    pub(super) fn run(self) -> Result<ExitCode, Error> {
+        match (&self.template, &self.photo) {
+            (Some(template), _) => self.print(template)?,
+            (None, Some(photo)) => self.read(photo)?,
+            // clap asks for one of the two.
+            (None, None) => {
+                return Err(Error::Call("a PHOTO or --template is wanted".to_owned()));
+            }
+        }
+        Ok(ExitCode::SUCCESS)
+    }
+
+    fn inputs(&self) -> Vec<PathBuf> {
+        self.photo
+            .iter()
+            .chain(&self.layout)
+            .map(PathBuf::from)
+            .collect()
+    }
+
+    fn layout(&self) -> Result<Option<LayoutFile>, Error> {
+        let Some(name) = &self.layout else {
+            return Ok(None);
+        };
+        let source = SourceText::from_bytes(name, read_file(name)?)?;
+        let (layout, problems) = read_layout_file(&source);
+        let layout = layout.ok_or_else(|| Error::Input(problems.clone()))?;
+        problems
+            .iter()
+            .for_each(|problem| warn(problem, self.format));
+        Ok(Some(layout))
+    }
+
+    fn print(&self, template: &str) -> Result<(), Error> {
+        let inputs = self.inputs();
+        let kind = template
+            .rsplit_once('.')
+            .map(|(_, kind)| kind.to_ascii_lowercase());
+        let place = place(template, &inputs, Existing::Replace)?;
+        let layout = self.layout()?;
+        if let Some(own) = layout
+            .as_ref()
+            .filter(|layout| layout.geometry != CardGeometry::printed())
+        {
+            let problem = Diagnostic::error(
+                &*own.source.name,
+                "this layout describes a card of your own",
+            )
+            .within("[card]")
+            .expected("a layout for the printed card, without [card]")
+            .mend("leave [card] out, or print the card without --layout");
+            return Err(Error::Input(vec![problem]));
+        }
+        let paper = match self.paper {
+            PaperWord::A4 => Paper::A4,
+            PaperWord::Letter => Paper::Letter,
+        };
+        let bytes = match kind.as_deref() {
+            Some("svg") => card_svg(paper, layout.as_ref()).into_bytes(),
+            Some("pdf") => card_pdf(paper, layout.as_ref()),
+            _ => {
+                return Err(Error::Call(format!(
+                    "--template {template}: the kind of file is not to be told from its name\n  expected: a name that ends with .svg or .pdf"
+                )));
+            }
+        };
+        write_whole(&[(place, bytes)], &inputs)?;
+        match self.format {
+            Format::Json => told(
+                &json!({ "format": "velatura-swatch-card/1", "card": template, "places": CardGeometry::printed().places() }),
+            ),
+            Format::Text => out(&format!(
+                "card      {template}\nprint it  at 100 %, on plain white matte paper; the line at its foot must measure 100 mm\nthen      cover the dark strips with matte black card or paint: printer black is not black enough\n"
+            )),
+        }
+    }
+
+    fn read(&self, photo_name: &str) -> Result<(), Error> {
+        let inputs = self.inputs();
+        // A paints.toml may have been worked on by hand; pictures are made anew each time.
+        let existing = if self.force {
+            Existing::Replace
+        } else {
+            Existing::Keep
+        };
+        let judged = |path: &Option<String>, existing| -> Result<Option<Place>, Error> {
+            path.as_ref()
+                .map(|path| place(path, &inputs, existing))
+                .transpose()
+        };
+        let out_place = judged(&self.out, existing)?;
+        let overlay_place = judged(&self.overlay, Existing::Replace)?;
+        let Some(layout) = self.layout()? else {
+            return Err(Error::Call("--layout is wanted".to_owned()));
+        };
+        let (photo, found) = decode_photo(
+            photo_name,
+            &read_file(photo_name)?,
+            &DecodeLimits::default(),
+        )?;
+        found.iter().for_each(|problem| warn(problem, self.format));
+        let (reading, warnings) = read_card(photo_name, &photo, &layout).map_err(Error::Input)?;
+        warnings
+            .iter()
+            .for_each(|problem| warn(problem, self.format));
+        let paints = drawn(&reading);
+        let cards = [layout.cards.black, layout.cards.white];
+        let text = drawdowns_text(photo_name, cards, layout.cards.specular, &paints);
+
+        let mut files = Vec::new();
+        if let Some(place) = out_place {
+            files.push((place, text.clone().into_bytes()));
+        }
+        if let Some(place) = overlay_place {
+            files.push((place, overlay_png(&photo, &layout, &reading)));
+        }
+        write_whole(&files, &inputs)?;
+        match (self.format, &self.out) {
+            (Format::Json, _) => told(&report(photo_name, &reading, &warnings)),
+            (Format::Text, Some(out_name)) => self.summary(out_name, &reading, &paints),
+            (Format::Text, None) => out(&text),
+        }
+    }
+
+    fn summary(
+        &self,
+        out_name: &str,
+        reading: &CardReading,
+        paints: &[DrawnPaint],
+    ) -> Result<(), Error> {
+        let mut text = String::new();
+        for field in &reading.fields {
+            text += &format!(
+                "{}  over black {}  over white {}\n",
+                field.entry.title(),
+                field.over_black.srgb,
+                field.over_white.srgb
+            );
+        }
+        if let Some(chart) = &reading.chart {
+            text += &format!(
+                "chart     mean ΔE {:.1} with white balance alone, {:.1} with the matrix (worst {:.1})\n",
+                chart.mean_before, chart.mean_after, chart.worst_after
+            );
+        }
+        let tints: usize = paints.iter().map(|paint| paint.tints.len()).sum();
+        text += &format!(
+            "{} paints, {tints} tints\nwritten   {out_name}\n",
+            paints.len()
+        );
+        if let Some(overlay) = &self.overlay {
+            text += &format!("look at   {overlay}\n");
+        }
+        text += &format!("look next velatura check {out_name}\n");
+        out(&text)
+    }
+}
+
+/// Paints with their tints, in the order of the layout.
+fn drawn(reading: &CardReading) -> Vec<DrawnPaint> {
+    let pair = |field: &FieldReading| Pair {
+        over_black: field.over_black.srgb,
+        over_white: field.over_white.srgb,
+    };
+    reading
+        .fields
+        .iter()
+        .filter(|field| field.entry.tint.is_none())
+        .map(|field| DrawnPaint {
+            name: field.entry.name.value.clone(),
+            owned: field.entry.owned,
+            pair: pair(field),
+            tints: reading
+                .fields
+                .iter()
+                .filter(|tint| tint.entry.name.value == field.entry.name.value)
+                .filter_map(|tint| {
+                    let mixed = tint.entry.tint.as_ref()?;
+                    Some((mixed.with.value.clone(), mixed.parts, pair(tint)))
+                })
+                .collect(),
+        })
+        .collect()
+}
+
+fn report(photo: &str, reading: &CardReading, warnings: &[Diagnostic]) -> Value {
+    let fields: Vec<Value> = reading
+        .fields
+        .iter()
+        .map(|field| {
+            let tint = field.entry.tint.as_ref();
+            json!({
+                "name": field.entry.name.value,
+                "with": tint.map(|tint| &tint.with.value),
+                "parts": tint.map(|tint| tint.parts),
+                "place": field.entry.place + 1,
+                "owned": field.entry.owned,
+                "over_black": field.over_black,
+                "over_white": field.over_white,
+            })
+        })
+        .collect();
+    json!({
+        "format": "velatura-swatch/1",
+        "photo": photo,
+        "marks": reading.marks,
+        "corners_px": reading.corners_px,
+        "light": reading.light,
+        "chart": reading.chart,
+        "fields": fields,
+        "warnings": warnings,
+    })
+}
+
+fn told(value: &Value) -> Result<(), Error> {
+    let text =
+        serde_json::to_string_pretty(value).map_err(|error| Error::Machine(error.to_string()))?;
+    out(&(text + "\n"))
+}

@@ -1,0 +1,60 @@
+//! Photo checks: what about a figure's photo makes a preview worse, and what to do about it.
+//!
+//! In: a plate. Out: warnings, never errors. [`tone_checks`] holds what falsifies colours and is told with every preview;
+//! [`detail_checks`] what only makes a preview less worth having. How two photos lie on each other is `ground`'s matter.
+
+mod cast;
+mod clipping;
+mod sharpness;
+mod size;
+
+use velatura_optics::diagnostic::Diagnostic;
+
+use crate::figure_file::FigureFile;
+use crate::intake::named_in;
+use crate::plate::Plate;
+
+/// Clipped highlights, drowned shadows, a colour cast, light of two colours.
+#[must_use]
+pub fn tone_checks(plate: &Plate, figure: &FigureFile) -> Vec<Diagnostic> {
+    let found = [clipping::check(plate), cast::check(plate)].concat();
+    told(found, figure)
+}
+
+/// Blur, and a figure that is too small for a preview worth having.
+#[must_use]
+pub fn detail_checks(plate: &Plate, figure: &FigureFile) -> Vec<Diagnostic> {
+    let Some(tall) = size::figure_height_px(plate) else {
+        return Vec::new();
+    };
+    let found = [
+        size::check(tall),
+        sharpness::check(plate, tall, figure.height_mm),
+    ];
+    told(found.into_iter().flatten().collect(), figure)
+}
+
+/// What one check found, before it has a file's name.
+#[derive(Clone)]
+struct Finding {
+    found: String,
+    expected: String,
+    mend: &'static str,
+}
+
+fn told(found: Vec<Finding>, figure: &FigureFile) -> Vec<Diagnostic> {
+    found
+        .into_iter()
+        .map(|one| {
+            Diagnostic::warning(figure.photo.value.clone(), one.found)
+                .within(named_in(figure, &figure.photo.at, "photo"))
+                .expected(one.expected)
+                .mend(one.mend)
+        })
+        .collect()
+}
+
+#[allow(clippy::cast_precision_loss, reason = "counts of pixels")]
+fn share(part: usize, whole: usize) -> f64 {
+    part as f64 / (whole as f64).max(1.0)
+}

@@ -1,0 +1,328 @@
+//! Registration: how the light photo lies on the photo, and the light photo moved so that both lie alike.
+//!
+//! A tripod that was touched, or a figure set back by hand, shifts, turns and tilts the second photo by a few pixels. Tiles all
+//! over the figure are matched by phase correlation (`correlate.rs`) on the slopes of the tone's logarithm, which drybrushing
+//! leaves where they are; an affine map is fitted to the tiles' shifts, with stray tiles weighted down. Not here: a changed
+//! pose, which no map of the picture's plane undoes; it is told.
+
+mod correlate;
+
+use nalgebra::{Matrix3, Matrix3x2, Vector3};
+use rayon::prelude::*;
+use velatura_optics::diagnostic::Diagnostic;
+
+use crate::intake::Photo;
+use crate::plate::Plate;
+use correlate::{Correlator, TILE};
+
+/// Longer edge of the figure's box, in pixels, in which tiles are matched: larger photos are averaged down to it.
+const MATCHED_EDGE: usize = 1400;
+/// A figure smaller than so many tiles is left as it is.
+const LEAST_TILES: usize = 6;
+/// Share of a tile that must be figure.
+const LEAST_FIGURE: f64 = 0.25;
+/// Less movement than this, in pixels of the photo, is left: interpolation would cost more than it mends.
+const STILL_PX: f64 = 0.6;
+/// Movement from which it is told.
+const TOLD_PX: f64 = 1.5;
+/// Tiles that miss the map by more than this share of the matched edge (8 px of 1400) have moved on their own…
+const STRAY_SHARE: f64 = 0.004;
+/// … and if so many of them have, the pose or the lamp has changed.
+const MOST_STRAYS: f64 = 0.4;
+/// Furthest movement that is undone, as a share of the figure's height.
+const FURTHEST_SHARE: f64 = 0.06;
+
+/// One tile's match, in pixels of the photo.
+#[derive(Debug, Clone, Copy)]
+struct Match {
+    /// Centre of the tile in the photo.
+    at: [f64; 2],
+    /// Where the same thing stands in the light photo, less `at`.
+    shift: [f64; 2],
+}
+
+/// From a place in the photo to the same place in the light photo: `x' = m · (x, y, 1)`.
+#[derive(Debug, Clone, Copy)]
+struct Affine(Matrix3x2<f64>);
+
+/// The light photo, moved onto the photo where it lies elsewhere; says what was done.
+pub(super) fn registered(plate: &Plate, light: Photo, name: &str) -> (Photo, Vec<Diagnostic>) {
+    let Some(frame) = Frame::of(plate) else {
+        return (light, Vec::new());
+    };
+    let matches = matches(plate, &light, &frame);
+    if frame.tiles().len() < LEAST_TILES {
+        return (light, Vec::new());
+    }
+    let strange = |light, found: String| {
+        let problem = Diagnostic::warning(name, found)
+            .expected("the same pose, camera place and lamp in both photos")
+            .mend("it is used as it is: take it again from a tripod without touching the figure, or take `light_photo` out");
+        (light, vec![problem])
+    };
+    if matches.len() < LEAST_TILES {
+        return strange(
+            light,
+            "the light photo shows hardly anything that the photo shows at the same place"
+                .to_owned(),
+        );
+    }
+    let map = Affine::fit(&matches, frame.stray_px());
+    let strays = matches
+        .iter()
+        .filter(|one| map.miss(one) > frame.stray_px())
+        .count();
+    #[allow(clippy::cast_precision_loss, reason = "a few dozen tiles")]
+    let stray_share = strays as f64 / matches.len() as f64;
+    let movement = frame
+        .corners()
+        .iter()
+        .map(|corner| map.movement(*corner))
+        .fold(0.0, f64::max);
+    if stray_share > MOST_STRAYS || movement > FURTHEST_SHARE * frame.height_px() {
+        return strange(
+            light,
+            format!(
+                "parts of the light photo lie elsewhere than in the photo, by up to {movement:.0} pixels, and not all in the same way"
+            ),
+        );
+    }
+    if movement < STILL_PX {
+        return (light, Vec::new());
+    }
+    let moved = map.moved(light);
+    let mut found = Vec::new();
+    if movement >= TOLD_PX {
+        found.push(
+            Diagnostic::warning(
+                name,
+                format!(
+                    "the light photo lies up to {movement:.1} pixels beside the photo (turned by {:.2}°)",
+                    map.turn_degrees()
+                ),
+            )
+            .expected("both photos from the same place")
+            .mend("it was moved onto the photo; use a tripod and a timer to have it exact"),
+        );
+    }
+    (moved, found)
+}
+
+/// The part of the photo in which tiles are matched, and how far it is shrunk.
+struct Frame {
+    /// Upper left and lower right of the figure's box, in pixels of the photo.
+    from: [usize; 2],
+    to: [usize; 2],
+    /// Pixels of the photo per pixel of a tile.
+    step: usize,
+}
+
+impl Frame {
+    fn of(plate: &Plate) -> Option<Self> {
+        let width = plate.width as usize;
+        let (from, to) = plate
+            .region
+            .par_iter()
+            .enumerate()
+            .filter(|(_, region)| **region != 0)
+            .map(|(at, _)| ([at % width, at / width], [at % width + 1, at / width + 1]))
+            .reduce_with(|(a, b), (c, d)| {
+                (
+                    [a[0].min(c[0]), a[1].min(c[1])],
+                    [b[0].max(d[0]), b[1].max(d[1])],
+                )
+            })?;
+        let edge = (to[0] - from[0]).max(to[1] - from[1]);
+        Some(Self {
+            from,
+            to,
+            step: edge.div_ceil(MATCHED_EDGE).max(1),
+        })
+    }
+
+    /// Upper left corners of the tiles: half over each other, the last ones flush with the box's edge.
+    fn tiles(&self) -> Vec<[usize; 2]> {
+        let side = TILE * self.step;
+        let starts = |i: usize| -> Vec<usize> {
+            let (from, to) = (self.from[i], self.to[i]);
+            if to - from < side {
+                return Vec::new();
+            }
+            let mut starts: Vec<usize> = (from..to - side).step_by(side / 2).collect();
+            starts.push(to - side);
+            starts
+        };
+        let columns = starts(0);
+        starts(1)
+            .into_iter()
+            .flat_map(|y| columns.iter().map(move |x| [*x, y]))
+            .collect()
+    }
+
+    fn corners(&self) -> [[f64; 2]; 4] {
+        let [left, top] = self.from.map(as_px);
+        let [right, bottom] = self.to.map(as_px);
+        [[left, top], [right, top], [right, bottom], [left, bottom]]
+    }
+
+    fn height_px(&self) -> f64 {
+        as_px(self.to[1] - self.from[1])
+    }
+
+    fn stray_px(&self) -> f64 {
+        STRAY_SHARE * as_px(MATCHED_EDGE * self.step)
+    }
+}
+
+/// Every tile of the figure that has a match.
+fn matches(plate: &Plate, light: &Photo, frame: &Frame) -> Vec<Match> {
+    let width = plate.width as usize;
+    let height = plate.height as usize;
+    let correlator = Correlator::new();
+    let side = TILE * frame.step;
+    let found: Vec<Option<Match>> = frame
+        .tiles()
+        .into_par_iter()
+        .map(|[left, top]| {
+            let figure = (0..TILE * TILE)
+                .filter(|at| {
+                    let (x, y) = (left + at % TILE * frame.step, top + at / TILE * frame.step);
+                    plate.region[y * width + x] != 0
+                })
+                .count();
+            if as_px(figure) < LEAST_FIGURE * as_px(TILE * TILE) {
+                return None;
+            }
+            let tile = |tones| slopes(tones, [width, height], [left, top], frame.step);
+            let shift = correlator.shift(&tile(&plate.luminance), &tile(&light.luminance))?;
+            Some(Match {
+                at: [left, top].map(|at| as_px(at) + as_px(side) / 2.0),
+                shift: shift.map(|one| f64::from(one) * as_px(frame.step)),
+            })
+        })
+        .collect();
+    found.into_iter().flatten().collect()
+}
+
+/// How steep the logarithm of the tone is, over a tile of averaged pixels.
+fn slopes(tones: &[u16], size: [usize; 2], from: [usize; 2], step: usize) -> Vec<f32> {
+    // One pixel more on the right and below, for the differences.
+    let logarithms: Vec<f32> = (0..(TILE + 1) * (TILE + 1))
+        .map(|at| {
+            let (column, row) = (at % (TILE + 1), at / (TILE + 1));
+            let mut sum = 0_u64;
+            for dy in 0..step {
+                for dx in 0..step {
+                    let x = (from[0] + column * step + dx).min(size[0] - 1);
+                    let y = (from[1] + row * step + dy).min(size[1] - 1);
+                    sum += u64::from(tones[y * size[0] + x]);
+                }
+            }
+            #[allow(clippy::cast_precision_loss, reason = "a sum of a few tones")]
+            let mean = sum as f32 / (step * step) as f32;
+            // A floor of half a percent: below it there is noise only.
+            (mean / 65535.0 + 0.005).ln()
+        })
+        .collect();
+    (0..TILE * TILE)
+        .map(|at| {
+            let here = at / TILE * (TILE + 1) + at % TILE;
+            let across = logarithms[here + 1] - logarithms[here];
+            let down = logarithms[here + TILE + 1] - logarithms[here];
+            across.hypot(down)
+        })
+        .collect()
+}
+
+impl Affine {
+    /// Least squares with Tukey's weights: tiles further off than `stray_px` count for nothing in the end.
+    fn fit(matches: &[Match], stray_px: f64) -> Self {
+        let middle = |i: usize| {
+            let mut shifts: Vec<f64> = matches.iter().map(|one| one.shift[i]).collect();
+            shifts.sort_by(f64::total_cmp);
+            shifts[shifts.len() / 2]
+        };
+        // Begin from the median shift, which a third of strays does not move.
+        let mut map = Self(Matrix3x2::new(1.0, 0.0, 0.0, 1.0, middle(0), middle(1)));
+        for round in 0..10 {
+            let width = stray_px * if round < 3 { 4.0 } else { 1.5 };
+            let (mut left, mut right) = (Matrix3::zeros(), Matrix3x2::zeros());
+            for one in matches {
+                let share = (map.miss(one) / width).powi(2);
+                let weight = if share < 1.0 {
+                    (1.0 - share).powi(2)
+                } else {
+                    0.0
+                };
+                let from = Vector3::new(one.at[0], one.at[1], 1.0);
+                let to =
+                    nalgebra::RowVector2::new(one.at[0] + one.shift[0], one.at[1] + one.shift[1]);
+                left += weight * from * from.transpose();
+                right += weight * from * to;
+            }
+            match left.lu().solve(&right) {
+                Some(solved) if solved.iter().all(|one| one.is_finite()) => map = Self(solved),
+                // Too few tiles agree for a turn or a tilt: the shift stays.
+                _ => break,
+            }
+        }
+        map
+    }
+
+    fn at(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+        let to = self.0.transpose() * Vector3::new(x, y, 1.0);
+        [to.x, to.y]
+    }
+
+    fn movement(&self, at: [f64; 2]) -> f64 {
+        let [x, y] = self.at(at);
+        (x - at[0]).hypot(y - at[1])
+    }
+
+    /// How far a tile is from where the map puts it.
+    fn miss(&self, one: &Match) -> f64 {
+        let [x, y] = self.at(one.at);
+        (x - one.at[0] - one.shift[0]).hypot(y - one.at[1] - one.shift[1])
+    }
+
+    /// The turn of the light photo against the photo.
+    fn turn_degrees(&self) -> f64 {
+        (self.0[(0, 1)] - self.0[(1, 0)])
+            .atan2(self.0[(0, 0)] + self.0[(1, 1)])
+            .to_degrees()
+    }
+
+    /// The photo's luminance taken from where the map says, between pixels bilinearly, at the edge the nearest.
+    fn moved(&self, light: Photo) -> Photo {
+        let (width, height) = (light.width as usize, light.height as usize);
+        let last = [as_px(width - 1), as_px(height - 1)];
+        let mut luminance = vec![0_u16; light.luminance.len()];
+        luminance
+            .par_chunks_mut(width)
+            .enumerate()
+            .for_each(|(y, row)| {
+                for (x, tone) in row.iter_mut().enumerate() {
+                    let to = self.at([as_px(x), as_px(y)]);
+                    let [u, v] = [0, 1].map(|i| to[i].clamp(0.0, last[i]));
+                    #[allow(
+                        clippy::cast_possible_truncation,
+                        clippy::cast_sign_loss,
+                        reason = "inside the photo"
+                    )]
+                    let (left, top) = (u as usize, v as usize);
+                    let (right, below) = ((left + 1).min(width - 1), (top + 1).min(height - 1));
+                    let at = |x: usize, y: usize| f64::from(light.luminance[y * width + x]);
+                    let (du, dv) = (u.fract(), v.fract());
+                    let upper = at(left, top) * (1.0 - du) + at(right, top) * du;
+                    let lower = at(left, below) * (1.0 - du) + at(right, below) * du;
+                    *tone = super::as_code((upper * (1.0 - dv) + lower * dv).round());
+                }
+            });
+        Photo { luminance, ..light }
+    }
+}
+
+#[allow(clippy::cast_precision_loss, reason = "pixels of a photo")]
+fn as_px(count: usize) -> f64 {
+    count as f64
+}

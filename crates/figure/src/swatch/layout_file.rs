@@ -1,0 +1,366 @@
+//! `layout.toml`: what lies where on the photographed card, and what its bare black and white truly are.
+//!
+//! In: text. Out: entries with the place of every field, and all problems at once. Not here: the photo.
+
+use velatura_optics::colour::{Encoded, luminance};
+use velatura_optics::diagnostic::{Diagnostic, nearest};
+use velatura_optics::document::{At, Fields, SourceText, read_document};
+use velatura_optics::surface::Specular;
+
+use super::geometry::CardGeometry;
+use super::layout_card;
+use super::layout_chart::{self, Chart};
+use super::marks::is_convex;
+
+/// The format line of this file.
+pub const FORMAT: &str = "velatura-layout/1";
+
+pub(super) const KEYS: &[&str] = &["format", "corners", "cards", "card", "field", "chart"];
+pub(super) const CARDS_KEYS: &[&str] = &["black", "white", "specular"];
+pub(super) const FIELD_KEYS: &[&str] = &["name", "owned", "with", "parts", "place"];
+
+/// A matte black and a plain white card without glare, where the layout does not say. From memory, no source; the usual
+/// start that `paints.toml` names as well.
+const USUAL_CARDS: [Encoded; 2] = [Encoded([0x1c; 3]), Encoded([0xf4, 0xf2, 0xee])];
+
+/// A whole layout.
+#[derive(Debug, Clone)]
+pub struct LayoutFile {
+    /// Where strips and places lie.
+    pub geometry: CardGeometry,
+    /// Pixels of the marks' centres, clockwise from the card's upper left, where they are not to be looked for.
+    pub corners: Option<[[f64; 2]; 4]>,
+    /// What the bare card truly is.
+    pub cards: CardColours,
+    /// The drawdowns, in the order written.
+    pub fields: Vec<FieldEntry>,
+    /// A reference chart in the same photo.
+    pub chart: Option<Chart>,
+    /// The text it was read from, for messages that come later.
+    pub source: SourceText,
+}
+
+/// True colours of the bare card.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CardColours {
+    /// Of the black strip.
+    pub black: Encoded,
+    /// Of the white strip.
+    pub white: Encoded,
+    /// Whether they hold the surface's own reflection; `None` where the file does not say.
+    pub specular: Option<Specular>,
+}
+
+/// One drawdown: a paint, or a tint of it.
+#[derive(Debug, Clone)]
+pub struct FieldEntry {
+    /// The paint.
+    pub name: At<String>,
+    /// Whether the painter has it; yes unless it says otherwise.
+    pub owned: bool,
+    /// The other paint and the parts by volume (this paint, the other), if it is a tint.
+    pub tint: Option<TintOf>,
+    /// Its place on the card, from 0.
+    pub place: usize,
+}
+
+/// What a tint is mixed with.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TintOf {
+    /// The other paint.
+    pub with: At<String>,
+    /// Parts by volume: this paint, the other.
+    pub parts: [f64; 2],
+}
+
+impl FieldEntry {
+    /// What people call it: `Oil Amber`, or `Oil Amber + Gull White 1:9`.
+    #[must_use]
+    pub fn title(&self) -> String {
+        match &self.tint {
+            None => self.name.value.clone(),
+            Some(TintOf { with, parts }) => format!(
+                "{} + {} {}:{}",
+                self.name.value, with.value, parts[0], parts[1]
+            ),
+        }
+    }
+}
+
+/// Reads a layout.
+///
+/// Returns the layout and warnings, or no layout and all errors.
+#[must_use]
+pub fn read_layout_file(source: &SourceText) -> (Option<LayoutFile>, Vec<Diagnostic>) {
+    read_document(source, FORMAT, KEYS, |fields| {
+        let corners = read_corners(fields);
+        let cards = read_cards(fields);
+        let geometry = layout_card::read(fields);
+        let chart = layout_chart::read(fields);
+        let places = geometry.as_ref().map_or(usize::MAX, CardGeometry::places);
+        let entries = read_fields(fields, places);
+        Some(LayoutFile {
+            geometry: geometry?,
+            corners: corners?,
+            cards: cards?,
+            fields: entries?,
+            chart: chart?,
+            source: source.clone(),
+        })
+    })
+}
+
+/// The outer `None` is a mistake, the inner one no corners at all.
+#[allow(
+    clippy::option_option,
+    reason = "a mistake and an absent key are different news"
+)]
+fn read_corners(fields: &Fields<'_>) -> Option<Option<[[f64; 2]; 4]>> {
+    if !fields.has("corners") {
+        return Some(None);
+    }
+    let expected = "four pixels of the upright photo, [[x, y], [x, y], [x, y], [x, y]], clockwise from the card's upper left";
+    let corners = fields.points("corners", expected)?;
+    let Ok(four) = <[[f64; 2]; 4]>::try_from(corners.value.as_slice()) else {
+        let found = format!("there are {} corners", corners.value.len());
+        fields.problem(&corners.at, found, expected, "");
+        return None;
+    };
+    if !is_convex(&four) {
+        fields.problem(
+            &corners.at,
+            "the corners do not run clockwise around the card",
+            expected,
+            "begin with the corner that is the upper left of the card (not of the photo) and go on to its upper right",
+        );
+        return None;
+    }
+    Some(Some(four))
+}
+
+fn read_cards(fields: &Fields<'_>) -> Option<CardColours> {
+    let [black, white] = USUAL_CARDS;
+    if !fields.has("cards") {
+        return Some(CardColours {
+            black,
+            white,
+            specular: None,
+        });
+    }
+    let table = fields.table("cards", "[cards]", CARDS_KEYS)?;
+    let code = |key, usual| {
+        if table.has(key) {
+            colour(&table, key).map(|code| code.value)
+        } else {
+            Some(usual)
+        }
+    };
+    let specular = table.word(
+        "specular",
+        &[
+            ("excluded", Specular::Excluded),
+            ("included", Specular::Included),
+        ],
+    );
+    let cards = CardColours {
+        black: code("black", black)?,
+        white: code("white", white)?,
+        specular: specular.map(|word| word.value),
+    };
+    if luminance(cards.black.linear()) >= luminance(cards.white.linear()) {
+        table.problem(
+            &table.key_at("black"),
+            format!(
+                "the black card ({}) is not darker than the white card ({})",
+                cards.black, cards.white
+            ),
+            "black darker than white",
+            "were the two exchanged?",
+        );
+        return None;
+    }
+    Some(cards)
+}
+
+fn read_fields(fields: &Fields<'_>, places: usize) -> Option<Vec<FieldEntry>> {
+    let tables = fields.tables("field", "field", FIELD_KEYS);
+    if tables.is_empty() && !fields.has("field") {
+        fields.problem(
+            &(0..0),
+            "there is no field in this layout",
+            "one [[field]] with `name` for each drawdown, in the order in which they lie on the card",
+            "add a [[field]]",
+        );
+        return None;
+    }
+    let mut next = 0;
+    let entries: Vec<Option<FieldEntry>> = tables
+        .iter()
+        .map(|table| {
+            let place = read_place(table, next, places);
+            next = place.map_or(next, |place| place + 1);
+            read_field(table, place)
+        })
+        .collect();
+    report_places(&entries, &tables);
+    let entries: Vec<FieldEntry> = entries.into_iter().collect::<Option<_>>()?;
+    report_names(&entries, &tables);
+    Some(entries)
+}
+
+/// A place, from 0: as written (from 1), or the one after the last.
+fn read_place(table: &Fields<'_>, next: usize, places: usize) -> Option<usize> {
+    let most = places.min(9999);
+    let expected = format!("a place of the card, from 1 to {most}");
+    let place = if table.has("place") {
+        let last = f64::from(u16::try_from(most).expect("at most 9999"));
+        let place = table.number("place", 1.0..=last, &expected)?;
+        if place.value.fract() != 0.0 {
+            table.problem(
+                &place.at,
+                format!("`place` is {}", place.value),
+                &expected,
+                "",
+            );
+            return None;
+        }
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a whole number from 1"
+        )]
+        let place = place.value as usize - 1;
+        place
+    } else {
+        next
+    };
+    if place >= places {
+        table.problem(
+            &table.at(),
+            format!("this field would be in place {} of the card", place + 1),
+            &expected,
+            "put it on a second card with a layout of its own; or describe a larger card under [card]",
+        );
+        return None;
+    }
+    Some(place)
+}
+
+fn read_field(table: &Fields<'_>, place: Option<usize>) -> Option<FieldEntry> {
+    let name = table.required_text("name", "the paint's name, as it stands on the pot");
+    let owned = table.flag("owned").is_none_or(|flag| flag.value);
+    let expected = "two parts by volume, this paint first: [1, 9]";
+    let tint = match (table.has("with"), table.has("parts")) {
+        (false, false) => Some(None),
+        (true, false) => {
+            table.missing("parts", expected);
+            None
+        }
+        (false, true) => {
+            table.missing("with", "the name of the other paint in this tint");
+            None
+        }
+        (true, true) => {
+            let with = table.required_text("with", "the name of the other paint");
+            let parts = table.numbers("parts", expected);
+            let parts = parts.and_then(|parts| match parts.value[..] {
+                [this, other] if this > 0.0 && other > 0.0 => Some([this, other]),
+                _ => {
+                    let found = "`parts` are not two positive numbers";
+                    table.problem(&parts.at, found, expected, "");
+                    None
+                }
+            });
+            with.zip(parts)
+                .map(|(with, parts)| Some(TintOf { with, parts }))
+        }
+    };
+    Some(FieldEntry {
+        name: name?,
+        owned,
+        tint: tint?,
+        place: place?,
+    })
+}
+
+fn report_places(entries: &[Option<FieldEntry>], tables: &[Fields<'_>]) {
+    for (index, (entry, table)) in entries.iter().zip(tables).enumerate() {
+        let Some(entry) = entry else { continue };
+        let mut earlier = entries[..index].iter().flatten();
+        if let Some(twin) = earlier.find(|other| other.place == entry.place) {
+            table.problem(
+                &table.key_at("place"),
+                format!("place {} is taken by \"{}\"", entry.place + 1, twin.title()),
+                "a place of its own for every field",
+                "fields without `place` lie in the next place after the one before them",
+            );
+        }
+    }
+}
+
+/// Every paint has one drawdown of its own, and tints are of paints that are there: `paints.toml` wants it so.
+fn report_names(entries: &[FieldEntry], tables: &[Fields<'_>]) {
+    let pure = || entries.iter().filter(|entry| entry.tint.is_none());
+    for (index, (entry, table)) in entries.iter().zip(tables).enumerate() {
+        let name = &entry.name;
+        let Some(tint) = &entry.tint else {
+            if name.value.eq_ignore_ascii_case("medium") {
+                table.problem(
+                    &name.at,
+                    "a paint is called \"medium\"",
+                    "another name: `medium` is always there and means clear glaze medium",
+                    "take this field out; its place on the card may stay painted if the next field says `place`",
+                );
+            }
+            let earlier = &entries[..index];
+            if earlier
+                .iter()
+                .any(|other| other.tint.is_none() && other.name.value == name.value)
+            {
+                table.problem(
+                    &name.at,
+                    format!("a second field is called \"{}\"", name.value),
+                    "one drawdown of each paint; a tint of it says `with` and `parts`",
+                    "rename one of the two, or take the worse one out",
+                );
+            }
+            continue;
+        };
+        for paint in [name, &tint.with] {
+            if !pure().any(|other| other.name.value == paint.value) {
+                let near = nearest(&paint.value, pure().map(|other| other.name.value.as_str()));
+                let mend = near.map_or_else(
+                    || "add its drawdown to the card, or take the tint out".to_owned(),
+                    |near| format!("did you mean \"{near}\"?"),
+                );
+                table.problem(
+                    &paint.at,
+                    format!("no field is \"{}\" alone", paint.value),
+                    "a drawdown of each paint of a tint on the same card",
+                    &mend,
+                );
+            }
+        }
+        if tint.with.value == name.value {
+            table.problem(
+                &tint.with.at,
+                "a tint of a paint with itself",
+                "another paint",
+                "",
+            );
+        }
+    }
+}
+
+/// A colour that must be there.
+pub(super) fn colour(fields: &Fields<'_>, key: &'static str) -> Option<At<Encoded>> {
+    let expected = "a colour such as \"#f4f2ee\"";
+    let text = fields.required_text(key, expected)?;
+    if let Ok(value) = text.value.parse() {
+        return Some(At { value, at: text.at });
+    }
+    let found = format!("`{key}` is \"{}\"", text.value);
+    let mend = "write # and six digits of 0–9 and a–f, two each for red, green and blue";
+    fields.problem(&text.at, found, expected, mend);
+    None
+}

@@ -1,0 +1,32 @@
+//! Swatches: colours of drawdowns from a photo of their card. Photo and layout in, one colour per paint and strip out.
+//!
+//! The marks say where the card lies (`marks.rs`, `plane.rs`), its bare black and white what the light is (`light.rs`), a
+//! reference chart what the camera does to colours (`chart.rs`); a place's colour is what most of its pixels agree on
+//! (`samples.rs`), and `verdict.rs` says what is wrong with it. Not here: what a paint's optics are (another room).
+
+mod chart;
+mod edge;
+mod geometry;
+mod layout_card;
+mod layout_chart;
+mod layout_file;
+mod layout_schema;
+mod light;
+mod marks;
+mod overlay;
+mod plane;
+mod reading;
+mod samples;
+mod template;
+mod verdict;
+
+pub use chart::ChartReport;
+pub use geometry::{CardGeometry, RectMm, Strip, StripPair};
+pub use layout_chart::{Chart, Patch};
+pub use layout_file::{
+    CardColours, FORMAT as LAYOUT_FORMAT, FieldEntry, LayoutFile, TintOf, read_layout_file,
+};
+pub use layout_schema::layout_json_schema;
+pub use overlay::overlay_png;
+pub use reading::{CardReading, FieldColour, FieldReading, LightReport, MarksFrom, read_card};
+pub use template::{CHECK_LINE_MM, Paper, card_pdf, card_svg};

@@ -1,0 +1,285 @@
+//! Bad photos of cards and wrong layouts: the whole message, each with what to do.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::missing_assert_message,
+    clippy::print_stdout,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::cast_precision_loss,
+    missing_docs,
+    unreachable_pub,
+    reason = "everything here is a test: it may fail loudly and prints its figures"
+)]
+
+mod cards;
+
+use cards::Scene;
+use velatura_figure::swatch::{read_card, read_layout_file};
+use velatura_figure::{DecodeLimits, decode_photo};
+use velatura_optics::diagnostic::Diagnostic;
+use velatura_optics::document::SourceText;
+
+fn source(text: &str) -> SourceText {
+    SourceText {
+        name: "layout.toml".into(),
+        text: text.into(),
+    }
+}
+
+/// Everything told about a photo: warnings, or the errors that stopped the work.
+fn told(bytes: &[u8], layout: &str) -> (bool, Vec<String>) {
+    let (layout, problems) = read_layout_file(&source(layout));
+    let layout = layout.unwrap_or_else(|| panic!("{problems:?}"));
+    let photo = decode_photo("card.jpg", bytes, &DecodeLimits::default())
+        .unwrap()
+        .0;
+    let text = |found: Vec<Diagnostic>| found.iter().map(ToString::to_string).collect();
+    match read_card("card.jpg", &photo, &layout) {
+        Ok((_, warnings)) => (true, text(warnings)),
+        Err(errors) => (false, text(errors)),
+    }
+}
+
+/// Small pictures will do where only the message matters.
+fn scene() -> Scene {
+    Scene {
+        noise_codes: 1.5,
+        ..Scene::upright()
+    }
+}
+
+#[test]
+fn a_good_photo_is_told_nothing_about() {
+    let scene = scene();
+    assert_eq!(told(&scene.jpeg(92), &scene.layout()), (true, Vec::new()));
+}
+
+#[test]
+fn a_photo_without_a_card_and_one_that_cuts_it_off() {
+    let mut scene = scene();
+    let mend = "  mend: photograph the whole card from above, filling most of the picture; or give the marks' pixels in the layout: corners = [[x, y], …], clockwise from the card's upper left";
+    let expected =
+        "  expected: one card with all four corner marks, sharp, whole and without glare";
+    scene.corners = scene.corners.map(|[x, y]| [x + 5000.0, y]);
+    assert_eq!(
+        told(&scene.jpeg(92), &scene.layout()).1,
+        [format!(
+            "error: card.jpg: no corner mark of a card is to be seen\n{expected}\n{mend}"
+        )]
+    );
+    // The card's upper left lies outside.
+    scene.corners = Scene::upright().corners.map(|[x, y]| [x - 160.0, y]);
+    assert_eq!(
+        told(&scene.jpeg(92), &scene.layout()).1,
+        [format!(
+            "error: card.jpg: 2 of 4 corner marks are to be seen, the upper left one (with a hole in its disc) is missing\n{expected}\n{mend}"
+        )]
+    );
+}
+
+#[test]
+fn given_corners_outside_the_photo() {
+    let scene = scene();
+    let layout = scene.layout().replacen(
+        "\n\n",
+        "\ncorners = [[-200, 0], [700, 0], [700, 1200], [-200, 1200]]\n\n",
+        1,
+    );
+    let (good, found) = told(&scene.jpeg(92), &layout);
+    assert!(!good);
+    assert_eq!(
+        found,
+        [
+            "error: card.jpg: the bare card lies partly outside the photo\n  in: layout.toml\n  expected: the whole card in the photo\n  mend: photograph the whole card with a little of the table around it; or is `corners` wrong?"
+        ]
+    );
+}
+
+#[test]
+fn clipped_white_stops_and_a_mirrored_card_is_seen() {
+    let over = Scene {
+        exposure: [1.3, 1.2, 1.1],
+        ..scene()
+    };
+    let (good, found) = told(&over.jpeg(92), &over.layout());
+    assert!(!good);
+    assert_eq!(
+        found,
+        [
+            "error: card.jpg: the bare white is clipped: 100 % of its pixels are at the upper end\n  expected: white below code 254 in every channel: its true light is lost otherwise, and with it the white balance\n  mend: photograph again with less exposure (on a phone: touch the card, then drag down), so that white is light grey"
+        ]
+    );
+
+    let mut mirrored = scene();
+    let [a, b, c, d] = mirrored.corners;
+    mirrored.corners = [b, a, d, c];
+    let (good, found) = told(&mirrored.jpeg(92), &mirrored.layout());
+    assert!(!good && found.len() == 1, "{found:?}");
+    assert!(
+        found[0].contains("where bare black and bare white should lie")
+            && found[0].contains("mirrored"),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn blur_is_a_warning_first_and_then_an_error() {
+    // 4.2 pixels per mm: 10 % to 90 % of a Gaussian's edge is 2.56 deviations.
+    for (blur_px, stops) in [(3.2, false), (6.5, true)] {
+        let blurred = Scene { blur_px, ..scene() };
+        let corners = blurred
+            .corners
+            .map(|[x, y]| format!("[{x}, {y}]"))
+            .join(", ");
+        let layout = blurred
+            .layout()
+            .replacen("\n\n", &format!("\ncorners = [{corners}]\n\n"), 1);
+        let (good, found) = told(&blurred.jpeg(92), &layout);
+        assert_eq!(good, !stops, "{found:?}");
+        let kind = if stops { "error" } else { "warning" };
+        let width = 2.56 * f64::from(blur_px) / 4.2;
+        let near = [width - 0.3, width + 0.3];
+        let begin =
+            format!("{kind}: card.jpg: the photo is blurred: the edge between black and white is ");
+        let rest = found[0]
+            .strip_prefix(&begin)
+            .unwrap_or_else(|| panic!("{found:?}"));
+        let told: f64 = rest.split(' ').next().unwrap().parse().unwrap();
+        assert!((near[0]..near[1]).contains(&told), "{told}, {near:?}");
+        assert!(rest.ends_with("at most 1.5 mm; from 3 mm on, neighbours run into each other\n  mend: hold the phone still, clean its lens, touch the card to focus, or give it more light"), "{rest}");
+    }
+}
+
+#[test]
+fn a_glint_haze_uneven_light_and_darkness_are_told() {
+    let glint = Scene {
+        glint: Some(([22.0, 41.0], 3.0, 0.6)),
+        ..scene()
+    };
+    let (good, found) = told(&glint.jpeg(92), &glint.layout());
+    assert!(
+        good && found
+            .iter()
+            .any(|one| one.starts_with("warning: card.jpg: over black, ")
+                && one.contains(
+                    "of the field shines\n  in: field \"Oil Amber\" (place 1, layout.toml:8)"
+                )),
+        "{found:?}"
+    );
+
+    let haze = Scene {
+        veil: [0.06; 3],
+        ..scene()
+    };
+    let (good, found) = told(&haze.jpeg(92), &haze.layout());
+    assert!(good && found.len() == 1, "{found:?}");
+    assert!(found[0].starts_with("warning: card.jpg: the bare black reads 9 % of the bare white\n  expected: 1 % for the cards of the layout"), "{found:?}");
+
+    let uneven = Scene {
+        gradient: [0.46, 0.22, -0.05],
+        ..scene()
+    };
+    let (good, found) = told(&uneven.jpeg(92), &uneven.layout());
+    assert!(
+        good && found.iter().any(|one| one.contains("the light is uneven")),
+        "{found:?}"
+    );
+
+    let dark = Scene {
+        exposure: [0.12; 3],
+        ..scene()
+    };
+    let (good, found) = told(&dark.jpeg(92), &dark.layout());
+    assert!(
+        good && found.iter().any(|one| one
+            .starts_with("warning: card.jpg: the photo is dark: bare white reads luminance 0.10")),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn a_place_without_a_drawdown_and_a_colour_outside_srgb_are_told() {
+    let scene = scene();
+    let layout = scene.layout() + "\n[[field]]\nname = \"Nothing\"\n";
+    let (good, found) = told(&scene.jpeg(92), &layout);
+    assert!(good);
+    assert_eq!(
+        found,
+        [
+            "warning: card.jpg: the field looks like bare card on both strips\n  in: field \"Nothing\" (place 13, layout.toml:44)\n  expected: a drawdown across both\n  mend: take the field out of the layout, or is its `place` another one?"
+        ]
+    );
+
+    // A card that is truly darker than the layout says makes a saturated paint leave the gamut.
+    let (good, found) = told(
+        &scene.jpeg(92),
+        &scene.layout().replace("#1c1c1c", "#0c0c0c"),
+    );
+    assert!(
+        good && found.iter().any(|one| one.contains("lies outside sRGB")),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn every_mistake_of_a_layout_is_told_at_once() {
+    let text = r##"format = "velatura-layout/1"
+corners = [[0, 0], [0, 100], [100, 100], [100, 0]]
+
+[cards]
+black = "#f4f2ee"
+white = "#1c1c1c"
+
+[[field]]
+name = "Oil Amber"
+shade = 2
+
+[[field]]
+name = "Oil Amber"
+
+[[field]]
+name = "Oil Amber"
+with = "Gul White"
+parts = [1, 0]
+
+[[field]]
+name = "Sedge"
+place = 40
+"##;
+    let (layout, problems) = read_layout_file(&source(text));
+    assert!(layout.is_none());
+    let found: Vec<&str> = problems.iter().map(|one| one.found.as_str()).collect();
+    assert_eq!(
+        found,
+        [
+            "the corners do not run clockwise around the card",
+            "the black card (#f4f2ee) is not darker than the white card (#1c1c1c)",
+            "unknown key `shade`",
+            "`parts` are not two positive numbers",
+            "`place` is 40",
+        ]
+    );
+    assert!(
+        problems.iter().all(|one| one.expected.is_some()),
+        "{problems:?}"
+    );
+}
+
+#[test]
+fn paints_need_one_drawdown_each_and_tints_name_paints_of_the_card() {
+    let text = "format = \"velatura-layout/1\"\n\n[[field]]\nname = \"Oil Amber\"\n\n[[field]]\nname = \"Gull White\"\n\n[[field]]\nname = \"Gull White\"\n\n[[field]]\nname = \"Oil Amber\"\nwith = \"Gul White\"\nparts = [1, 9]\n";
+    let (layout, problems) = read_layout_file(&source(text));
+    assert!(layout.is_none());
+    let found: Vec<String> = problems
+        .iter()
+        .map(|one| format!("{} / {}", one.found, one.mend.clone().unwrap_or_default()))
+        .collect();
+    assert_eq!(
+        found,
+        [
+            "a second field is called \"Gull White\" / rename one of the two, or take the worse one out",
+            "no field is \"Gul White\" alone / did you mean \"Gull White\"?",
+        ]
+    );
+}

@@ -1,0 +1,193 @@
+//! Photo checks: the demo's photo gets no warning; the same photo made bad in one way gets the one about that.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::missing_assert_message,
+    clippy::print_stdout,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::cast_precision_loss,
+    reason = "everything here is a test: it may fail loudly and prints its figures"
+)]
+
+use std::path::Path;
+
+use image::RgbImage;
+use velatura_figure::{
+    DecodeLimits, FigureFile, Plate, decode_photo, detail_checks, plate, read_figure_file,
+    tone_checks,
+};
+use velatura_optics::colour::{decode, encode};
+use velatura_optics::diagnostic::Diagnostic;
+use velatura_optics::document::SourceText;
+
+fn demo(file: &str) -> Vec<u8> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo_images/lamplighter");
+    std::fs::read(folder.join(file)).unwrap()
+}
+
+fn figure() -> FigureFile {
+    let source = SourceText::from_bytes("figure.toml", demo("figure.toml")).unwrap();
+    read_figure_file(&source).0.unwrap()
+}
+
+/// The demo's photo, upright, as a picture to spoil.
+fn photo() -> RgbImage {
+    let (photo, _) = decode_photo(
+        "lamplighter.jpg",
+        &demo("lamplighter.jpg"),
+        &DecodeLimits::default(),
+    )
+    .unwrap();
+    RgbImage::from_raw(photo.width, photo.height, photo.photo.concat()).unwrap()
+}
+
+fn png(picture: &RgbImage) -> Vec<u8> {
+    let mut bytes = std::io::Cursor::new(Vec::new());
+    picture
+        .write_to(&mut bytes, image::ImageFormat::Png)
+        .unwrap();
+    bytes.into_inner()
+}
+
+fn plate_of(picture: &RgbImage, mask: &[u8]) -> Plate {
+    plate(&figure(), &png(picture), mask, &DecodeLimits::default())
+        .unwrap()
+        .0
+}
+
+/// All warnings about a picture in the place of the demo's photo.
+fn told(picture: &RgbImage) -> Vec<Diagnostic> {
+    let plate = plate_of(picture, &demo("lamplighter-mask.png"));
+    let mut found = tone_checks(&plate, &figure());
+    found.extend(detail_checks(&plate, &figure()));
+    found
+}
+
+/// Each channel's linear light changed by a rule that may look at the pixel's place.
+fn relit(picture: &RgbImage, rule: impl Fn(u32, u32, [f64; 3]) -> [f64; 3]) -> RgbImage {
+    let table: Vec<f64> = (0..=255)
+        .map(|code| decode(f64::from(code) / 255.0))
+        .collect();
+    RgbImage::from_fn(picture.width(), picture.height(), |x, y| {
+        let light = picture
+            .get_pixel(x, y)
+            .0
+            .map(|code| table[usize::from(code)]);
+        image::Rgb(rule(x, y, light).map(|one| (encode(one.clamp(0.0, 1.0)) * 255.0).round() as u8))
+    })
+}
+
+fn only(found: &[Diagnostic]) -> &Diagnostic {
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert!(!found[0].is_error());
+    &found[0]
+}
+
+#[test]
+fn the_demo_is_told_nothing() {
+    assert_eq!(told(&photo()), Vec::new());
+}
+
+#[test]
+fn more_exposure_clips_and_less_drowns() {
+    let bright = relit(&photo(), |_, _, light| light.map(|one| one * 1.35));
+    let found = told(&bright);
+    let problem = only(&found).to_string();
+    assert!(
+        problem.starts_with("warning: lamplighter.jpg: ")
+            && problem.contains(" % of the figure is clipped\n  in: figure.toml:"),
+        "{problem}"
+    );
+    assert!(
+        problem.ends_with("so that the brightest drybrushing is light grey"),
+        "{problem}"
+    );
+
+    let dark = relit(&photo(), |_, _, light| light.map(|one| one - 0.004));
+    let found = told(&dark);
+    assert!(
+        only(&found).found.ends_with("of the figure is at code 0"),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn a_warm_lamp_and_a_second_lamp_are_told_apart() {
+    let warm = relit(&photo(), |_, _, [r, g, b]| [r, g * 0.85, b * 0.60]);
+    let found = told(&warm);
+    assert!(
+        only(&found)
+            .found
+            .starts_with("the grey figure looks yellow (C* "),
+        "{found:?}"
+    );
+    // A phone's small miss is let be.
+    let nearly = relit(&photo(), |_, _, [r, g, b]| [r, g * 0.98, b * 0.92]);
+    assert_eq!(told(&nearly), Vec::new());
+
+    // Warm from the left, cold from the right, neutral on the whole.
+    let two = relit(&photo(), |x, _, [r, g, b]| {
+        let right = f64::from(x) / 2000.0 - 0.46;
+        [r * (1.0 - 1.0 * right), g, b * (1.0 + 1.0 * right)].map(|one| one * 0.85)
+    });
+    let found = told(&two);
+    assert!(only(&found).found.starts_with("the light has two colours: the left half of the figure looks yellow beside the right half"), "{found:?}");
+}
+
+#[test]
+fn blur_is_told_from_a_deviation_of_about_two_and_a_half_pixels_and_shake_in_one_direction_as_well()
+{
+    let sharp = photo();
+    for (deviation, blurred) in [(1.0, false), (1.6, false), (3.5, true), (6.0, true)] {
+        let found = told(&image::imageops::blur(&sharp, deviation));
+        println!(
+            "blurred by {deviation}: {:?}",
+            found.iter().map(|one| &one.found).collect::<Vec<_>>()
+        );
+        assert_eq!(
+            found
+                .iter()
+                .any(|one| one.found.starts_with("the photo is blurred")),
+            blurred,
+            "{found:?}"
+        );
+    }
+    // Shaken: each pixel is the mean of fifteen in its row.
+    let shaken = RgbImage::from_fn(sharp.width(), sharp.height(), |x, y| {
+        let mut sum = [0_u32; 3];
+        for step in 0..15 {
+            let code = sharp
+                .get_pixel((x + step).saturating_sub(7).min(sharp.width() - 1), y)
+                .0;
+            sum = std::array::from_fn(|i| sum[i] + u32::from(code[i]));
+        }
+        image::Rgb(sum.map(|sum| (sum / 15) as u8))
+    });
+    let found = told(&shaken);
+    println!(
+        "shaken: {:?}",
+        found.iter().map(|one| &one.found).collect::<Vec<_>>()
+    );
+    assert!(
+        only(&found).found.starts_with("the photo is blurred"),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn a_small_figure_is_told() {
+    let small = image::imageops::thumbnail(&photo(), 200, 300);
+    let mask = image::load_from_memory(&demo("lamplighter-mask.png"))
+        .unwrap()
+        .into_rgb8();
+    let mask = image::imageops::resize(&mask, 200, 300, image::imageops::FilterType::Nearest);
+    let plate = plate_of(&small, &png(&mask));
+    let found = detail_checks(&plate, &figure());
+    let problem = only(&found);
+    assert!(
+        problem.found.starts_with("the figure is 24") && problem.found.ends_with(" pixels tall"),
+        "{problem}"
+    );
+    assert_eq!(tone_checks(&plate, &figure()), Vec::new());
+}
