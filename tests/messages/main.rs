@@ -392,7 +392,8 @@ fn check_tells_all_problems_of_all_files_and_json_has_the_same_parts() {
     assert!(right.status.success());
     let told = String::from_utf8(right.stdout).unwrap();
     assert!(
-        told.contains("figure.toml: usable, 1 to look at") && told.contains("\"Oil Amber\" has no tint"),
+        told.contains("figure.toml: usable, 1 to look at")
+            && told.contains("\"Oil Amber\" has no tint"),
         "{told}"
     );
 }
