@@ -21,8 +21,9 @@ const MATCHED_EDGE: usize = 1400;
 const LEAST_TILES: usize = 6;
 /// Share of a tile that must be figure.
 const LEAST_FIGURE: f64 = 0.25;
-/// Less movement than this, in pixels of the photo, is left: interpolation would cost more than it mends.
-const STILL_PX: f64 = 0.6;
+/// Less movement than this, in pixels of the photo and as the tiles' root mean square, is left: what tiles tell is no finer,
+/// and interpolation would cost more than it mends.
+const STILL_PX: f64 = 0.8;
 /// Movement from which it is told.
 const TOLD_PX: f64 = 1.5;
 /// Tiles that miss the map by more than this share of the matched edge (8 px of 1400) have moved on their own…
@@ -87,7 +88,8 @@ pub(super) fn registered(plate: &Plate, light: Photo, name: &str) -> (Photo, Vec
             ),
         );
     }
-    if movement < STILL_PX {
+    let typical = root_mean_square(matches.iter().map(|one| map.movement(one.at)));
+    if typical < STILL_PX {
         return (light, Vec::new());
     }
     let moved = map.moved(light);
@@ -237,15 +239,17 @@ fn slopes(tones: &[u16], size: [usize; 2], from: [usize; 2], step: usize) -> Vec
 impl Affine {
     /// Least squares with Tukey's weights: tiles further off than `stray_px` count for nothing in the end.
     fn fit(matches: &[Match], stray_px: f64) -> Self {
-        let middle = |i: usize| {
-            let mut shifts: Vec<f64> = matches.iter().map(|one| one.shift[i]).collect();
-            shifts.sort_by(f64::total_cmp);
-            shifts[shifts.len() / 2]
-        };
+        let middle = |i: usize| median(matches.iter().map(|one| one.shift[i]).collect());
         // Begin from the median shift, which a third of strays does not move.
         let mut map = Self(Matrix3x2::new(1.0, 0.0, 0.0, 1.0, middle(0), middle(1)));
         for round in 0..10 {
-            let width = stray_px * if round < 3 { 4.0 } else { 1.5 };
+            // Wide at first, then as the tiles scatter: Tukey's constant times the deviation, by the median.
+            let scatter = 1.4826 * median(matches.iter().map(|one| map.miss(one)).collect());
+            let width = if round < 3 {
+                4.0 * stray_px
+            } else {
+                (4.685 * scatter).clamp(1.0, 4.0 * stray_px)
+            };
             let (mut left, mut right) = (Matrix3::zeros(), Matrix3x2::zeros());
             for one in matches {
                 let share = (map.miss(one) / width).powi(2);
@@ -320,6 +324,19 @@ impl Affine {
             });
         Photo { luminance, ..light }
     }
+}
+
+/// The middle of numbers; 0 where there are none.
+fn median(mut numbers: Vec<f64>) -> f64 {
+    numbers.sort_by(f64::total_cmp);
+    numbers.get(numbers.len() / 2).copied().unwrap_or(0.0)
+}
+
+fn root_mean_square(numbers: impl Iterator<Item = f64>) -> f64 {
+    let (sum, count) = numbers.fold((0.0, 0.0), |(sum, count), one| {
+        (sum + one * one, count + 1.0)
+    });
+    (sum / f64::max(count, 1.0)).sqrt()
 }
 
 #[allow(clippy::cast_precision_loss, reason = "pixels of a photo")]
