@@ -1,12 +1,13 @@
 //! The figure: figure.toml, photo and mask intake, and the three planes of the underpainting.
 //!
 //! Bytes in, planes out: nothing here opens a file. [`read_figure_file`] reads the text, [`plate`] photo and mask,
-//! [`underpainting`] splits the tone into substrate, light and relief.
+//! [`underpainting`] splits the tone into substrate, light and relief; [`regions()`] makes a mask of rough strokes.
 
 mod figure_file;
 mod ground;
 mod intake;
 mod plate;
+mod regions;
 mod schema;
 
 pub use figure_file::{
@@ -22,4 +23,8 @@ pub use intake::{
     read_mask,
 };
 pub use plate::Plate;
+pub use regions::{
+    Fate, Island, MOST_REFINE_PX, Marked, Marks, Regions, mask_png, overlay, picture_png,
+    read_marks, refined, regions,
+};
 pub use schema::json_schema;

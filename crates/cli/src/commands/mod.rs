@@ -8,6 +8,7 @@ mod matching;
 mod oppose;
 mod plugins;
 mod predict;
+mod regions;
 mod render;
 mod scheme_named;
 
@@ -24,6 +25,7 @@ pub(crate) enum Command {
     Explore(explore::Explore),
     Predict(predict::Predict),
     Match(matching::Match),
+    Regions(regions::Regions),
     Check(check::Check),
     Devices(devices::Devices),
     Plugins(plugins::Plugins),
@@ -57,6 +59,7 @@ impl Command {
             Self::Explore(command) => command.format,
             Self::Predict(command) => command.format,
             Self::Match(command) => command.format,
+            Self::Regions(command) => command.format,
             Self::Check(command) => command.format,
             Self::Devices(command) => command.format,
             Self::Plugins(command) => command.format,
@@ -71,6 +74,7 @@ impl Command {
             Self::Explore(command) => command.run(),
             Self::Predict(command) => command.run(),
             Self::Match(command) => command.run(),
+            Self::Regions(command) => command.run(),
             Self::Check(command) => command.run(),
             Self::Devices(command) => command.run(),
             Self::Plugins(command) => command.run(),

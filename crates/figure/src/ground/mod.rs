@@ -7,7 +7,7 @@
 mod light;
 mod points;
 mod reduce;
-mod relief;
+pub(crate) mod relief;
 mod simulate;
 mod summary;
 
