@@ -18,8 +18,8 @@ const FIGURE_POWER: i32 = 3;
 const PART_POWER: i32 = 4;
 /// Where colour changes from figure's to background's there is an edge, this strong for a change from none to all.
 const COLOUR_EDGE: f32 = 12.0;
-/// What a walk of the background pays to begin at the picture's rim: figures seldom touch it, strokes are cheaper.
-const RIM: f32 = 3.0;
+/// What a walk of the background pays to begin at the picture's rim: figures seldom touch it, but they may.
+const RIM: f32 = 0.5;
 /// How sure cells are of their first opinion while they are drawn together, and for how many rounds.
 const FIGURE_SURENESS: f32 = 0.01;
 const FIGURE_ROUNDS: usize = 120;
@@ -53,7 +53,7 @@ pub(super) fn belief(grid: &Grid, marks: &[u8], regions: usize) -> Belief {
 
 fn figure(grid: &Grid, marks: &[u8], strength: &[f32]) -> Vec<f32> {
     let edges = against_surroundings(grid, strength, |_| true);
-    let odds = figure_odds(grid, marks);
+    let odds = figure_odds(grid, marks, strength);
     let likely: Vec<f32> = odds.iter().map(|odds| sigmoid(*odds)).collect();
     let changes = gradient_length(&blurred(&likely, grid.width, 0.8), grid.width);
     let cost: Vec<f32> = edges

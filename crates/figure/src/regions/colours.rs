@@ -1,8 +1,9 @@
-//! Figure or background by colour: which of the two has more strokes of a cell's colour.
+//! Figure or background by colour and roughness: which of the two has more strokes of a cell's kind.
 //!
-//! In: the grid and the marks on it. Out: per cell the logarithm of how much likelier the figure is, 0 where neither has such
-//! colours. Two tables are asked: one of all three coordinates, and one of hue and chroma alone, relative to lightness, which
-//! shadows leave as they are (a grey backdrop tells nothing there, and the second table is silent by itself).
+//! In: the grid, its strengths of edges and the marks on it. Out: per cell the logarithm of how much likelier the figure is, 0 where neither has such
+//! colours. Three tables are asked: one of all three coordinates, and one of hue and chroma alone, relative to lightness, which
+//! shadows leave as they are (a grey backdrop tells nothing there, and the second table is silent by itself), and one of
+//! roughness, the mean strength of edges nearby.
 
 use super::filters::{Derivative, Kernel, blurred};
 use super::grid::Grid;
@@ -12,21 +13,28 @@ use super::strokes::UNMARKED;
 const FULL: [usize; 3] = [40, 24, 24];
 /// Bins of a\* and b\* relative to lightness, −40…40.
 const HUE: [usize; 3] = [1, 40, 40];
-/// Blur of both tables, in bins: strokes show a few of the colours only.
+/// Bins of the logarithm of the mean strength of edges nearby, 0…5.
+const ROUGHNESS: [usize; 3] = [1, 1, 24];
+const ROUGHEST: f32 = 5.0;
+/// How far around edges count for roughness, as a sigma in cells.
+const ROUGHNESS_REACH: f32 = 3.0;
+/// Blur of the tables, in bins: strokes show a few of the colours only.
 const BLUR: f32 = 1.2;
 /// Share added to each bin, in units of three times an even table: a colour that few strokes have says little.
 const UNSEEN: f32 = 3.0;
 /// The most that one table may say, as a logarithm.
 const MOST: f32 = 4.0;
-/// Weight of each table.
+/// Weight of each table of colours.
 const WEIGHT: f32 = 0.6;
+/// Weight of the table of roughness: most backdrops are smoother than a figure, or rougher than its parts.
+const ROUGHNESS_WEIGHT: f32 = 0.8;
 /// Half the range of a\* and b\*.
 const CHROMA: f32 = 40.0;
 /// Blur of the colours before they are looked up, in cells.
 const GRAIN: f32 = 0.7;
 
 /// Natural logarithm of figure's over background's likelihood, per cell.
-pub(super) fn figure_odds(grid: &Grid, marks: &[u8]) -> Vec<f32> {
+pub(super) fn figure_odds(grid: &Grid, marks: &[u8], strength: &[f32]) -> Vec<f32> {
     let lab: [Vec<f32>; 3] =
         std::array::from_fn(|channel| blurred(&grid.lab[channel], grid.width, GRAIN));
     let full = |at: usize| {
@@ -40,8 +48,15 @@ pub(super) fn figure_odds(grid: &Grid, marks: &[u8]) -> Vec<f32> {
             HUE,
         )
     };
+    let roughness = blurred(strength, grid.width, ROUGHNESS_REACH);
+    let rough = |at: usize| bin_of([0.0, 0.0, (1.0 + roughness[at]).ln() / ROUGHEST], ROUGHNESS);
     let mut odds = vec![0.0_f32; grid.len()];
-    for (bins, bin) in [(FULL, &full as &dyn Fn(usize) -> usize), (HUE, &hue)] {
+    let tables: [([usize; 3], &dyn Fn(usize) -> usize, f32); 3] = [
+        (FULL, &full, WEIGHT),
+        (HUE, &hue, WEIGHT),
+        (ROUGHNESS, &rough, ROUGHNESS_WEIGHT),
+    ];
+    for (bins, bin, weight) in tables {
         let figure = table(marks, bins, bin, |mark| mark != 0 && mark != UNMARKED);
         let background = table(marks, bins, bin, |mark| mark == 0);
         #[allow(clippy::cast_precision_loss, reason = "some thousand bins")]
@@ -49,7 +64,7 @@ pub(super) fn figure_odds(grid: &Grid, marks: &[u8]) -> Vec<f32> {
         for (at, odds) in odds.iter_mut().enumerate() {
             let bin = bin(at);
             let says = ((figure[bin] + unseen) / (background[bin] + unseen)).ln();
-            *odds += WEIGHT * says.clamp(-MOST, MOST);
+            *odds += weight * says.clamp(-MOST, MOST);
         }
     }
     odds

@@ -15,6 +15,8 @@ use super::strokes::UNMARKED;
 const POWER: i32 = 3;
 /// What distance costs: where there is no edge, the border stays in the middle, where it was.
 const STEP: f32 = 0.1;
+/// Weight of a dark line's middle against its edges.
+const HOLLOW: f32 = 2.0;
 /// In a thin place, pixels this deep keep their label, as a share of the deepest nearby.
 const MIDDLE: f32 = 0.7;
 
@@ -141,7 +143,8 @@ fn is_middle(labels: &[u8], depth: &[u8], width: usize, at: usize, reach: u8) ->
     f32::from(depth[at]) >= MIDDLE * f32::from(deepest.unwrap_or(0))
 }
 
-/// The largest difference between the two sides of a pixel, `apart` pixels off, over the channels and both directions.
+/// How strong an edge a pixel lies on: the largest difference between the two sides of a pixel, `apart` pixels off, over the
+/// channels and both directions, and how much darker the pixel is than both.
 fn edge(picture: &Labelled<'_>, at: usize, apart: usize) -> f32 {
     let (width, height) = (picture.width, picture.photo.len() / picture.width);
     let (x, y) = (at % width, at / width);
@@ -164,9 +167,20 @@ fn edge(picture: &Labelled<'_>, at: usize, apart: usize) -> f32 {
         sum([(left, up), (x, up), (right, up)]),
         sum([(left, down), (x, down), (right, down)]),
     );
+    // A dark line has its edges beside it, but its middle is where two surfaces meet.
+    let tone = |x: usize, y: usize| {
+        picture.photo[y * width + x]
+            .iter()
+            .map(|code| i32::from(*code))
+            .sum::<i32>()
+    };
+    let here = tone(x, y);
+    let hollow = (tone(left, y).min(tone(right, y)) - here)
+        .max(tone(x, up).min(tone(x, down)) - here)
+        .max(0);
     #[allow(clippy::cast_precision_loss, reason = "at most 765")]
-    let strength = (across as f32).hypot(along as f32) / 3.0;
-    strength
+    let [across, along, hollow] = [across, along, hollow].map(|sum| sum as f32);
+    (across.hypot(along) + HOLLOW * hollow) / 3.0
 }
 
 /// Gives each open pixel the label that reaches it most cheaply from pixels that are not open.
