@@ -30,16 +30,8 @@ pub(crate) fn read_file(path: &str) -> Result<Vec<u8>, Diagnostic> {
 /// # Errors
 /// [`Error::Call`] if the path is one of the inputs, [`Error::Machine`] if it cannot be written.
 pub(crate) fn write_file(path: &Path, bytes: &[u8], inputs: &[&str]) -> Result<(), Error> {
+    refuse_inputs(path, inputs)?;
     let shown = path.display();
-    let same = |input: &&str| match (std::fs::canonicalize(path), std::fs::canonicalize(input)) {
-        (Ok(one), Ok(other)) => one == other,
-        _ => path == Path::new(input),
-    };
-    if inputs.iter().any(same) {
-        return Err(Error::Call(format!(
-            "{shown}: this file is also read\n  expected: another path to write to\n  mend: give --out a name of its own"
-        )));
-    }
     let failed = |error: std::io::Error| {
         Error::Machine(format!(
             "{shown}: could not be written: {error}\n  nothing was written"
@@ -64,5 +56,23 @@ pub(crate) fn write_file(path: &Path, bytes: &[u8], inputs: &[&str]) -> Result<(
             .map_err(failed)?;
     }
     file.persist(path).map_err(|error| failed(error.error))?;
+    Ok(())
+}
+
+/// Refuses a path to write to that is also read; nothing is changed.
+///
+/// # Errors
+/// [`Error::Call`] if the path is one of the inputs.
+pub(crate) fn refuse_inputs(path: &Path, inputs: &[&str]) -> Result<(), Error> {
+    let shown = path.display();
+    let same = |input: &&str| match (std::fs::canonicalize(path), std::fs::canonicalize(input)) {
+        (Ok(one), Ok(other)) => one == other,
+        _ => path == Path::new(input),
+    };
+    if inputs.iter().any(same) {
+        return Err(Error::Call(format!(
+            "{shown}: this file is also read\n  expected: another path to write to\n  mend: give --out a name of its own"
+        )));
+    }
     Ok(())
 }

@@ -1,13 +1,14 @@
 //! The figure: figure.toml, photo and mask intake, and the three planes of the underpainting.
 //!
 //! Bytes in, planes out: nothing here opens a file. [`read_figure_file`] reads the text, [`plate`] photo and mask,
-//! [`underpainting`] splits the tone into substrate, light and relief.
+//! [`underpainting`] splits the tone into substrate, light and relief; [`regions()`] makes a mask of rough strokes.
 
 mod checks;
 mod figure_file;
 mod ground;
 mod intake;
 mod plate;
+mod regions;
 mod schema;
 pub mod swatch;
 
@@ -25,4 +26,8 @@ pub use intake::{
     read_mask,
 };
 pub use plate::Plate;
+pub use regions::{
+    Fate, Island, MOST_REFINE_PX, Marked, Marks, Regions, mask_png, overlay, picture_png,
+    read_marks, refined, regions,
+};
 pub use schema::json_schema;

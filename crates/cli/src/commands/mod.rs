@@ -11,6 +11,7 @@ mod paint_table;
 mod pair;
 mod plugins;
 mod predict;
+mod regions;
 mod render;
 mod scheme_named;
 mod swatch;
@@ -29,6 +30,7 @@ pub(crate) enum Command {
     Predict(predict::Predict),
     Match(matching::Match),
     Pair(pair::Pair),
+    Regions(regions::Regions),
     Check(check::Check),
     Devices(devices::Devices),
     Import(import::Import),
@@ -65,6 +67,7 @@ impl Command {
             Self::Predict(command) => command.format,
             Self::Match(command) => command.format,
             Self::Pair(command) => command.format,
+            Self::Regions(command) => command.format,
             Self::Check(command) => command.format,
             Self::Devices(command) => command.format,
             Self::Import(command) => command.format,
@@ -82,6 +85,7 @@ impl Command {
             Self::Predict(command) => command.run(),
             Self::Match(command) => command.run(),
             Self::Pair(command) => command.run(),
+            Self::Regions(command) => command.run(),
             Self::Check(command) => command.run(),
             Self::Devices(command) => command.run(),
             Self::Import(command) => command.run(),

@@ -8,7 +8,7 @@ mod light;
 mod points;
 mod reduce;
 mod register;
-mod relief;
+pub(crate) mod relief;
 mod simulate;
 mod summary;
 

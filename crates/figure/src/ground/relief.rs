@@ -167,7 +167,7 @@ impl Grid {
 
 /// Running mean of every row.
 #[allow(clippy::cast_precision_loss, reason = "a reach is small")]
-fn rows_boxed(plane: &[f32], width: usize, reach: usize) -> Vec<f32> {
+pub(crate) fn rows_boxed(plane: &[f32], width: usize, reach: usize) -> Vec<f32> {
     let mut boxed = vec![0.0_f32; plane.len()];
     boxed
         .par_chunks_mut(width)
@@ -189,7 +189,7 @@ fn rows_boxed(plane: &[f32], width: usize, reach: usize) -> Vec<f32> {
 
 /// Running mean of every column, a stripe of columns at a time: whole rows are read in order, and no picture is turned.
 #[allow(clippy::cast_precision_loss, reason = "a reach is small")]
-fn columns_boxed(plane: &[f32], width: usize, reach: usize) -> Vec<f32> {
+pub(crate) fn columns_boxed(plane: &[f32], width: usize, reach: usize) -> Vec<f32> {
     const STRIPE: usize = 256;
     let height = plane.len() / width;
     let stripes: Vec<Vec<f32>> = (0..width)

@@ -33,7 +33,7 @@ impl Default for DecodeLimits {
 
 /// What a pixel is made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Layout {
+pub(crate) enum Layout {
     Grey,
     GreyAlpha,
     Rgb,
@@ -42,13 +42,13 @@ pub(super) enum Layout {
 
 /// Bits of a sample.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Depth {
+pub(crate) enum Depth {
     Eight,
     Sixteen,
 }
 
 impl Layout {
-    pub(super) fn channels(self) -> usize {
+    pub(crate) fn channels(self) -> usize {
         match self {
             Self::Grey => 1,
             Self::GreyAlpha => 2,
@@ -57,13 +57,13 @@ impl Layout {
         }
     }
 
-    pub(super) fn has_alpha(self) -> bool {
+    pub(crate) fn has_alpha(self) -> bool {
         matches!(self, Self::GreyAlpha | Self::Rgba)
     }
 }
 
 /// Samples as stored: 8-bit RGB lies ready as pixels, so that the commonest photo is never copied.
-pub(super) enum Samples {
+pub(crate) enum Samples {
     Pixels(Vec<[u8; 3]>),
     /// 16-bit samples are in the machine's byte order.
     Bytes(Vec<u8>),
@@ -71,31 +71,31 @@ pub(super) enum Samples {
 
 /// What the header says.
 #[derive(Debug, Clone)]
-pub(super) struct Header {
+pub(crate) struct Header {
     /// Stored size, before turning.
-    pub(super) width: u32,
-    pub(super) height: u32,
-    pub(super) orientation: Orientation,
-    pub(super) layout: Layout,
-    pub(super) depth: Depth,
-    pub(super) profile: Option<Vec<u8>>,
+    pub(crate) width: u32,
+    pub(crate) height: u32,
+    pub(crate) orientation: Orientation,
+    pub(crate) layout: Layout,
+    pub(crate) depth: Depth,
+    pub(crate) profile: Option<Vec<u8>>,
 }
 
 /// A decoded file.
-pub(super) struct Raw {
-    pub(super) header: Header,
-    pub(super) samples: Samples,
+pub(crate) struct Raw {
+    pub(crate) header: Header,
+    pub(crate) samples: Samples,
 }
 
 impl Raw {
-    pub(super) fn bytes(&self) -> &[u8] {
+    pub(crate) fn bytes(&self) -> &[u8] {
         match &self.samples {
             Samples::Pixels(pixels) => pixels.as_flattened(),
             Samples::Bytes(bytes) => bytes,
         }
     }
 
-    pub(super) fn bytes_per_pixel(&self) -> usize {
+    pub(crate) fn bytes_per_pixel(&self) -> usize {
         let samples = self.header.layout.channels();
         match self.header.depth {
             Depth::Eight => samples,
@@ -103,18 +103,18 @@ impl Raw {
         }
     }
 
-    pub(super) fn pixel_count(&self) -> usize {
+    pub(crate) fn pixel_count(&self) -> usize {
         self.header.width as usize * self.header.height as usize
     }
 }
 
 /// Reads the header alone.
-pub(super) fn peek(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<Header, Diagnostic> {
+pub(crate) fn peek(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<Header, Diagnostic> {
     open(name, bytes, limits).map(|(_, header)| header)
 }
 
 /// Decodes the whole picture.
-pub(super) fn decode(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<Raw, Diagnostic> {
+pub(crate) fn decode(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<Raw, Diagnostic> {
     let (decoder, header) = open(name, bytes, limits)?;
     let pixels = header.width as usize * header.height as usize;
     let broken = |error| unreadable(name, &error);

@@ -43,15 +43,15 @@ pub enum BlendedEdges {
 pub(super) const UNDECIDED: u8 = u8::MAX;
 
 /// A mask's pixels as stored.
-pub(super) struct View<'a> {
-    pub(super) raw: &'a Raw,
-    pub(super) width: usize,
-    pub(super) height: usize,
+pub(crate) struct View<'a> {
+    pub(crate) raw: &'a Raw,
+    pub(crate) width: usize,
+    pub(crate) height: usize,
 }
 
 impl View<'_> {
     /// The colour of a pixel; `None` where the mask is more see-through than not.
-    pub(super) fn colour(&self, index: usize) -> Option<[u8; 3]> {
+    pub(crate) fn colour(&self, index: usize) -> Option<[u8; 3]> {
         self.pixel(index).0
     }
 
@@ -104,7 +104,7 @@ pub fn read_mask(
     let orientation = raw.header.orientation;
     let size = orientation.turned_size(raw.header.width, raw.header.height);
     if size != (fit.width, fit.height) {
-        return Err(mask_report::wrong_size(name, size, fit).within(within()));
+        return Err(mask_report::wrong_size(name, "mask", size, fit).within(within()));
     }
     let view = View {
         raw: &raw,

@@ -14,8 +14,13 @@ const PROBABLY_MEANT: u8 = 12;
 /// For a region without any pixel, colours this near are still worth naming.
 const WORTH_NAMING: u8 = 48;
 
-/// The mask has another size than the photo.
-pub(super) fn wrong_size(name: &str, (width, height): (u32, u32), fit: &MaskFit<'_>) -> Diagnostic {
+/// A picture painted over the photo (`what`: "mask", "strokes picture") has another size than it.
+pub(crate) fn wrong_size(
+    name: &str,
+    what: &str,
+    (width, height): (u32, u32),
+    fit: &MaskFit<'_>,
+) -> Diagnostic {
     let exif = fit.orientation.exif();
     let after = if exif == 1 {
         String::new()
@@ -27,24 +32,25 @@ pub(super) fn wrong_size(name: &str, (width, height): (u32, u32), fit: &MaskFit<
         u64::from(width) * u64::from(fit.height) == u64::from(height) * u64::from(fit.width);
     let mend = if turned_over && fit.orientation.exchanges_sides() {
         format!(
-            "the mask was painted over the unturned photo: {}",
+            "the {what} was painted over the unturned photo: {}",
             fit.orientation.in_words()
         )
     } else if turned_over {
-        "the mask lies on its side: turn it by 90°".to_owned()
+        format!("the {what} lies on its side: turn it by 90°")
     } else if same_shape {
         format!(
-            "scale the mask to {} × {} without smoothing (nearest neighbour)",
+            "scale the {what} to {} × {} without smoothing (nearest neighbour)",
             fit.width, fit.height
         )
     } else {
-        "was the photo cropped after the mask was painted? paint the mask over this photo"
-            .to_owned()
+        format!(
+            "was the photo cropped after the {what} was painted? paint the {what} over this photo"
+        )
     };
     Diagnostic::error(
         name,
         format!(
-            "the mask is {width} × {height} pixels, the photo {} × {}",
+            "the {what} is {width} × {height} pixels, the photo {} × {}",
             fit.width, fit.height
         ),
     )

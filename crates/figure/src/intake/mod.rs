@@ -18,6 +18,10 @@ pub use mask::{BlendedEdges, MaskFit, read_mask};
 pub use orientation::Orientation;
 pub use patch::Patch;
 
+pub(crate) use decode::decode;
+pub(crate) use mask::View;
+pub(crate) use mask_report::wrong_size;
+
 use rayon::prelude::*;
 use velatura_optics::colour::{Encoded, Linear, luminance};
 use velatura_optics::diagnostic::Diagnostic;
@@ -52,7 +56,7 @@ pub fn decode_photo(
     bytes: &[u8],
     limits: &DecodeLimits,
 ) -> Result<(Photo, Vec<Diagnostic>), Diagnostic> {
-    let raw = decode::decode(name, bytes, limits)?;
+    let raw = decode(name, bytes, limits)?;
     Ok(develop::develop(name, raw))
 }
 

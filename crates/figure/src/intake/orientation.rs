@@ -73,7 +73,7 @@ impl Orientation {
     }
 
     /// Where the pixel that is stored at `x`, `y` stands after turning; `width` × `height` is the stored size.
-    pub(super) fn upright_place(
+    pub(crate) fn upright_place(
         self,
         x: usize,
         y: usize,
@@ -93,7 +93,7 @@ impl Orientation {
     }
 
     /// A plane turned upright; `width` × `height` is the stored size, row-major.
-    pub(super) fn turned<T: Copy + Default + Send + Sync>(
+    pub(crate) fn turned<T: Copy + Default + Send + Sync>(
         self,
         plane: Vec<T>,
         width: u32,

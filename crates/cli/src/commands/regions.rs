@@ -1,0 +1,183 @@
+//! `velatura regions`: a mask from a few rough strokes, or from a rough mask.
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use clap::{ArgGroup, Args};
+use serde_json::json;
+use velatura_pipeline::Error;
+use velatura_pipeline::figure::{
+    BlendedEdges, DecodeLimits, Fate, MOST_REFINE_PX, Marked, MaskFit, Regions as Found,
+    decode_photo, mask_png, overlay, picture_png, read_marks, refined, regions,
+};
+use velatura_pipeline::optics::diagnostic::Diagnostic;
+
+use super::Format;
+use crate::files::{read_file, refuse_inputs, write_file};
+use crate::messages::{json as as_json, out, warn};
+
+/// Make a mask of the figure's parts from a few rough strokes on its photo
+///
+/// STROKES is a PNG of the photo's size after rotation: transparent, with one or two hasty strokes on every part, each part in a
+/// flat colour of its own, and some black ones on the background. The mask has those same colours. Look at the overlay, add a stroke
+/// where it went wrong, and run it again. With --refine a rough mask that you made by hand is moved to the photo's edges instead.
+#[derive(Debug, Args)]
+#[command(
+    group = ArgGroup::new("from").required(true),
+    after_help = "Examples:\n  velatura regions demo_images/lamplighter/lamplighter.jpg --strokes demo_images/lamplighter/strokes.png --out mask.png --overlay look.png\n  velatura regions photo.jpg --refine rough-mask.png --refine-px 8 --out mask.png"
+)]
+pub(crate) struct Regions {
+    /// The photo of the figure: JPEG, PNG, TIFF or WebP
+    #[arg(value_name = "PHOTO")]
+    photo: String,
+    /// Strokes on a transparent ground, black for the background
+    #[arg(long, value_name = "FILE", group = "from")]
+    strokes: Option<String>,
+    /// A rough mask made by hand, to be moved to the photo's edges
+    #[arg(long, value_name = "MASK", group = "from")]
+    refine: Option<String>,
+    /// How far --refine may move a border, in pixels (a diagonal step counts as one)
+    #[arg(long, value_name = "N", default_value_t = 6, value_parser = clap::value_parser!(u8).range(1..=i64::from(MOST_REFINE_PX)))]
+    refine_px: u8,
+    /// Where to write the mask (PNG)
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    /// Where to write a picture to look at: the photo tinted by region (PNG)
+    #[arg(long, value_name = "FILE")]
+    overlay: Option<PathBuf>,
+    /// How results are told
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(super) format: Format,
+}
+
+impl Regions {
+    pub(super) fn run(self) -> Result<ExitCode, Error> {
+        let (marks_path, marked) = match (&self.strokes, &self.refine) {
+            (Some(path), _) => (path, Marked::Strokes),
+            (None, Some(path)) => (path, Marked::RoughMask),
+            (None, None) => return Err(Error::Call("--strokes or --refine is needed".to_owned())),
+        };
+        let inputs = [self.photo.as_str(), marks_path.as_str()];
+        refuse_inputs(&self.out, &inputs)?;
+        if let Some(overlay) = &self.overlay {
+            refuse_inputs(overlay, &inputs)?;
+            if *overlay == self.out {
+                return Err(Error::Call(format!(
+                    "--overlay: {} is also where the mask goes\n  expected: a path of its own",
+                    overlay.display()
+                )));
+            }
+        }
+        let limits = DecodeLimits::default();
+        let files = (read_file(&self.photo), read_file(marks_path));
+        let (photo_bytes, marks_bytes) = match files {
+            (Ok(photo), Ok(marks)) => (photo, marks),
+            (photo, marks) => {
+                return Err(Error::Input(
+                    photo.err().into_iter().chain(marks.err()).collect(),
+                ));
+            }
+        };
+        let (photo, mut warnings) = decode_photo(&self.photo, &photo_bytes, &limits)?;
+        let fit = MaskFit {
+            width: photo.width,
+            height: photo.height,
+            photo: &self.photo,
+            orientation: photo.orientation,
+            edges: BlendedEdges::NearerColour,
+        };
+        let (marks, found) = read_marks(marks_path, &marks_bytes, &limits, &fit, marked)?;
+        warnings.extend(found);
+        if marked == Marked::Strokes && !marks.marks.contains(&0) {
+            warnings.push(no_background(marks_path));
+        }
+        let made = match marked {
+            Marked::Strokes => regions(&photo, &marks),
+            Marked::RoughMask => refined(&photo, &marks, self.refine_px),
+        };
+        warnings
+            .iter()
+            .for_each(|problem| warn(problem, self.format));
+        if let Some(path) = &self.overlay {
+            let picture = overlay(&photo, &made);
+            write_file(path, &picture_png(&picture, photo.width), &inputs)?;
+        }
+        write_file(&self.out, &mask_png(&made, photo.width), &inputs)?;
+        self.tell(&made)?;
+        Ok(ExitCode::SUCCESS)
+    }
+
+    fn tell(&self, made: &Found) -> Result<(), Error> {
+        let shown = |path: &Path| path.display().to_string();
+        let palette = made.palette();
+        let pixels = made.pixels();
+        let became = |fate: Fate| match fate {
+            Fate::Kept => None,
+            Fate::GivenTo(label) => Some(palette[usize::from(label)]),
+        };
+        if self.format == Format::Json {
+            let regions: Vec<_> = made
+                .colours
+                .iter()
+                .zip(&pixels[1..])
+                .map(|(colour, pixels)| json!({ "mask_colour": colour.to_string(), "pixels": pixels }))
+                .collect();
+            let islands: Vec<_> = made
+                .islands
+                .iter()
+                .map(|island| {
+                    json!({
+                        "mask_colour": palette[usize::from(island.label)].to_string(),
+                        "pixels": island.pixels,
+                        "at": [island.at.0, island.at.1],
+                        "given_to": became(island.fate).map(|colour| colour.to_string()),
+                    })
+                })
+                .collect();
+            return out(&as_json(&json!({
+                "format": "velatura-regions/1",
+                "mask": shown(&self.out),
+                "overlay": self.overlay.as_deref().map(shown),
+                "background_pixels": pixels[0],
+                "regions": regions,
+                "islands": islands,
+            }))?);
+        }
+        let whole = pixels.iter().sum::<usize>().max(1);
+        let mut text = format!("{} regions\n", made.colours.len());
+        for (colour, pixels) in palette.iter().zip(&pixels) {
+            let what = if *colour == palette[0] {
+                "  background"
+            } else {
+                ""
+            };
+            text += &format!(
+                "  {colour}  {:>3} %{what}\n",
+                (100 * pixels + whole / 2) / whole
+            );
+        }
+        for island in &made.islands {
+            let (x, y) = island.at;
+            let fate = match became(island.fate) {
+                None => "kept: mark it if it is wrong".to_owned(),
+                Some(colour) => format!("given to {colour}"),
+            };
+            text += &format!(
+                "  no stroke lies in {} pixels of {} at ({x}, {y}): {fate}\n",
+                island.pixels,
+                palette[usize::from(island.label)]
+            );
+        }
+        text += &format!("mask      {}\n", shown(&self.out));
+        if let Some(path) = &self.overlay {
+            text += &format!("look at   {}\n", shown(path));
+        }
+        out(&text)
+    }
+}
+
+fn no_background(strokes: &str) -> Diagnostic {
+    Diagnostic::warning(strokes, "no stroke marks the background")
+        .expected("some black (#000000) strokes around the figure")
+        .mend("the whole picture counts as figure; add black strokes if it is not")
+}

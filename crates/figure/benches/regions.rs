@@ -1,0 +1,89 @@
+//! How long strokes take to become a mask: the demo figure at 0.3 and at 12 megapixels, and a rough mask at 12.
+
+use std::hint::black_box;
+use std::path::Path;
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use velatura_figure::{
+    BlendedEdges, DecodeLimits, Marked, Marks, MaskFit, Photo, decode_photo, read_marks, refined,
+    regions,
+};
+
+/// The demo's photo and strokes, each pixel repeated or left out to come near so many pixels.
+fn demo(pixels: f64) -> (Photo, Marks) {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo_images/lamplighter");
+    let read = |name: &str| std::fs::read(folder.join(name)).expect("the demo is there");
+    let limits = DecodeLimits::default();
+    let (photo, _) = decode_photo("lamplighter.jpg", &read("lamplighter.jpg"), &limits)
+        .expect("the demo's photo is whole");
+    let fit = MaskFit {
+        width: photo.width,
+        height: photo.height,
+        photo: "lamplighter.jpg",
+        orientation: photo.orientation,
+        edges: BlendedEdges::NearerColour,
+    };
+    let strokes = read_marks(
+        "strokes.png",
+        &read("strokes.png"),
+        &limits,
+        &fit,
+        Marked::Strokes,
+    );
+    let (strokes, _) = strokes.expect("the demo's strokes are right");
+    let (old_width, old_height) = (photo.width as usize, photo.height as usize);
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        clippy::cast_precision_loss,
+        reason = "sides of a picture"
+    )]
+    let side = |old: usize| {
+        (old as f64 * (pixels / (old_width * old_height) as f64).sqrt()).round() as usize
+    };
+    let (width, height) = (side(old_width), side(old_height));
+    let from =
+        |at: usize| (at / width * old_height / height) * old_width + at % width * old_width / width;
+    let scaled = Photo {
+        width: u32::try_from(width).expect("a side"),
+        height: u32::try_from(height).expect("a side"),
+        photo: (0..width * height)
+            .map(|at| photo.photo[from(at)])
+            .collect(),
+        luminance: (0..width * height)
+            .map(|at| photo.luminance[from(at)])
+            .collect(),
+        transparent: None,
+        orientation: photo.orientation,
+    };
+    let marks = Marks {
+        colours: strokes.colours,
+        marks: (0..width * height)
+            .map(|at| strokes.marks[from(at)])
+            .collect(),
+    };
+    (scaled, marks)
+}
+
+fn speed(criterion: &mut Criterion) {
+    let mut group = criterion.benchmark_group("regions");
+    group.sample_size(10);
+    for (name, pixels) in [("0.3 MP", 0.3e6), ("12 MP", 12e6)] {
+        let (photo, strokes) = demo(pixels);
+        group.bench_function(format!("from strokes, {name}"), |bench| {
+            bench.iter(|| regions(&photo, black_box(&strokes)));
+        });
+    }
+    let (photo, strokes) = demo(12e6);
+    let mask = Marks {
+        marks: regions(&photo, &strokes).labels,
+        colours: strokes.colours,
+    };
+    group.bench_function("a rough mask by 8 pixels, 12 MP", |bench| {
+        bench.iter(|| refined(&photo, black_box(&mask), 8));
+    });
+    group.finish();
+}
+
+criterion_group!(benches, speed);
+criterion_main!(benches);

@@ -1,0 +1,354 @@
+//! Strokes and rough masks: a picture's flat colours to a mark per pixel.
+//!
+//! In: the bytes of a picture of the photo's size. Out: its colours, black aside, and a mark per pixel. What is more see-through
+//! than not is unmarked. A colour that was not painted but came about (a smoothed edge, a lossy file) is known by being rare, beside
+//! a commoner colour, and near it or on the line between two; it is taken for the near one or left unmarked, and told.
+//! Profiles are ignored: the colours are names, not light.
+
+use std::collections::HashMap;
+
+use rayon::prelude::*;
+use velatura_optics::colour::Encoded;
+use velatura_optics::diagnostic::Diagnostic;
+
+use crate::figure_file::{MASK_TOLERANCE, MOST_REGIONS, distance};
+use crate::intake::{DecodeLimits, MaskFit, View, decode, with_commas, wrong_size};
+
+/// A pixel that nobody marked.
+pub(super) const UNMARKED: u8 = u8::MAX;
+/// A stray colour this near a commoner one was meant to be it (invented; regions should lie 30 codes apart).
+const MEANT: u8 = 24;
+/// How many times commoner that one must be.
+const COMMONER: usize = 4;
+/// Distance from the line between two colours, in codes, that smoothing with rounding may cause.
+const OFF_THE_LINE: f64 = 12.0;
+/// So near black that background is meant, even where no pixel is quite black.
+const BLACK_MEANT: u8 = 8;
+/// The background's colour.
+const BLACK: Encoded = Encoded([0; 3]);
+
+/// What the picture is, and so how it is read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Marked {
+    /// A few strokes; the rest is transparent, and to be found.
+    Strokes,
+    /// Every pixel; transparent is background.
+    RoughMask,
+}
+
+/// Marks on a photo, one per pixel, upright.
+#[derive(Debug, Clone)]
+pub struct Marks {
+    /// The regions' colours, in order of their codes; black, the background, is not among them.
+    pub colours: Vec<Encoded>,
+    /// 0 for background, a colour's index + 1, or 255 for none; row-major, of the photo's size.
+    pub marks: Vec<u8>,
+}
+
+/// Reads a picture of strokes or a rough mask. Also gives warnings. Of `fit` the size, the photo's name and orientation count.
+///
+/// # Errors
+/// A diagnostic if the file cannot be decoded, has another size than the photo, cannot be transparent though it should hold
+/// strokes, marks no region, or has more than 250 colours.
+pub fn read_marks(
+    name: &str,
+    bytes: &[u8],
+    limits: &DecodeLimits,
+    fit: &MaskFit<'_>,
+    marked: Marked,
+) -> Result<(Marks, Vec<Diagnostic>), Diagnostic> {
+    let raw = decode(name, bytes, limits)?;
+    let header = raw.header.clone();
+    let size = header.orientation.turned_size(header.width, header.height);
+    if size != (fit.width, fit.height) {
+        let what = match marked {
+            Marked::Strokes => "strokes picture",
+            Marked::RoughMask => "mask",
+        };
+        return Err(wrong_size(name, what, size, fit));
+    }
+    if marked == Marked::Strokes && !header.layout.has_alpha() {
+        return Err(Diagnostic::error(name, "this picture has no transparency")
+            .expected("strokes on a transparent ground")
+            .mend("paint the strokes on a coat of their own over the photo, hide the photo, and save as PNG"));
+    }
+    let view = View {
+        raw: &raw,
+        width: header.width as usize,
+        height: header.height as usize,
+    };
+    let counts = counts(&view);
+    let palette = Palette::of(&view, &counts);
+    if palette.colours.len() > MOST_REGIONS {
+        return Err(Diagnostic::error(
+            name,
+            format!("{} flat colours were found", palette.colours.len()),
+        )
+        .expected(format!(
+            "at most {MOST_REGIONS}, one for each region, and black for the background"
+        ))
+        .mend("use a hard brush, and save as PNG: a lossy format makes new colours"));
+    }
+    if palette.colours.is_empty() {
+        let (found, mend) = if counts.is_empty() {
+            ("nothing is marked", "paint a stroke on every part")
+        } else {
+            (
+                "only the background is marked",
+                "paint a stroke on every part, each part in a colour of its own; black is the background's",
+            )
+        };
+        return Err(Diagnostic::error(name, found)
+            .expected("strokes in at least one colour other than black")
+            .mend(mend));
+    }
+    let ground = match marked {
+        Marked::Strokes => UNMARKED,
+        Marked::RoughMask => 0,
+    };
+    let mut marks = vec![ground; raw.pixel_count()];
+    marks
+        .par_chunks_mut(view.width)
+        .enumerate()
+        .for_each(|(y, row)| {
+            let mut last = None;
+            for (x, mark) in row.iter_mut().enumerate() {
+                let Some(colour) = view.colour(y * view.width + x) else {
+                    continue;
+                };
+                // Strokes are flat: most pixels have the colour of the one before.
+                let known = match last {
+                    Some((known, mark)) if known == colour => mark,
+                    _ => palette.mark(colour, marked),
+                };
+                last = Some((colour, known));
+                *mark = known;
+            }
+        });
+    let warnings = palette.warnings(name, marked);
+    let marks = header
+        .orientation
+        .turned(marks, header.width, header.height);
+    Ok((
+        Marks {
+            colours: palette.colours,
+            marks,
+        },
+        warnings,
+    ))
+}
+
+/// A colour's pixels, and how many of them have nothing commoner beside them.
+#[derive(Debug, Clone, Copy, Default)]
+struct Count {
+    pixels: usize,
+    alone: usize,
+}
+
+fn merged<V: Copy>(
+    mut a: HashMap<[u8; 3], V>,
+    b: HashMap<[u8; 3], V>,
+    add: impl Fn(&mut V, V),
+) -> HashMap<[u8; 3], V> {
+    #[allow(clippy::iter_over_hash_type, reason = "sums do not depend on order")]
+    for (colour, count) in b {
+        a.entry(colour)
+            .and_modify(|sum| add(sum, count))
+            .or_insert(count);
+    }
+    a
+}
+
+fn counts(view: &View<'_>) -> HashMap<[u8; 3], Count> {
+    let rows = 0..view.height;
+    let by_row = |y: usize| {
+        (y * view.width..(y + 1) * view.width).filter_map(|at| Some((at, view.colour(at)?)))
+    };
+    let pixels = rows
+        .clone()
+        .into_par_iter()
+        .fold(HashMap::new, |mut counts, y| {
+            for (_, colour) in by_row(y) {
+                *counts.entry(colour).or_insert(0_usize) += 1;
+            }
+            counts
+        })
+        .reduce(HashMap::new, |a, b| {
+            merged(a, b, |sum, count| *sum += count)
+        });
+    rows.into_par_iter()
+        .fold(HashMap::new, |mut counts, y| {
+            for (at, colour) in by_row(y) {
+                let count: &mut Count = counts.entry(colour).or_default();
+                count.pixels += 1;
+                count.alone += usize::from(!has_commoner_beside(view, &pixels, at, colour));
+            }
+            counts
+        })
+        .reduce(HashMap::new, |a, b| {
+            merged(a, b, |sum: &mut Count, count| {
+                sum.pixels += count.pixels;
+                sum.alone += count.alone;
+            })
+        })
+}
+
+fn has_commoner_beside(
+    view: &View<'_>,
+    pixels: &HashMap<[u8; 3], usize>,
+    at: usize,
+    colour: [u8; 3],
+) -> bool {
+    let (x, y) = (at % view.width, at / view.width);
+    let own = pixels.get(&colour).copied().unwrap_or(0);
+    (y.saturating_sub(1)..=(y + 1).min(view.height - 1)).any(|y| {
+        (x.saturating_sub(1)..=(x + 1).min(view.width - 1)).any(|x| {
+            view.colour(y * view.width + x).is_some_and(|near| {
+                near != colour
+                    && pixels
+                        .get(&near)
+                        .is_some_and(|other| *other > COMMONER * own)
+            })
+        })
+    })
+}
+
+/// Colours that were painted, and what became of the others.
+struct Palette {
+    colours: Vec<Encoded>,
+    /// Stray colours, with the painted one that was meant; none where two were mixed.
+    strays: HashMap<[u8; 3], (Encoded, Stray)>,
+    near: usize,
+    mixed: usize,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Stray {
+    Near,
+    Mixed,
+}
+
+impl Palette {
+    fn of(view: &View<'_>, counts: &HashMap<[u8; 3], Count>) -> Self {
+        let mut ordered: Vec<(Encoded, Count)> = counts
+            .iter()
+            .map(|(colour, count)| (Encoded(*colour), *count))
+            .collect();
+        ordered.sort_by_key(|(colour, count)| (std::cmp::Reverse(count.pixels), *colour));
+        let total = view.width * view.height;
+        let black = counts.get(&BLACK.0).map_or(0, |count| count.pixels);
+        let mut painted: Vec<(Encoded, usize)> = vec![(BLACK, black)];
+        let mut palette = Self {
+            colours: Vec::new(),
+            strays: HashMap::new(),
+            near: 0,
+            mixed: 0,
+        };
+        for (colour, count) in ordered.into_iter().filter(|(colour, _)| *colour != BLACK) {
+            let nearest = painted
+                .iter()
+                .map(|(other, pixels)| (distance(*other, colour), *other, *pixels))
+                .min();
+            let meant = nearest.filter(|(far, other, pixels)| {
+                *far <= MASK_TOLERANCE
+                    || (*far <= MEANT && *pixels > COMMONER * count.pixels)
+                    || (*other == BLACK && *far <= BLACK_MEANT)
+            });
+            if let Some((far, other, _)) = meant {
+                palette.near += if far > MASK_TOLERANCE {
+                    count.pixels
+                } else {
+                    0
+                };
+                palette.strays.insert(colour.0, (other, Stray::Near));
+            } else if let Some(nearer) = mixture(colour, count, &painted) {
+                palette.mixed += count.pixels;
+                palette.strays.insert(colour.0, (nearer, Stray::Mixed));
+            } else {
+                painted.push((colour, count.pixels));
+            }
+            debug_assert!(painted.len() <= total + 1, "each colour has a pixel");
+        }
+        palette.colours = painted[1..].iter().map(|(colour, _)| *colour).collect();
+        palette.colours.sort_unstable();
+        palette
+    }
+
+    fn mark(&self, colour: [u8; 3], marked: Marked) -> u8 {
+        let meant = match self.strays.get(&colour) {
+            None => Encoded(colour),
+            Some((_, Stray::Mixed)) if marked == Marked::Strokes => return UNMARKED,
+            Some((meant, _)) => *meant,
+        };
+        let index = self.colours.iter().position(|known| *known == meant);
+        index.map_or(0, |index| {
+            u8::try_from(index + 1).expect("at most 250 regions")
+        })
+    }
+
+    fn warnings(&self, name: &str, marked: Marked) -> Vec<Diagnostic> {
+        let mut warnings = Vec::new();
+        if self.near > 0 {
+            let found = format!(
+                "{} pixels have a colour close to that of the strokes beside them",
+                with_commas(self.near)
+            );
+            warnings.push(
+                Diagnostic::warning(name, found)
+                    .expected("flat colours, 30 code values apart or more")
+                    .mend("each counts as the commoner colour; save as PNG, a lossy format makes new colours"),
+            );
+        }
+        if self.mixed > 0 {
+            let found = format!("the edges are blended: {} pixels", with_commas(self.mixed));
+            let went = match marked {
+                Marked::Strokes => "they count as unmarked",
+                Marked::RoughMask => "each counts as the nearer of its two colours",
+            };
+            warnings.push(
+                Diagnostic::warning(name, found)
+                    .expected("flat colours with hard edges")
+                    .mend(format!("{went}; use a hard brush to decide them yourself")),
+            );
+        }
+        warnings
+    }
+}
+
+/// The nearer end, if a rare colour lies between two commoner ones (white counts, as what a brush may fade to) and stands beside
+/// one wherever it occurs.
+fn mixture(colour: Encoded, count: Count, painted: &[(Encoded, usize)]) -> Option<Encoded> {
+    if count.alone > 0 {
+        return None;
+    }
+    let commoner: Vec<Encoded> = painted
+        .iter()
+        .filter(|(_, pixels)| *pixels > COMMONER * count.pixels)
+        .map(|(colour, _)| *colour)
+        .collect();
+    let ends = commoner.iter().copied().chain([BLACK, Encoded([255; 3])]);
+    let codes = |colour: Encoded| colour.0.map(f64::from);
+    for (index, end) in ends.enumerate() {
+        for other in &commoner[..index.min(commoner.len())] {
+            let (p, a, b) = (codes(colour), codes(*other), codes(end));
+            let along: f64 = (0..3).map(|i| (p[i] - a[i]) * (b[i] - a[i])).sum();
+            let whole: f64 = (0..3).map(|i| (b[i] - a[i]).powi(2)).sum();
+            if whole == 0.0 {
+                continue;
+            }
+            let share = (along / whole).clamp(0.0, 1.0);
+            let off: f64 = (0..3)
+                .map(|i| (a[i] + (b[i] - a[i]) * share - p[i]).powi(2))
+                .sum();
+            if off.sqrt() <= OFF_THE_LINE {
+                let known = |end: Encoded| commoner.contains(&end);
+                return Some(if share < 0.5 || !known(end) {
+                    *other
+                } else {
+                    end
+                });
+            }
+        }
+    }
+    None
+}
