@@ -1,5 +1,10 @@
 //! How long strokes take to become a mask: the demo figure at 0.3 and at 12 megapixels, and a rough mask at 12.
 
+#![allow(
+    missing_docs,
+    reason = "criterion's macro makes functions without them"
+)]
+
 use std::hint::black_box;
 use std::path::Path;
 

@@ -51,8 +51,8 @@ pub(super) fn figure_odds(grid: &Grid, marks: &[u8], strength: &[f32]) -> Vec<f3
     let roughness = blurred(strength, grid.width, ROUGHNESS_REACH);
     let rough = |at: usize| bin_of([0.0, 0.0, (1.0 + roughness[at]).ln() / ROUGHEST], ROUGHNESS);
     let mut odds = vec![0.0_f32; grid.len()];
-    let tables: [([usize; 3], &dyn Fn(usize) -> usize, f32); 3] = [
-        (FULL, &full, WEIGHT),
+    let tables = [
+        (FULL, &full as &dyn Fn(usize) -> usize, WEIGHT),
         (HUE, &hue, WEIGHT),
         (ROUGHNESS, &rough, ROUGHNESS_WEIGHT),
     ];
