@@ -15,6 +15,13 @@ pub(crate) enum Existing {
     Replace,
 }
 
+impl Existing {
+    /// What `--force` says.
+    pub(crate) fn unless(force: bool) -> Self {
+        if force { Self::Replace } else { Self::Keep }
+    }
+}
+
 /// A place for one file, judged before any work.
 #[derive(Debug)]
 pub(crate) struct Place {

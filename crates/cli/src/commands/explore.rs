@@ -16,8 +16,9 @@ use velatura_sheet::registry;
 
 use super::Format;
 use super::scheme_named::{self, Named};
-use crate::files::{read_file, write_file};
+use crate::files::read_file;
 use crate::messages::{out, tell, warn};
+use crate::outputs::{Existing, Place, place, write_whole};
 
 /// Propose schemes that differ from each other, from owned paints
 ///
@@ -60,7 +61,10 @@ pub(crate) struct Explore {
     team: String,
     /// Where to write the schemes file; to standard output if not given
     #[arg(long, value_name = "FILE")]
-    out: Option<PathBuf>,
+    out: Option<String>,
+    /// Write over a file of that name
+    #[arg(long, requires = "out")]
+    force: bool,
     /// How results are told
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
@@ -87,6 +91,7 @@ impl Explore {
             paints: self.paints.clone().unwrap_or(usual.paints.clone()),
             ..usual
         };
+        let (target, inputs) = self.target(&files)?;
         let job = load_figure(&registry, &files, &read_file, &clock)?;
         for warning in &job.warnings {
             warn(warning, self.format);
@@ -134,12 +139,22 @@ impl Explore {
             job.figure.name, files.paints, self.seed
         )];
         let text = schemes_text(&proposed, &job.paints, &head);
-        if let Some(path) = &self.out {
-            let read = [files.figure.as_str(), files.paints.as_str()];
-            write_file(path, text.as_bytes(), &read)?;
+        if let Some(target) = target {
+            write_whole(&[(target, text.clone().into_bytes())], &inputs)?;
         }
         self.tell(&found, &text)?;
         Ok(ExitCode::SUCCESS)
+    }
+
+    /// Where the schemes file goes, judged before any work, and what is read and must stay.
+    fn target(&self, files: &JobFiles) -> Result<(Option<Place>, Vec<PathBuf>), Error> {
+        let inputs: Vec<PathBuf> = [&files.figure, &files.paints].map(PathBuf::from).to_vec();
+        let target = self
+            .out
+            .as_deref()
+            .map(|path| place(path, &inputs, Existing::unless(self.force)))
+            .transpose()?;
+        Ok((target, inputs))
     }
 
     /// The rival's colours as they dry on the rival's own figure.
@@ -203,7 +218,7 @@ impl Explore {
                     said += &format!("  {}\n    {}\n", proposal.scheme.name, proposal.reason);
                 }
                 out(&said)?;
-                out(&format!("written to {}\n", path.display()))
+                out(&format!("written to {}\n", path))
             }
             None => {
                 tell(&said);

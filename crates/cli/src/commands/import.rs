@@ -1,7 +1,6 @@
 //! `velatura import`: a paints.toml from instruments' files, spreadsheets and palettes.
 
-use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::builder::PossibleValuesParser;
@@ -13,11 +12,11 @@ use velatura_pipeline::optics::hiding::OPACITY_WORDS;
 use velatura_pipeline::optics::import::{ImportOptions, Imported, import};
 use velatura_pipeline::optics::paints_file;
 use velatura_pipeline::optics::surface::Specular;
-use velatura_sheet::{OutputFolder, check_outputs};
 
 use super::Format;
 use crate::files::read_file;
 use crate::messages::{out, warn};
+use crate::outputs::{Existing, Place, place, write_whole};
 
 /// Means standard output where a file's name is asked for.
 const STANDARD_OUTPUT: &str = "-";
@@ -95,12 +94,6 @@ enum UnitWord {
     Fraction,
 }
 
-/// Where the result goes.
-struct Target {
-    folder: PathBuf,
-    name: String,
-}
-
 impl Import {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let target = self.target()?;
@@ -112,7 +105,10 @@ impl Import {
         match target {
             None => out(&imported.text)?,
             Some(target) => {
-                self.write(&target, &imported)?;
+                write_whole(
+                    &[(target, imported.text.clone().into_bytes())],
+                    &self.inputs(),
+                )?;
                 self.tell(&imported)?;
             }
         }
@@ -120,7 +116,7 @@ impl Import {
     }
 
     /// Where to write, if not to standard output; refused before any work where something would be lost.
-    fn target(&self) -> Result<Option<Target>, Error> {
+    fn target(&self) -> Result<Option<Place>, Error> {
         if self.out == STANDARD_OUTPUT {
             return match self.format {
                 Format::Text => Ok(None),
@@ -131,29 +127,7 @@ impl Import {
                 )),
             };
         }
-        let target = PathBuf::from(&self.out);
-        let (Some(name), Some(folder)) = (
-            target.file_name().and_then(|name| name.to_str()),
-            target.parent(),
-        ) else {
-            return Err(Error::Call(format!(
-                "--out {}: this names no file\n  expected: a file such as paints.toml",
-                self.out
-            )));
-        };
-        check_outputs(folder, &[name], &self.inputs())?;
-        if target.is_file() && !self.force {
-            return Err(Error::Call(format!(
-                "{}: this file is there already\n  expected: a place where nothing is lost\n  \
-                 mend: choose another --out, or add --force to write over it",
-                self.out
-            )));
-        }
-        Ok(Some(Target {
-            // An empty path is the folder that the command runs in.
-            folder: Path::new(".").join(folder),
-            name: name.to_owned(),
-        }))
+        place(&self.out, &self.inputs(), Existing::unless(self.force)).map(Some)
     }
 
     fn inputs(&self) -> Vec<PathBuf> {
@@ -198,16 +172,6 @@ impl Import {
             black_card: self.black_card,
             white_card: self.white_card,
         }
-    }
-
-    fn write(&self, target: &Target, imported: &Imported) -> Result<(), Error> {
-        let folder = OutputFolder::open(&target.folder, &[&target.name], &self.inputs())?;
-        let mut file = folder.begin(&target.name)?;
-        file.write_all(imported.text.as_bytes()).map_err(|error| {
-            Error::Machine(format!("{}: {error}; nothing was written", self.out))
-        })?;
-        file.finish()?;
-        Ok(folder.commit()?)
     }
 
     fn tell(&self, imported: &Imported) -> Result<(), Error> {

@@ -19,8 +19,9 @@ use velatura_pipeline::{Clock, Error, Job, JobFiles, load};
 use velatura_sheet::registry;
 
 use super::{Format, scheme_named};
-use crate::files::{read_file, write_file};
+use crate::files::read_file;
 use crate::messages::{out, tell, warn};
+use crate::outputs::{Existing, Place, place, write_whole};
 
 /// Turn a scheme into its opposite, matched to owned paints, written as a schemes file
 ///
@@ -66,7 +67,10 @@ pub(crate) struct Oppose {
     team: String,
     /// Where to write the schemes file; to standard output if not given
     #[arg(long, value_name = "FILE")]
-    out: Option<PathBuf>,
+    out: Option<String>,
+    /// Write over a file of that name
+    #[arg(long, requires = "out")]
+    force: bool,
     /// How results are told
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
@@ -108,6 +112,7 @@ impl Oppose {
         let clock = move || began.elapsed();
         let clock = Clock::new(&clock);
         let files = self.files();
+        let (target, inputs) = self.target(&files)?;
         let job = load(&registry(), &files, &read_file, &clock)?;
         for warning in &job.warnings {
             warn(warning, self.format);
@@ -155,11 +160,8 @@ impl Oppose {
             scheme.name, job.figure.name
         )];
         let text = schemes_text(&[proposed], paints, &head);
-        if let Some(path) = &self.out {
-            let paints = self.paints.as_deref();
-            let read = [files.figure.as_str(), &files.paints, &files.schemes];
-            let read: Vec<&str> = read.into_iter().chain(paints).collect();
-            write_file(path, text.as_bytes(), &read)?;
+        if let Some(target) = target {
+            write_whole(&[(target, text.clone().into_bytes())], &inputs)?;
         }
         self.tell(&opposed, &job, paints, &told, &text)?;
         Ok(ExitCode::SUCCESS)
@@ -179,6 +181,22 @@ impl Oppose {
             schemes: self.schemes.clone().unwrap_or(usual.schemes),
             figure: usual.figure,
         }
+    }
+
+    /// Where the schemes file goes, judged before any work, and what is read and must stay.
+    fn target(&self, files: &JobFiles) -> Result<(Option<Place>, Vec<PathBuf>), Error> {
+        let own = [&files.figure, &files.paints, &files.schemes];
+        let inputs: Vec<PathBuf> = own
+            .into_iter()
+            .chain(&self.paints)
+            .map(PathBuf::from)
+            .collect();
+        let target = self
+            .out
+            .as_deref()
+            .map(|path| place(path, &inputs, Existing::unless(self.force)))
+            .transpose()?;
+        Ok((target, inputs))
     }
 
     /// The paints to match with, where they are not the scheme's own.
@@ -225,7 +243,7 @@ impl Oppose {
             said += &format!("  {line}\n");
         }
         match &self.out {
-            Some(path) => out(&format!("{said}written to {}\n", path.display())),
+            Some(path) => out(&format!("{said}written to {}\n", path)),
             None => {
                 tell(&said);
                 out(text)

@@ -1,6 +1,6 @@
 //! `velatura regions`: a mask from a few rough strokes, or from a rough mask.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{ArgGroup, Args};
@@ -13,8 +13,9 @@ use velatura_pipeline::figure::{
 use velatura_pipeline::optics::diagnostic::Diagnostic;
 
 use super::Format;
-use crate::files::{read_file, refuse_inputs, write_file};
+use crate::files::read_file;
 use crate::messages::{json as as_json, out, warn};
+use crate::outputs::{Existing, place, write_whole};
 
 /// Make a mask of the figure's parts from a few rough strokes on its photo
 ///
@@ -41,10 +42,10 @@ pub(crate) struct Regions {
     refine_px: u8,
     /// Where to write the mask (PNG)
     #[arg(long, value_name = "FILE")]
-    out: PathBuf,
+    out: String,
     /// Where to write a picture to look at: the photo tinted by region (PNG)
     #[arg(long, value_name = "FILE")]
-    overlay: Option<PathBuf>,
+    overlay: Option<String>,
     /// How results are told
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
@@ -57,16 +58,16 @@ impl Regions {
             (None, Some(path)) => (path, Marked::RoughMask),
             (None, None) => return Err(Error::Call("--strokes or --refine is needed".to_owned())),
         };
-        let inputs = [self.photo.as_str(), marks_path.as_str()];
-        refuse_inputs(&self.out, &inputs)?;
-        if let Some(overlay) = &self.overlay {
-            refuse_inputs(overlay, &inputs)?;
-            if *overlay == self.out {
-                return Err(Error::Call(format!(
-                    "--overlay: {} is also where the mask goes\n  expected: a path of its own",
-                    overlay.display()
-                )));
-            }
+        let inputs = [&self.photo, marks_path].map(PathBuf::from);
+        // Made again and again until it is right: an older mask is replaced.
+        let judged = |path: &str| place(path, &inputs, Existing::Replace);
+        let mask_place = judged(&self.out)?;
+        let overlay_place = self.overlay.as_deref().map(judged).transpose()?;
+        if self.overlay.as_ref() == Some(&self.out) {
+            return Err(Error::Call(format!(
+                "--overlay: {} is also where the mask goes\n  expected: a path of its own",
+                self.out
+            )));
         }
         let limits = DecodeLimits::default();
         let files = (read_file(&self.photo), read_file(marks_path));
@@ -98,17 +99,17 @@ impl Regions {
         warnings
             .iter()
             .for_each(|problem| warn(problem, self.format));
-        if let Some(path) = &self.overlay {
+        let mut files = vec![(mask_place, mask_png(&made, photo.width))];
+        if let Some(place) = overlay_place {
             let picture = overlay(&photo, &made);
-            write_file(path, &picture_png(&picture, photo.width), &inputs)?;
+            files.push((place, picture_png(&picture, photo.width)));
         }
-        write_file(&self.out, &mask_png(&made, photo.width), &inputs)?;
+        write_whole(&files, &inputs)?;
         self.tell(&made)?;
         Ok(ExitCode::SUCCESS)
     }
 
     fn tell(&self, made: &Found) -> Result<(), Error> {
-        let shown = |path: &Path| path.display().to_string();
         let palette = made.palette();
         let pixels = made.pixels();
         let became = |fate: Fate| match fate {
@@ -136,8 +137,8 @@ impl Regions {
                 .collect();
             return out(&as_json(&json!({
                 "format": "velatura-regions/1",
-                "mask": shown(&self.out),
-                "overlay": self.overlay.as_deref().map(shown),
+                "mask": self.out,
+                "overlay": self.overlay,
                 "background_pixels": pixels[0],
                 "regions": regions,
                 "islands": islands,
@@ -168,9 +169,9 @@ impl Regions {
                 palette[usize::from(island.label)]
             );
         }
-        text += &format!("mask      {}\n", shown(&self.out));
+        text += &format!("mask      {}\n", self.out);
         if let Some(path) = &self.overlay {
-            text += &format!("look at   {}\n", shown(path));
+            text += &format!("look at   {}\n", path);
         }
         out(&text)
     }
