@@ -203,7 +203,7 @@ fn the_demo_s_strokes_give_the_demo_s_mask() {
         f64::from(both) / f64::from(any)
     };
     let figure = overlap(&|colour| colour != [0; 3]);
-    let parts: Vec<f64> = colours(&Path::new(&path("lamplighter-mask.png")).to_owned())
+    let parts: Vec<f64> = colours(Path::new(&path("lamplighter-mask.png")))
         .into_iter()
         .filter(|colour| *colour != [0; 3])
         .map(|part| overlap(&move |colour| colour == part))

@@ -92,7 +92,7 @@ enum Turn {
 enum Space {
     /// CIELAB
     Cielab,
-    /// OKLCh
+    #[value(help = "OKLCh")]
     Oklch,
 }
 

@@ -21,7 +21,7 @@ pub enum Way {
 pub enum HueSpace {
     /// CIELAB (CIE 15).
     Cielab,
-    /// OKLCh (Ottosson 2020, "A perceptual color space for image processing"): blues stay blue along their chroma.
+    /// `OKLCh` (Ottosson 2020, "A perceptual color space for image processing"): blues stay blue along their chroma.
     Oklch,
 }
 
