@@ -236,15 +236,9 @@ fn a_device_that_is_not_there_is_the_machines_fault_and_nothing_is_written() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("out");
     let asked = |backend: &str| {
-        std::process::Command::new(env!("CARGO_BIN_EXE_velatura"))
-            .current_dir(velatura_tests::root())
-            .args([
-                "render",
-                velatura_tests::DEMO,
-                "--sheet-only",
-                "--backend",
-                backend,
-            ])
+        Command::new(env!("CARGO_BIN_EXE_velatura"))
+            .current_dir(root())
+            .args(["render", DEMO, "--sheet-only", "--backend", backend])
             .arg("--out")
             .arg(&out)
             .env("VELATURA_ADAPTER", "no such adapter")
