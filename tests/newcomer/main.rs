@@ -230,3 +230,26 @@ fn an_interrupted_run_leaves_nothing_behind() {
     assert_eq!(status.code(), Some(143), "{status:?} {:?}", status.signal());
     assert!(!out.exists(), "{:?}", files(&out).keys());
 }
+
+#[test]
+fn a_device_that_is_not_there_is_the_machines_fault_and_nothing_is_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    let asked = |backend: &str| {
+        Command::new(env!("CARGO_BIN_EXE_velatura"))
+            .current_dir(root())
+            .args(["render", DEMO, "--sheet-only", "--backend", backend])
+            .arg("--out")
+            .arg(&out)
+            .env("VELATURA_ADAPTER", "no such adapter")
+            .output()
+            .unwrap()
+    };
+    let refused = asked("gpu");
+    let told = String::from_utf8(refused.stderr).unwrap();
+    assert_eq!(refused.status.code(), Some(3), "{told}");
+    assert!(told.contains("VELATURA_ADAPTER=no such adapter"), "{told}");
+    assert!(!out.exists());
+    // Must fail: the processor needs none.
+    assert!(asked("auto").status.success() && out.join("report.json").exists());
+}
