@@ -33,6 +33,9 @@
 //! not reached on them; random walkers and graph cuts were too slow in the harness to be measured on all cases. Tried on the tuning figures
 //! and no better than what is here: a graph cut for figure against background (0.914 to 0.918, the walks drawn together 0.918), means over three sets of
 //! scales and powers for parts. The demo with strokes placed by hand reaches 0.842 and 0.741.
+//!
+//! Time, release build on two busy cores, in one minute with `cv2.watershed`: the demo at 12 MP 1.5 s (refining by 8 pixels 1.1 s) against
+//! 0.98 s, so 1.5 times; at 0.3 MP 0.38 s. `cargo bench -p velatura-figure` measures.
 
 mod cells;
 mod colours;
