@@ -35,7 +35,7 @@
 //! scales and powers for parts. The demo with strokes placed by hand reaches 0.842 and 0.741.
 //!
 //! Time, release build on two busy cores, in one minute with `cv2.watershed`: the demo at 12 MP 1.5 s (refining by 8 pixels 1.1 s) against
-//! 0.98 s, so 1.5 times; at 0.3 MP 0.38 s. `cargo bench -p velatura-figure` measures.
+//! 0.98 s, so 1.5 times; at 0.3 MP 0.23 to 0.38 s, about 0.2 s of one core. `cargo bench -p velatura-figure` measures.
 
 mod cells;
 mod colours;
