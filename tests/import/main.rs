@@ -97,7 +97,7 @@ fn a_file_that_is_there_is_kept_unless_force_is_said_and_an_input_always() {
     assert_eq!(
         err(&refused),
         "error: paints.toml: this file is there already\n  expected: a place where nothing is lost\n  \
-         mend: choose another --out, or add --force to write over it\n"
+         mend: choose another name, or add --force to write over it\n"
     );
     let kept = || std::fs::read_to_string(desk.path().join("paints.toml")).unwrap();
     assert_eq!(kept(), "mine");

@@ -218,5 +218,5 @@ fn wrong_calls_say_what_was_expected() {
         "--out",
         "demo_images/lamplighter/paints.toml",
     ]);
-    assert!(told.contains("this file is also read"), "{told}");
+    assert!(told.contains("this file is also an input"), "{told}");
 }

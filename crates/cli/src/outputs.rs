@@ -44,9 +44,8 @@ pub(crate) fn place(path: &str, inputs: &[PathBuf], existing: Existing) -> Resul
             "{path}: this names no file\n  expected: a path that ends with a file's name"
         )));
     };
-    // An empty path is the folder that the command runs in.
-    let folder = Path::new(".").join(folder);
-    check_outputs(&folder, &[name], inputs)?;
+    // As written, so that messages show the path that was typed.
+    check_outputs(folder, &[name], inputs)?;
     if target.is_file() && existing == Existing::Keep {
         return Err(Error::Call(format!(
             "{path}: this file is there already\n  expected: a place where nothing is lost\n  \
@@ -55,7 +54,8 @@ pub(crate) fn place(path: &str, inputs: &[PathBuf], existing: Existing) -> Resul
     }
     Ok(Place {
         shown: path.to_owned(),
-        folder,
+        // An empty path is the folder that the command runs in.
+        folder: Path::new(".").join(folder),
         name: name.to_owned(),
     })
 }
