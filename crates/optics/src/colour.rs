@@ -9,8 +9,8 @@ use std::str::FromStr;
 use std::sync::LazyLock;
 
 use nalgebra::{Matrix3, Vector3};
-use palette::FromColor;
 use palette::color_difference::Ciede2000;
+use palette::convert::FromColorUnclamped;
 use palette::white_point::{D65, WhitePoint};
 use serde::{Serialize, Serializer};
 
@@ -150,7 +150,7 @@ impl Linear {
             y / white_y * white.y,
             z / white_z * white.z,
         );
-        let lab = palette::Lab::from_color(xyz);
+        let lab = palette::Lab::from_color_unclamped(xyz);
         Lab([lab.l, lab.a, lab.b])
     }
 }
@@ -168,7 +168,7 @@ impl Lab {
     #[must_use]
     pub fn linear(self) -> Linear {
         let white = palette_white();
-        let xyz = palette::Xyz::from_color(palette::Lab::<D65, f64>::new(
+        let xyz = palette::Xyz::from_color_unclamped(palette::Lab::<D65, f64>::new(
             self.0[0], self.0[1], self.0[2],
         ));
         let [white_x, white_y, white_z] = Linear::grey(1.0).xyz().0;

@@ -1,6 +1,7 @@
 //! What is opposite to a colour: four ways to say it.
 
-use palette::{FromColor, LinSrgb, Oklab};
+use palette::convert::FromColorUnclamped;
+use palette::{LinSrgb, Oklab};
 use velatura_optics::colour::{Encoded, Lab, Linear, decode, encode};
 
 /// In what a colour is turned around.
@@ -50,10 +51,12 @@ pub fn opposite(dried: Linear, way: Way) -> Lab {
 
 fn in_oklab(colour: Linear, turned: impl Fn(Oklab<f64>) -> Oklab<f64>) -> Lab {
     let [red, green, blue] = colour.0;
-    let turned = turned(Oklab::from_color(LinSrgb::<f64>::new(red, green, blue)));
+    let turned = turned(Oklab::from_color_unclamped(LinSrgb::<f64>::new(
+        red, green, blue,
+    )));
     let LinSrgb {
         red, green, blue, ..
-    } = LinSrgb::<f64>::from_color(turned);
+    } = LinSrgb::<f64>::from_color_unclamped(turned);
     Linear([red, green, blue]).lab()
 }
 
