@@ -72,11 +72,7 @@ fn a_drawdown_over_its_card_comes_back() {
     let desk = Desk::new();
     for (card, given) in [("#f0f0f0", "#f4a520"), ("#1c1c1c", "#4d3718")] {
         let told = desk.json(&["predict", "--coat", "Oil Amber:1", "--over", card]);
-        let lab = |hex: &str| {
-            hex.parse::<velatura_pipeline::optics::colour::Encoded>()
-                .unwrap()
-                .lab()
-        };
+        let lab = |hex: &str| hex.parse::<Encoded>().unwrap().lab();
         let dried = told["results"][0]["srgb"].as_str().unwrap();
         // The goal for codes is ΔE 0.5 at film 1 (a tint pulls a little).
         let off = velatura_pipeline::optics::colour::delta_e(lab(dried), lab(given));
