@@ -7,6 +7,8 @@
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
 
+mod from_photos;
+
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::process::{Command, Output};
