@@ -218,7 +218,15 @@ impl Explore {
                     said += &format!("  {}\n    {}\n", proposal.scheme.name, proposal.reason);
                 }
                 out(&said)?;
-                out(&format!("written to {}\n", path))
+                let paints = self
+                    .paints
+                    .as_deref()
+                    .map(|file| format!(" --paints {file}"));
+                out(&format!(
+                    "written to {path}; look at them: velatura render {} --schemes {path}{} --out DIR\n",
+                    self.figure,
+                    paints.unwrap_or_default()
+                ))
             }
             None => {
                 tell(&said);

@@ -243,7 +243,17 @@ impl Oppose {
             said += &format!("  {line}\n");
         }
         match &self.out {
-            Some(path) => out(&format!("{said}written to {}\n", path)),
+            Some(path) => {
+                let paints = self
+                    .paints
+                    .as_deref()
+                    .map(|file| format!(" --paints {file}"));
+                out(&format!(
+                    "{said}written to {path}; look at it: velatura render {} --schemes {path}{} --out DIR\n",
+                    self.figure,
+                    paints.unwrap_or_default()
+                ))
+            }
             None => {
                 tell(&said);
                 out(text)
