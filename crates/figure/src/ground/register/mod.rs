@@ -22,9 +22,10 @@ const LEAST_TILES: usize = 6;
 /// Share of a tile that must be figure.
 const LEAST_FIGURE: f64 = 0.25;
 /// Less movement than this, in pixels of the photo and as the tiles' root mean square, is left: what tiles tell is no finer,
-/// and interpolation would cost more than it mends.
+/// and interpolation would cost more than it mends. In photos that are averaged down for matching it is this many halves of
+/// a tile's pixel, as what tiles tell is coarser there.
 const STILL_PX: f64 = 0.8;
-/// Movement from which it is told.
+/// Movement from which it is told; grows likewise.
 const TOLD_PX: f64 = 1.5;
 /// Tiles that miss the map by more than this share of the matched edge (8 px of 1400) have moved on their own…
 const STRAY_SHARE: f64 = 0.004;
@@ -89,12 +90,12 @@ pub(super) fn registered(plate: &Plate, light: Photo, name: &str) -> (Photo, Vec
         );
     }
     let typical = root_mean_square(matches.iter().map(|one| map.movement(one.at)));
-    if typical < STILL_PX {
+    if typical < STILL_PX * frame.coarseness() {
         return (light, Vec::new());
     }
     let moved = map.moved(light);
     let mut found = Vec::new();
-    if movement >= TOLD_PX {
+    if movement >= TOLD_PX * frame.coarseness() {
         found.push(
             Diagnostic::warning(
                 name,
@@ -140,6 +141,13 @@ impl Frame {
             to,
             step: edge.div_ceil(MATCHED_EDGE).max(1),
         })
+    }
+
+    /// Half the pixels of the photo per pixel of a tile, at least 1: what limits grow with.
+    fn coarseness(&self) -> f64 {
+        #[allow(clippy::cast_precision_loss, reason = "a small number")]
+        let step = self.step as f64;
+        (step / 2.0).max(1.0)
     }
 
     /// Upper left corners of the tiles: half over each other, the last ones flush with the box's edge.
