@@ -211,7 +211,7 @@ fn wrong_calls_say_what_was_expected() {
         "{told}"
     );
     let told = refused(&["explore", DEMO, "--against", "Foglight"]);
-    assert!(told.contains("figure.toml:Foglight"), "{told}");
+    assert!(told.contains("FIGURE.toml:SCHEME"), "{told}");
     let told = refused(&[
         "explore",
         DEMO,

@@ -6,10 +6,8 @@ use std::time::Instant;
 
 use clap::{Args, ValueEnum};
 use serde_json::{Value, json};
-use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
+use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::Encoded;
-use velatura_pipeline::optics::document::SourceText;
-use velatura_pipeline::optics::paints_file::read_paints_file;
 use velatura_pipeline::scheme::matching::{Grid, MAX_PAINTS, MAX_PARTS};
 use velatura_pipeline::scheme::{
     HueSpace, Opposed, OpposedRegion, Opposing, Proposed, Undercoat, Way, mix_text, oppose,
@@ -22,6 +20,7 @@ use super::{Format, scheme_named};
 use crate::files::read_file;
 use crate::messages::{out, tell, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
+use crate::paints::read_paints;
 
 /// Turn a scheme into its opposite, matched to owned paints, written as a schemes file
 ///
@@ -117,7 +116,7 @@ impl Oppose {
         for warning in &job.warnings {
             warn(warning, self.format);
         }
-        let scheme = &job.schemes[scheme_named::index_of(&self.scheme, &job)?];
+        let scheme = &job.schemes[scheme_named::index_of(&job, "--scheme", Some(&self.scheme))?];
         let other = self.matched_with(&files)?;
         let paints = other.as_ref().unwrap_or(&job.paints);
         let ground = job.ground();
@@ -204,14 +203,7 @@ impl Oppose {
         let Some(name) = self.paints.as_ref().filter(|name| **name != files.paints) else {
             return Ok(None);
         };
-        let source = SourceText::from_bytes(name, read_file(name)?)?;
-        let (file, problems) = read_paints_file(&source);
-        let file = file.ok_or_else(|| Error::Input(problems.clone()))?;
-        let (paints, found) = calibrate(&file);
-        for warning in problems.iter().chain(&found) {
-            warn(warning, self.format);
-        }
-        Ok(Some(paints))
+        Ok(Some(read_paints(Some(name), self.format)?.0))
     }
 
     fn way(&self) -> Way {

@@ -4,7 +4,6 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::Args;
-use velatura_pipeline::optics::diagnostic::{either, nearest};
 use velatura_pipeline::{Clock, Error, Job, JobFiles, Registry, RunOptions, load};
 use velatura_sheet::{
     OutputFolder, PairOptions, PairReport, Screen, Side, pair, pair_to_json, planned_pair_files,
@@ -13,6 +12,7 @@ use velatura_sheet::{
 
 use super::Format;
 use super::render::inputs;
+use super::scheme_named::{index_of, parted};
 use crate::files::read_file;
 use crate::messages::{out, warn};
 use crate::signals;
@@ -149,23 +149,6 @@ impl Pair {
     }
 }
 
-/// The figure's file and the scheme's name, which may be missing.
-fn parted(team: &str) -> Result<(&str, Option<&str>), Error> {
-    const ENDING: &str = ".toml";
-    let lower = team.to_ascii_lowercase();
-    if let Some(at) = lower.find(&format!("{ENDING}:")) {
-        let (file, name) = team.split_at(at + ENDING.len());
-        return Ok((file, Some(&name[1..])));
-    }
-    if lower.ends_with(ENDING) {
-        return Ok((team, None));
-    }
-    Err(Error::Call(format!(
-        "{team}: this names no figure's file\n  expected: FIGURE.toml:SCHEME\n  mend: write the path up to .toml, a \
-         colon, and the scheme's name"
-    )))
-}
-
 fn job_files(figure: &str, paints: Option<&String>, schemes: Option<&String>) -> JobFiles {
     let usual = JobFiles::beside(figure);
     JobFiles {
@@ -177,32 +160,8 @@ fn job_files(figure: &str, paints: Option<&String>, schemes: Option<&String>) ->
 
 /// The scheme that is meant; `team` is what the user wrote.
 fn side<'a>(job: &'a Job, team: &str, wanted: Option<&str>) -> Result<Side<'a>, Error> {
-    let names: Vec<&str> = job
-        .schemes
-        .iter()
-        .map(|scheme| scheme.name.as_str())
-        .collect();
-    let found = match wanted {
-        Some(wanted) => names.iter().position(|name| *name == wanted),
-        None if names.len() == 1 => Some(0),
-        None => None,
-    };
-    if let Some(scheme) = found {
-        return Ok(Side { job, scheme });
-    }
-    let problem = match wanted {
-        Some(wanted) => format!("no scheme is called \"{wanted}\""),
-        None => format!("there are {} schemes, and none is named", names.len()),
-    };
-    let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
-    let near = wanted.and_then(|wanted| nearest(wanted, names.iter().copied()));
-    let mend = near.map_or(String::new(), |near| {
-        format!("\n  mend: did you mean \"{near}\"?")
-    });
-    Err(Error::Call(format!(
-        "{team}: {problem}\n  expected: {}{mend}",
-        either(&quoted)
-    )))
+    let scheme = index_of(job, team, wanted)?;
+    Ok(Side { job, scheme })
 }
 
 fn severity(text: &str) -> Result<f64, String> {

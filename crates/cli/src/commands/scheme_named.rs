@@ -23,44 +23,68 @@ pub(super) struct Named {
 /// # Errors
 /// A text of another form or a name that no scheme has ([`Error::Call`]); whatever is wrong with the files.
 pub(super) fn load(text: &str) -> Result<Named, Error> {
-    let (figure, name) = figure_and_scheme(text)?;
+    let (figure, name) = parted(text)?;
     let job = load_job(
         &registry(),
         &JobFiles::beside(figure),
         &read_file,
         &Clock::stopped(),
     )?;
-    let scheme = index_of(name, &job)?;
+    let scheme = index_of(&job, text, name)?;
     Ok(Named { job, scheme })
 }
 
-/// Index of the scheme of a name.
+/// The figure's file and the scheme's name, which may be missing. A name may hold colons: the first ".toml:" parts the two.
+///
+/// # Errors
+/// [`Error::Call`] where no figure's file is named.
+pub(super) fn parted(team: &str) -> Result<(&str, Option<&str>), Error> {
+    const ENDING: &str = ".toml";
+    let lower = team.to_ascii_lowercase();
+    if let Some(at) = lower.find(&format!("{ENDING}:")) {
+        let (file, name) = team.split_at(at + ENDING.len());
+        return Ok((file, Some(&name[1..])));
+    }
+    if lower.ends_with(ENDING) {
+        return Ok((team, None));
+    }
+    Err(Error::Call(format!(
+        "{team}: this names no figure's file\n  expected: FIGURE.toml:SCHEME\n  mend: write the path up to .toml, a \
+         colon, and the scheme's name"
+    )))
+}
+
+/// Index of the scheme that is meant, the only one where none is named; `written` is what the user wrote.
 ///
 /// # Errors
 /// [`Error::Call`] with the names that there are.
-pub(super) fn index_of(name: &str, job: &Job) -> Result<usize, Error> {
-    let names = || job.schemes.iter().map(|scheme| scheme.name.as_str());
-    names().position(|own| own == name).ok_or_else(|| {
-        let quoted: Vec<String> = names().map(|name| format!("\"{name}\"")).collect();
-        let mend = nearest(name, names()).map_or(String::new(), |near| {
-            format!("\n  mend: did you mean \"{near}\"?")
-        });
-        Error::Call(format!(
-            "no scheme is called \"{name}\"\n  expected: {}{mend}",
-            either(&quoted)
-        ))
-    })
-}
-
-/// A scheme's name may hold colons, and so may a path: the first ".toml:" parts the two.
-fn figure_and_scheme(text: &str) -> Result<(&str, &str), Error> {
-    const ENDING: &str = ".toml";
-    let at = text.find(".toml:").map(|at| at + ENDING.len());
-    at.map(|at| (&text[..at], &text[at + 1..])).ok_or_else(|| {
-        Error::Call(format!(
-            "\"{text}\" does not name a scheme\n  expected: a figure file and one of its schemes, such as \"figure.toml:Foglight\""
-        ))
-    })
+pub(super) fn index_of(job: &Job, written: &str, wanted: Option<&str>) -> Result<usize, Error> {
+    let names: Vec<&str> = job
+        .schemes
+        .iter()
+        .map(|scheme| scheme.name.as_str())
+        .collect();
+    let found = match wanted {
+        Some(wanted) => names.iter().position(|name| *name == wanted),
+        None if names.len() == 1 => Some(0),
+        None => None,
+    };
+    if let Some(scheme) = found {
+        return Ok(scheme);
+    }
+    let problem = match wanted {
+        Some(wanted) => format!("no scheme is called \"{wanted}\""),
+        None => format!("there are {} schemes, and none is named", names.len()),
+    };
+    let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
+    let near = wanted.and_then(|wanted| nearest(wanted, names.iter().copied()));
+    let mend = near.map_or(String::new(), |near| {
+        format!("\n  mend: did you mean \"{near}\"?")
+    });
+    Err(Error::Call(format!(
+        "{written}: {problem}\n  expected: {}{mend}",
+        either(&quoted)
+    )))
 }
 
 /// Reads an undercoat's word, for an argument.
