@@ -1,3 +1,5 @@
+use std::ops::Range;
+
 use velatura_figure::{SimulatedUndercoat, UndercoatKind};
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::{Coat, Where};
@@ -65,41 +67,42 @@ fn chroma(Lab([_, a, b]): Lab) -> f64 {
     a.hypot(b)
 }
 
+/// From, its code, its negative, hue in CIELAB (degrees) and L* of that. Common practice, no source: the pairs; the ranges
+/// of the words are from memory. The negative of a deep purple is a yellow that leans to green.
+const NEGATIVES: [(&str, &str, &str, Range<f64>, Range<f64>); 4] = [
+    (
+        "vivid green",
+        "#3cb44b",
+        "lilac-magenta",
+        300.0..345.0,
+        45.0..75.0,
+    ),
+    (
+        "orange",
+        "#f08020",
+        "turquoise-blue",
+        200.0..285.0,
+        30.0..65.0,
+    ),
+    (
+        "deep purple",
+        "#3b2f6b",
+        "dull yellow",
+        85.0..125.0,
+        75.0..95.0,
+    ),
+    (
+        "golden yellow",
+        "#e0b030",
+        "mid blue",
+        260.0..310.0,
+        30.0..55.0,
+    ),
+];
+
 #[test]
 fn negatives_are_what_painters_say_they_are() {
-    // Common practice, no source: the five pairs, here as hue in CIELAB. The ranges of the words are from memory;
-    // the negative of a deep purple is a yellow that leans to green.
-    let cases = [
-        (
-            "vivid green",
-            "#3cb44b",
-            "lilac-magenta",
-            300.0..345.0,
-            45.0..75.0,
-        ),
-        (
-            "orange",
-            "#f08020",
-            "turquoise-blue",
-            200.0..285.0,
-            30.0..65.0,
-        ),
-        (
-            "deep purple",
-            "#3b2f6b",
-            "dull yellow",
-            85.0..125.0,
-            75.0..95.0,
-        ),
-        (
-            "golden yellow",
-            "#e0b030",
-            "mid blue",
-            260.0..310.0,
-            30.0..55.0,
-        ),
-    ];
-    for (from, hex, to, hues, lightness) in cases {
+    for (from, hex, to, hues, lightness) in NEGATIVES {
         let negative = opposite(hex.parse::<Encoded>().unwrap().linear(), Way::Negative);
         println!(
             "{from} → {to}: hue {:.0}, L* {:.0}",
@@ -118,6 +121,29 @@ fn negatives_are_what_painters_say_they_are() {
     assert!(
         black.0[0] < 0.01 && chroma(black) < 0.01,
         "white → black: {black:?}"
+    );
+}
+
+#[test]
+fn matched_to_owned_paints_the_negatives_keep_their_hue() {
+    let paints = paints();
+    let over_white = || Substrate::of_colour(Encoded([224; 3]).linear(), paints.specular);
+    for (from, hex, to, hues, _) in NEGATIVES {
+        let negative = opposite(hex.parse::<Encoded>().unwrap().linear(), Way::Negative);
+        let best = nearest_mixes(&paints, &Matching::new(&paints, negative, over_white()));
+        let matched = best[0].colours[0].lab();
+        println!(
+            "{from} → {to}: matched at hue {:.0}, ΔE {:.1}",
+            hue(matched),
+            best[0].delta_e
+        );
+        assert!(hues.contains(&hue(matched)), "{from}: {matched:?}");
+    }
+    let black = Matching::new(&paints, Encoded([0; 3]).lab(), over_white());
+    let matched = nearest_mixes(&paints, &black)[0].colours[0].lab();
+    assert!(
+        matched.0[0] < 20.0 && chroma(matched) < 10.0,
+        "white → black: {matched:?}"
     );
 }
 
