@@ -67,9 +67,17 @@ fn chroma(Lab([_, a, b]): Lab) -> f64 {
     a.hypot(b)
 }
 
+type Negative = (
+    &'static str,
+    &'static str,
+    &'static str,
+    Range<f64>,
+    Range<f64>,
+);
+
 /// From, its code, its negative, hue in CIELAB (degrees) and L* of that. Common practice, no source: the pairs; the ranges
 /// of the words are from memory. The negative of a deep purple is a yellow that leans to green.
-const NEGATIVES: [(&str, &str, &str, Range<f64>, Range<f64>); 4] = [
+const NEGATIVES: [Negative; 4] = [
     (
         "vivid green",
         "#3cb44b",
