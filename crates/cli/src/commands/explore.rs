@@ -2,7 +2,6 @@
 
 use std::path::PathBuf;
 use std::process::ExitCode;
-use std::time::Instant;
 
 use clap::{Args, ValueEnum};
 use serde_json::json;
@@ -82,17 +81,13 @@ enum Wish {
 
 impl Explore {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
-        let began = Instant::now();
-        let clock = move || began.elapsed();
-        let clock = Clock::new(&clock);
-        let registry = registry();
         let usual = JobFiles::beside(&self.figure);
         let files = JobFiles {
             paints: self.paints.clone().unwrap_or(usual.paints.clone()),
             ..usual
         };
         let (target, inputs) = self.target(&files)?;
-        let job = load_figure(&registry, &files, &read_file, &clock)?;
+        let job = load_figure(&registry(), &files, &read_file, &Clock::stopped())?;
         for warning in &job.warnings {
             warn(warning, self.format);
         }

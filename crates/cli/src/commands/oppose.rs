@@ -2,7 +2,6 @@
 
 use std::path::PathBuf;
 use std::process::ExitCode;
-use std::time::Instant;
 
 use clap::{Args, ValueEnum};
 use serde_json::{Value, json};
@@ -107,12 +106,9 @@ fn undercoat(word: &str) -> Result<Undercoat, String> {
 
 impl Oppose {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
-        let began = Instant::now();
-        let clock = move || began.elapsed();
-        let clock = Clock::new(&clock);
         let files = self.files();
         let (target, inputs) = self.target(&files)?;
-        let job = load(&registry(), &files, &read_file, &clock)?;
+        let job = load(&registry(), &files, &read_file, &Clock::stopped())?;
         for warning in &job.warnings {
             warn(warning, self.format);
         }

@@ -2,13 +2,14 @@
 
 use velatura_pipeline::figure::SimulatedUndercoat;
 use velatura_pipeline::optics::calibrate::PaintBox;
-use velatura_pipeline::optics::diagnostic::{either, nearest};
+use velatura_pipeline::optics::diagnostic::{Diagnostic, either, nearest};
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{UNDERCOATS, read_mix};
 use velatura_pipeline::{Clock, Error, Job, JobFiles, load as load_job};
 use velatura_sheet::registry;
 
 use crate::files::read_file;
+use crate::paints::wrong_call;
 
 /// A scheme in its job.
 pub(super) struct Named {
@@ -131,11 +132,8 @@ pub(super) fn kept_mix(
             ))
         })?;
     let mix = read_mix(mix, paints, paints_name).map_err(|problems| {
-        let texts: Vec<String> = problems
-            .iter()
-            .map(|problem| format!("--keep: {problem}"))
-            .collect();
-        Error::Call(texts.join("\n\n"))
+        let within = |problem: Diagnostic| problem.within(format!("--keep \"{text}\""));
+        wrong_call(&problems.into_iter().map(within).collect::<Vec<_>>())
     })?;
     Ok((index, mix))
 }
