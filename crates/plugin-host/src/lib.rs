@@ -1,0 +1,1 @@
+//! WASM components attached as stages, under limits.
