@@ -3,9 +3,11 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
+use velatura_optics::diagnostic::Diagnostic;
 use velatura_pipeline::stage::{AttachPoint, Finish, FrameBand, Stage, StageInfo};
 use velatura_pipeline::{
-    AnyStage, Backend, BackendKind, Job, PlannedScheme, RegionSums, Registry, RunOptions, plan, run,
+    AnyStage, Backend, BackendKind, Job, Parameters, PlannedScheme, RegionSums, Registry,
+    RunOptions, plan, run,
 };
 use velatura_tests::demo_job;
 
@@ -103,16 +105,9 @@ struct Dusk(Arc<AtomicUsize>);
 
 impl Stage for Dusk {
     fn info(&self) -> StageInfo {
-        StageInfo {
-            attach_point: AttachPoint::Finish,
-            name: "dusk".to_owned(),
-            version: "1".to_owned(),
-            takes: "frame".to_owned(),
-            gives: "frame".to_owned(),
-            parameters: serde_json::json!({}),
-            reach_px: Some(0),
-            deterministic: true,
-        }
+        StageInfo::new(AttachPoint::Finish, "dusk", "1")
+            .with_words("frame", "frame")
+            .with_reach_px(0)
     }
 }
 
@@ -121,13 +116,19 @@ impl Finish for Dusk {
         scheme.name == "Foglight"
     }
 
-    fn finish(&self, _: &velatura_pipeline::scheme::Scheme, band: &mut FrameBand<'_>) {
+    fn finish(
+        &self,
+        _: &velatura_pipeline::scheme::Scheme,
+        band: &mut FrameBand<'_>,
+        _: &Parameters,
+    ) -> Result<(), Diagnostic> {
         self.0.fetch_add(1, Ordering::Relaxed);
         for pixel in band.pixels.iter_mut() {
             for channel in &mut pixel[..3] {
                 *channel *= 0.5;
             }
         }
+        Ok(())
     }
 }
 

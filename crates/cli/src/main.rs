@@ -1,5 +1,6 @@
 //! The `velatura` command: arguments in, messages and exit status out. Nothing is computed here.
 
+mod attached;
 mod chips;
 mod commands;
 mod files;

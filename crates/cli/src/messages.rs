@@ -4,11 +4,14 @@ use std::io::Write;
 use std::process::ExitCode;
 
 use serde::Serialize;
-use velatura_pipeline::Error;
 use velatura_pipeline::optics::diagnostic::{Diagnostic, SHOWN_AT_MOST};
 use velatura_pipeline::optics::trust::Trust;
+use velatura_pipeline::{Error, Registry};
 
 use crate::commands::Format;
+
+/// Exit status where the work is done but for a stage that failed.
+const LEFT_OUT: u8 = 4;
 
 /// Writes a result. A reader that has gone away (a closed pipe) is no error.
 pub(crate) fn out(text: &str) -> Result<(), Error> {
@@ -68,6 +71,10 @@ pub(crate) fn report(error: &Error, format: Format) -> ExitCode {
             }
             ExitCode::from(1)
         }
+        Error::Stage(failed) => {
+            warn(&failed.problem, format);
+            ExitCode::from(1)
+        }
         Error::Call(text) => {
             tell(&format!("error: {text}\n"));
             ExitCode::from(2)
@@ -77,6 +84,19 @@ pub(crate) fn report(error: &Error, format: Format) -> ExitCode {
             ExitCode::from(3)
         }
         Error::Cancelled => ExitCode::from(130),
+    }
+}
+
+/// Tells which stages had no part in what was written, and gives the exit status: 4 if there is any, else 0.
+pub(crate) fn done(registry: &Registry, format: Format) -> ExitCode {
+    let left_out = registry.left_out();
+    for problem in left_out.iter().flat_map(|left_out| &left_out.problems) {
+        warn(problem, format);
+    }
+    if left_out.is_empty() {
+        ExitCode::SUCCESS
+    } else {
+        ExitCode::from(LEFT_OUT)
     }
 }
 

@@ -56,6 +56,8 @@ pub struct FigureFile {
     pub undercoat: UndercoatEntry,
     /// The parts of the figure, in the order written.
     pub regions: Vec<RegionEntry>,
+    /// x
+    pub stages: Vec<velatura_optics::stage_table::StageTable>,
     /// The text it was read from, for messages that come later.
     pub source: SourceText,
 }
@@ -119,6 +121,7 @@ pub fn read_figure_file(source: &SourceText) -> (Option<FigureFile>, Vec<Diagnos
             count: count.unwrap_or(DEFAULT_COUNT),
             undercoat: undercoat?,
             regions: regions?,
+            stages: Vec::new(),
             source: source.clone(),
         })
     })

@@ -15,6 +15,7 @@ pub mod paint_report;
 pub mod paints_file;
 pub mod spectrum;
 pub mod spectrum_file;
+pub mod stage_table;
 pub mod surface;
 pub mod table;
 pub mod trust;

@@ -2,6 +2,8 @@
 
 use velatura_optics::diagnostic::Diagnostic;
 
+use crate::registry::Entry;
+
 /// Why a job stopped.
 #[derive(Debug, thiserror::Error)]
 pub enum Error {
@@ -14,9 +16,31 @@ pub enum Error {
     /// The machine could not do it (disk full): exit status 3.
     #[error("{0}")]
     Machine(String),
+    /// A stage failed in the midst of the work; [`without_failing`](crate::without_failing) goes on without it. Left
+    /// standing, it is a wrong input.
+    #[error("{}", .0.problem)]
+    Stage(Box<StageFailure>),
     /// Someone asked to stop.
     #[error("stopped before it was done; nothing was written")]
     Cancelled,
+}
+
+/// Which stage failed, and why.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StageFailure {
+    /// The stage's name.
+    pub stage: String,
+    /// Why.
+    pub problem: Diagnostic,
+}
+
+impl StageFailure {
+    pub(crate) fn of(entry: &Entry, problem: Diagnostic) -> Error {
+        Error::Stage(Box::new(Self {
+            stage: entry.info.name.clone(),
+            problem,
+        }))
+    }
 }
 
 impl From<Diagnostic> for Error {

@@ -4,16 +4,17 @@
 use std::path::Path;
 use std::time::Duration;
 
-use velatura_figure::{DecodeLimits, FigureFile, Underpainting, named_in, read_figure_file};
-use velatura_optics::calibrate::{PaintBox, calibrate};
+use velatura_figure::{DecodeLimits, FigureFile, Photo, Plate, Underpainting, named_in};
+use velatura_optics::calibrate::PaintBox;
 use velatura_optics::diagnostic::Diagnostic;
-use velatura_optics::document::{At, SourceText};
-use velatura_optics::paints_file::read_paints_file;
+use velatura_optics::document::At;
 use velatura_scheme::{FigureGround, Scheme};
 
-use crate::error::Error;
-use crate::registry::Registry;
-use crate::stage::SchemeRequest;
+use crate::error::{Error, StageFailure};
+use crate::registry::{Registry, none_left};
+use crate::stage::AttachPoint;
+use crate::stage_tables::StageTables;
+use crate::texts::{Texts, Wanted, texts};
 use crate::timing::Clock;
 
 /// Reads a file by the path that stands in a figure file or on the command line.
@@ -26,8 +27,8 @@ pub struct JobFiles {
     pub figure: String,
     /// `paints.toml`.
     pub paints: String,
-    /// `schemes.toml`, or whatever text the scheme source reads.
-    pub schemes: String,
+    /// `schemes.toml`; `None` where scheme sources of another kind give all schemes.
+    pub schemes: Option<String>,
 }
 
 impl JobFiles {
@@ -37,11 +38,11 @@ impl JobFiles {
         let files = Self {
             figure: figure.to_owned(),
             paints: String::new(),
-            schemes: String::new(),
+            schemes: None,
         };
         Self {
             paints: files.in_figure_folder("paints.toml"),
-            schemes: files.in_figure_folder("schemes.toml"),
+            schemes: Some(files.in_figure_folder("schemes.toml")),
             ..files
         }
     }
@@ -66,8 +67,10 @@ pub struct Job {
     pub underpainting: Underpainting,
     /// The paints.
     pub paints: PaintBox,
-    /// The schemes in the order written.
+    /// The schemes in the order written, those of other sources after them.
     pub schemes: Vec<Scheme>,
+    /// The stages' parameters.
+    pub stage_tables: StageTables,
     /// What could be better.
     pub warnings: Vec<Diagnostic>,
     /// Time spent, by step.
@@ -84,13 +87,6 @@ impl Job {
             specular: self.paints.specular,
         }
     }
-}
-
-/// Which texts a job needs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Wanted {
-    Schemes,
-    FigureAlone,
 }
 
 /// Reads and checks all files of a job.
@@ -136,15 +132,74 @@ fn load_wanted(
         started = now;
     };
 
-    let (figure, paints, schemes, mut warnings) = texts(registry, files, read, wanted)?;
+    let Texts {
+        figure,
+        paints,
+        schemes,
+        stage_tables,
+        mut warnings,
+    } = texts(registry, files, read, wanted)?;
     lap("read");
 
+    let underpainting = loop {
+        let attempt = plate(registry, files, read, &figure, &stage_tables)?;
+        lap("intake");
+        match ground(
+            registry,
+            &figure,
+            &stage_tables,
+            attempt.plate,
+            attempt.light_photo,
+        ) {
+            Ok((underpainting, found)) => {
+                warnings.extend(attempt.warnings);
+                warnings.extend(found);
+                break underpainting;
+            }
+            // The plate went into the stage that failed; the next one gets a plate of its own.
+            Err(Error::Stage(failed)) => {
+                registry.set_aside(&failed.stage, vec![failed.problem]);
+            }
+            Err(error) => return Err(error),
+        }
+    };
+    lap("ground");
+
+    Ok(Job {
+        figure,
+        underpainting,
+        paints,
+        schemes,
+        stage_tables,
+        warnings,
+        timings,
+    })
+}
+
+/// What the pictures of a figure gave.
+struct Attempt {
+    plate: Plate,
+    light_photo: Option<Photo>,
+    warnings: Vec<Diagnostic>,
+}
+
+fn plate(
+    registry: &Registry,
+    files: &JobFiles,
+    read: &ReadFile<'_>,
+    figure: &FigureFile,
+    stage_tables: &StageTables,
+) -> Result<Attempt, Error> {
     let limits = DecodeLimits::default();
-    let intake = registry.intake()?;
+    let intakes = stage_tables.in_job(&registry.intakes())?;
+    let (_, intake, parameters) = intakes
+        .last()
+        .ok_or_else(|| none_left(AttachPoint::Intake))?;
     let picture = |path: &At<String>, key: &str| {
         read(&files.in_figure_folder(&path.value))
-            .map_err(|problem| problem.within(named_in(&figure, &path.at, key)))
+            .map_err(|problem| problem.within(named_in(figure, &path.at, key)))
     };
+    let mut warnings = Vec::new();
     let light_photo = match &figure.undercoat.light_photo {
         Some(path) => {
             let (mut photo, found) =
@@ -161,99 +216,32 @@ fn load_wanted(
         picture(&figure.mask, "mask")?,
     );
     let (plate, found) = intake
-        .plate(&figure, &photo, &mask, &limits)
+        .plate(figure, &photo, &mask, &limits, parameters)
         .map_err(Error::Input)?;
     warnings.extend(found);
-    lap("intake");
-
-    let (underpainting, found) = registry
-        .ground()?
-        .underpainting(plate, &figure, light_photo)?;
-    warnings.extend(found);
-    lap("ground");
-
-    Ok(Job {
-        figure,
-        underpainting,
-        paints,
-        schemes,
+    Ok(Attempt {
+        plate,
+        light_photo,
         warnings,
-        timings,
     })
 }
 
-type Texts = (FigureFile, PaintBox, Vec<Scheme>, Vec<Diagnostic>);
-
-/// Reads the three text files; the problems of all of them come together.
-fn texts(
+/// Asks the last ground in use. Where another could still be asked its failure is [`Error::Stage`], else the input's fault.
+fn ground(
     registry: &Registry,
-    files: &JobFiles,
-    read: &ReadFile<'_>,
-    wanted: Wanted,
-) -> Result<Texts, Error> {
-    let mut problems = Vec::new();
-    let mut text = |name: &str| {
-        let source = read(name).and_then(|bytes| SourceText::from_bytes(name, bytes));
-        source.map_err(|problem| problems.push(problem)).ok()
-    };
-    let (figure_text, paints_text) = (text(&files.figure), text(&files.paints));
-    let schemes_text = match wanted {
-        Wanted::Schemes => text(&files.schemes),
-        Wanted::FigureAlone => None,
-    };
-    let figure = figure_text.and_then(|source| {
-        let (figure, found) = read_figure_file(&source);
-        problems.extend(found);
-        figure
-    });
-    let paints = paints_text.and_then(|source| {
-        let (file, found) = read_paints_file(&source);
-        problems.extend(found);
-        file.map(|file| {
-            let (paints, found) = calibrate(&file);
-            problems.extend(found);
-            paints
+    figure: &FigureFile,
+    stage_tables: &StageTables,
+    plate: Plate,
+    light_photo: Option<Photo>,
+) -> Result<(Underpainting, Vec<Diagnostic>), Error> {
+    let grounds = stage_tables.in_job(&registry.grounds())?;
+    let (entry, ground, parameters) = grounds
+        .last()
+        .ok_or_else(|| none_left(AttachPoint::Ground))?;
+    ground
+        .underpainting(plate, figure, light_photo, parameters)
+        .map_err(|problem| match grounds.len() {
+            1 => problem.into(),
+            _ => StageFailure::of(entry, problem),
         })
-    });
-    let (Some(figure), Some(paints)) = (figure, paints) else {
-        // Names cannot be looked up yet, but the file's own mistakes can already be told.
-        problems.extend(
-            schemes_text
-                .iter()
-                .flat_map(|source| velatura_scheme::read_schemes_file(source).1),
-        );
-        return Err(Error::Input(problems));
-    };
-    let Some(source) = &schemes_text else {
-        return if problems.iter().any(Diagnostic::is_error) {
-            Err(Error::Input(problems))
-        } else {
-            Ok((figure, paints, Vec::new(), problems))
-        };
-    };
-    let regions: Vec<String> = figure
-        .regions
-        .iter()
-        .map(|region| region.name.value.clone())
-        .collect();
-    let request = SchemeRequest {
-        source,
-        regions: &regions,
-        figure_name: &files.figure,
-        paints: &paints,
-        paints_name: &files.paints,
-    };
-    match registry.scheme_source()?.schemes(&request) {
-        Ok((schemes, found)) => {
-            problems.extend(found);
-            if problems.iter().any(Diagnostic::is_error) {
-                return Err(Error::Input(problems));
-            }
-            Ok((figure, paints, schemes, problems))
-        }
-        Err(found) => {
-            problems.extend(found);
-            Err(Error::Input(problems))
-        }
-    }
 }

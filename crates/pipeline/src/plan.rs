@@ -1,5 +1,7 @@
 //! A job made ready for a backend: one table per scheme and region, built once.
 
+use std::collections::BTreeMap;
+
 use rayon::prelude::*;
 use velatura_figure::Underpainting;
 use velatura_optics::table::Table;
@@ -8,7 +10,9 @@ use velatura_shaders::apply::TableView;
 
 use crate::error::Error;
 use crate::load::Job;
-use crate::registry::Registry;
+use crate::parameters::Parameters;
+use crate::registry::{Registry, none_left};
+use crate::stage::AttachPoint;
 
 /// A scheme and its tables.
 #[derive(Debug, Clone)]
@@ -17,6 +21,8 @@ pub struct PlannedScheme {
     pub scheme: Scheme,
     /// One per region, in the figure's order; `None` where no coat lies.
     pub tables: Vec<Option<Table>>,
+    /// The stages that have a part in it, by name, with their parameters.
+    pub stages: BTreeMap<String, Parameters>,
 }
 
 impl PlannedScheme {
@@ -41,26 +47,34 @@ impl PlannedScheme {
 /// Builds every table of a job.
 ///
 /// # Errors
-/// No coat model is registered.
+/// No coat model is left; parameters that a stage does not allow.
 pub fn plan(
     registry: &Registry,
     job: &Job,
     schemes: &[Scheme],
 ) -> Result<Vec<PlannedScheme>, Error> {
-    let model = registry.coat_model()?;
     let Underpainting { points, lamp, .. } = &job.underpainting;
-    Ok(schemes
+    schemes
         .par_iter()
         .map(|scheme| {
+            let models = job.stage_tables.in_use(&registry.coat_models(), scheme)?;
+            let (_, model, parameters) = models
+                .last()
+                .ok_or_else(|| none_left(AttachPoint::CoatModel))?;
             let tables = scheme
                 .regions
                 .par_iter()
-                .map(|stack| model.table(scheme, stack, points, &job.paints, *lamp))
+                .map(|stack| model.table(scheme, stack, points, &job.paints, *lamp, parameters))
                 .collect();
-            PlannedScheme {
+            let finishes = job.stage_tables.in_use(&registry.finishes(), scheme)?;
+            let finishes = finishes
+                .into_iter()
+                .map(|(entry, _, parameters)| (entry.info.name.clone(), parameters));
+            Ok(PlannedScheme {
                 scheme: scheme.clone(),
                 tables,
-            }
+                stages: finishes.collect(),
+            })
         })
-        .collect())
+        .collect()
 }

@@ -1,13 +1,21 @@
 //! The registry: every stage, built-in or not, is found here.
 //!
-//! At attach points that hold one stage the last registered is used, so a user's own replaces ours by being registered;
-//! finishes all run, in the order of registration.
+//! At attach points that need one stage the last registered is asked first, so a user's own replaces ours by being
+//! registered; where it fails, the one before it is asked. Scheme sources, scheme transforms, finishes and sheet texts all
+//! run, in the order of registration. A stage that failed is set aside: nothing asks it again.
 
 use std::fmt;
+use std::sync::Mutex;
+
+use serde::Serialize;
+use velatura_optics::diagnostic::Diagnostic;
 
 use crate::built_in;
 use crate::error::Error;
-use crate::stage::{CoatModel, Finish, Ground, Intake, SchemeSource, Sheet, Stage, StageInfo};
+use crate::stage::{
+    AttachPoint, CoatModel, Finish, Ground, Intake, Regions, SchemeSource, SchemeTransform, Sheet,
+    SheetText, StageInfo,
+};
 
 /// A stage of any kind.
 pub enum AnyStage {
@@ -15,41 +23,90 @@ pub enum AnyStage {
     Intake(Box<dyn Intake>),
     /// See [`Ground`].
     Ground(Box<dyn Ground>),
+    /// See [`Regions`].
+    Regions(Box<dyn Regions>),
     /// See [`SchemeSource`].
     SchemeSource(Box<dyn SchemeSource>),
+    /// See [`SchemeTransform`].
+    SchemeTransform(Box<dyn SchemeTransform>),
     /// See [`CoatModel`].
     CoatModel(Box<dyn CoatModel>),
     /// See [`Finish`].
     Finish(Box<dyn Finish>),
     /// See [`Sheet`].
     Sheet(Box<dyn Sheet>),
+    /// See [`SheetText`].
+    SheetText(Box<dyn SheetText>),
 }
 
 impl AnyStage {
-    fn stage(&self) -> &dyn Stage {
+    /// What the stage says of itself.
+    #[must_use]
+    pub fn info(&self) -> StageInfo {
         match self {
-            Self::Intake(stage) => stage.as_ref(),
-            Self::Ground(stage) => stage.as_ref(),
-            Self::SchemeSource(stage) => stage.as_ref(),
-            Self::CoatModel(stage) => stage.as_ref(),
-            Self::Finish(stage) => stage.as_ref(),
-            Self::Sheet(stage) => stage.as_ref(),
+            Self::Intake(stage) => stage.info(),
+            Self::Ground(stage) => stage.info(),
+            Self::Regions(stage) => stage.info(),
+            Self::SchemeSource(stage) => stage.info(),
+            Self::SchemeTransform(stage) => stage.info(),
+            Self::CoatModel(stage) => stage.info(),
+            Self::Finish(stage) => stage.info(),
+            Self::Sheet(stage) => stage.info(),
+            Self::SheetText(stage) => stage.info(),
         }
     }
 }
 
 impl fmt::Debug for AnyStage {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let info = self.stage().info();
-        write!(f, "{:?} {} {}", info.attach_point, info.name, info.version)
+        let info = self.info();
+        write!(f, "{} {} {}", info.attach_point, info.name, info.version)
     }
+}
+
+/// When a stage has a part in the work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Standing {
+    /// Part of this program.
+    BuiltIn,
+    /// Wherever tables name it; everywhere, with its defaults, if none does.
+    Registered,
+    /// Only where a table names it.
+    Offered,
+}
+
+/// A stage and what it said when it was registered.
+#[derive(Debug)]
+pub(crate) struct Entry {
+    stage: AnyStage,
+    pub(crate) info: StageInfo,
+    pub(crate) standing: Standing,
+}
+
+impl Entry {
+    pub(crate) fn is_built_in(&self) -> bool {
+        self.standing == Standing::BuiltIn
+    }
+}
+
+/// A stage that has no part in the work any more, and why.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct LeftOut {
+    /// The stage's name; absent where a file could not even be attached.
+    pub stage: Option<String>,
+    /// Why.
+    pub problems: Vec<Diagnostic>,
 }
 
 /// All stages of a program.
 #[derive(Debug, Default)]
 pub struct Registry {
-    stages: Vec<AnyStage>,
+    entries: Vec<Entry>,
+    left_out: Mutex<Vec<LeftOut>>,
 }
+
+/// A stage in its own trait, with its entry.
+pub(crate) type Found<'a, T> = (&'a Entry, &'a T);
 
 impl Registry {
     /// No stage at all.
@@ -59,28 +116,51 @@ impl Registry {
     }
 
     /// The built-in stages of this crate. The sheet is drawn one room further up and registers itself there.
+    ///
+    /// # Panics
+    /// Never: built-ins have names of their own.
     #[must_use]
     pub fn with_built_ins() -> Self {
-        Self {
-            stages: built_in::stages(),
+        let mut registry = Self::default();
+        for stage in built_in::stages() {
+            registry
+                .add(stage, Standing::BuiltIn)
+                .expect("built-ins have names of their own");
         }
+        registry
     }
 
-    /// Adds a stage.
+    /// Adds a stage that has a part in the work: wherever the user's files have a table `[stage.NAME]` for it, and
+    /// everywhere, with its defaults, if they have none.
     ///
     /// # Errors
-    /// A second stage of the same name at the same attach point is refused: silently replacing one hides mistakes.
+    /// A second stage of the same name is refused: silently replacing one hides mistakes. So are parameters that are no
+    /// JSON Schema of an object.
     pub fn register(&mut self, stage: AnyStage) -> Result<(), Error> {
-        let info = stage.stage().info();
-        let taken =
-            |other: &StageInfo| other.attach_point == info.attach_point && other.name == info.name;
-        if self.infos().iter().any(taken) {
+        self.add(stage, Standing::Registered)
+    }
+
+    /// Adds a stage that has a part in the work only where the user's files have a table `[stage.NAME]` for it.
+    ///
+    /// # Errors
+    /// As [`Registry::register`].
+    pub fn offer(&mut self, stage: AnyStage) -> Result<(), Error> {
+        self.add(stage, Standing::Offered)
+    }
+
+    fn add(&mut self, stage: AnyStage, standing: Standing) -> Result<(), Error> {
+        let info = stage.info();
+        if let Some(other) = self.entry(&info.name) {
             return Err(Error::Call(format!(
-                "a {:?} stage called \"{}\" is already registered; give this one another name",
-                info.attach_point, info.name
+                "a {} stage called \"{}\" is already registered; give this one another name",
+                other.info.attach_point, info.name
             )));
         }
-        self.stages.push(stage);
+        self.entries.push(Entry {
+            stage,
+            info,
+            standing,
+        });
         Ok(())
     }
 
@@ -88,104 +168,117 @@ impl Registry {
     #[must_use]
     pub fn infos(&self) -> Vec<StageInfo> {
         let mut infos: Vec<StageInfo> = self
-            .stages
+            .entries
             .iter()
-            .map(|stage| stage.stage().info())
+            .map(|entry| entry.info.clone())
             .collect();
         infos.sort_by_key(|info| info.attach_point);
         infos
     }
 
-    /// The intake in use.
-    ///
-    /// # Errors
-    /// None is registered.
-    pub fn intake(&self) -> Result<&dyn Intake, Error> {
-        self.last("intake", |stage| {
-            if let AnyStage::Intake(stage) = stage {
-                Some(stage.as_ref())
-            } else {
-                None
-            }
-        })
+    pub(crate) fn entry(&self, name: &str) -> Option<&Entry> {
+        self.entries.iter().find(|entry| entry.info.name == name)
     }
 
-    /// The ground in use.
-    ///
-    /// # Errors
-    /// None is registered.
-    pub fn ground(&self) -> Result<&dyn Ground, Error> {
-        self.last("ground", |stage| {
-            if let AnyStage::Ground(stage) = stage {
-                Some(stage.as_ref())
-            } else {
-                None
-            }
-        })
+    /// Takes a stage out of the work, for good. `false` if it was out already.
+    pub fn set_aside(&self, stage: &str, problems: Vec<Diagnostic>) -> bool {
+        let mut left_out = self.lock();
+        let known = left_out
+            .iter()
+            .any(|known| known.stage.as_deref() == Some(stage));
+        if !known {
+            left_out.push(LeftOut {
+                stage: Some(stage.to_owned()),
+                problems,
+            });
+        }
+        !known
     }
 
-    /// The scheme source in use.
-    ///
-    /// # Errors
-    /// None is registered.
-    pub fn scheme_source(&self) -> Result<&dyn SchemeSource, Error> {
-        self.last("scheme source", |stage| {
-            if let AnyStage::SchemeSource(stage) = stage {
-                Some(stage.as_ref())
-            } else {
-                None
-            }
-        })
+    /// Notes a file that gave no stage at all.
+    pub fn note_unattached(&self, problem: Diagnostic) {
+        self.lock().push(LeftOut {
+            stage: None,
+            problems: vec![problem],
+        });
     }
 
-    /// The coat model in use.
-    ///
-    /// # Errors
-    /// None is registered.
-    pub fn coat_model(&self) -> Result<&dyn CoatModel, Error> {
-        self.last("coat model", |stage| {
-            if let AnyStage::CoatModel(stage) = stage {
-                Some(stage.as_ref())
-            } else {
-                None
-            }
-        })
+    /// What has no part in the work any more, in the order in which it failed.
+    #[must_use]
+    pub fn left_out(&self) -> Vec<LeftOut> {
+        self.lock().clone()
     }
 
-    /// The sheet in use.
-    ///
-    /// # Errors
-    /// None is registered.
-    pub fn sheet(&self) -> Result<&dyn Sheet, Error> {
-        self.last("sheet", |stage| {
-            if let AnyStage::Sheet(stage) = stage {
-                Some(stage.as_ref())
-            } else {
-                None
-            }
-        })
+    fn lock(&self) -> std::sync::MutexGuard<'_, Vec<LeftOut>> {
+        self.left_out
+            .lock()
+            .unwrap_or_else(std::sync::PoisonError::into_inner)
     }
 
-    /// All finishes, in the order of registration.
-    pub fn finishes(&self) -> impl Iterator<Item = &dyn Finish> {
-        self.stages.iter().filter_map(|stage| {
-            if let AnyStage::Finish(stage) = stage {
-                Some(stage.as_ref())
-            } else {
-                None
-            }
-        })
-    }
-
-    fn last<'a, T: ?Sized>(
+    fn all<'a, T: ?Sized + 'a>(
         &'a self,
-        what: &str,
         pick: impl Fn(&'a AnyStage) -> Option<&'a T>,
-    ) -> Result<&'a T, Error> {
-        self.stages.iter().rev().find_map(pick).ok_or_else(|| {
-            Error::Call(format!(
-                "no {what} stage is registered; start from Registry::with_built_ins"
-            ))
-        })
+    ) -> Vec<Found<'a, T>> {
+        let aside = self.left_out();
+        let is_aside = |entry: &Entry| {
+            aside
+                .iter()
+                .any(|left_out| left_out.stage.as_deref() == Some(&*entry.info.name))
+        };
+        self.entries
+            .iter()
+            .filter(|entry| !is_aside(entry))
+            .filter_map(|entry| Some((entry, pick(&entry.stage)?)))
+            .collect()
     }
+}
+
+/// One accessor per attach point: all its stages that have not failed, in the order of registration.
+macro_rules! attached {
+    ($($method:ident: $variant:ident as $stage:ty;)*) => {
+        impl Registry {
+            $(pub(crate) fn $method(&self) -> Vec<Found<'_, $stage>> {
+                self.all(|stage| match stage {
+                    AnyStage::$variant(stage) => Some(&**stage),
+                    _ => None,
+                })
+            })*
+        }
+    };
+}
+
+attached! {
+    intakes: Intake as dyn Intake;
+    grounds: Ground as dyn Ground;
+    region_makers: Regions as dyn Regions;
+    scheme_sources: SchemeSource as dyn SchemeSource;
+    scheme_transforms: SchemeTransform as dyn SchemeTransform;
+    coat_models: CoatModel as dyn CoatModel;
+    finishes: Finish as dyn Finish;
+    sheets: Sheet as dyn Sheet;
+    sheet_texts: SheetText as dyn SheetText;
+}
+
+/// Runs `work` until no stage fails in it: one that did is set aside, and the work is done again without it.
+///
+/// # Errors
+/// What else stops the work; and the failure of a stage that cannot be done without.
+pub fn without_failing<T>(
+    registry: &Registry,
+    mut work: impl FnMut() -> Result<T, Error>,
+) -> Result<T, Error> {
+    loop {
+        match work() {
+            Err(Error::Stage(failed))
+                if registry.set_aside(&failed.stage, vec![failed.problem.clone()]) => {}
+            done => return done,
+        }
+    }
+}
+
+/// That no stage is left at an attach point that needs one.
+pub(crate) fn none_left(point: AttachPoint) -> Error {
+    Error::Call(format!(
+        "no {point} stage is registered; start from Registry::with_built_ins"
+    ))
 }

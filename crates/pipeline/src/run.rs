@@ -14,11 +14,12 @@ use velatura_shaders::{Pixel, Planes, finish};
 
 use crate::backend::Backend;
 use crate::cancel::Cancel;
-use crate::error::Error;
+use crate::error::{Error, StageFailure};
 use crate::gpu::{DeviceScheme, Gpu, Stream, TABLE_BUDGET_BYTES};
 use crate::means::{RegionSums, code_units};
+use crate::parameters::Parameters;
 use crate::plan::PlannedScheme;
-use crate::registry::Registry;
+use crate::registry::{Entry, Registry};
 use crate::stage::{Finish, FrameBand};
 
 /// Memory that a run may take beside the planes: 512 MiB.
@@ -73,7 +74,8 @@ impl Default for RunOptions {
 /// region, per scheme.
 ///
 /// # Errors
-/// The first error of a sink, or [`Error::Cancelled`].
+/// The first error of a sink, [`Error::Cancelled`], or [`Error::Stage`] where a finish failed: what the sinks took is then of no use, and
+/// [`without_failing`](crate::without_failing) starts again.
 ///
 /// # Panics
 /// If there are not as many sinks as schemes.
@@ -131,7 +133,7 @@ pub fn run<S: RowSink>(
                         sink.rows(codes)
                     }
                     None => {
-                        let (codes, band_sums) = worker.band(rows.start, rows.end);
+                        let (codes, band_sums) = worker.band(rows.start, rows.end)?;
                         sums.merge(&band_sums);
                         sink.rows(&codes)
                     }
@@ -204,12 +206,19 @@ fn row_band(width: usize, schemes: usize, budget_bytes: usize) -> usize {
     (budget_bytes / row_bytes.max(1)).clamp(1, TALLEST_BAND)
 }
 
+/// A finish with what it needs for one scheme.
+struct FinishInUse<'a> {
+    entry: &'a Entry,
+    stage: &'a dyn Finish,
+    parameters: &'a Parameters,
+}
+
 /// One scheme, ready to be applied to any rows.
 struct Worker<'a> {
     underpainting: &'a Underpainting,
     scheme: &'a PlannedScheme,
     views: Vec<Option<TableView<'a>>>,
-    finishes: Vec<&'a dyn Finish>,
+    finishes: Vec<FinishInUse<'a>>,
     /// Rows needed above and below for finishes that look around.
     reach: usize,
     units: [u32; 256],
@@ -221,15 +230,22 @@ impl<'a> Worker<'a> {
         underpainting: &'a Underpainting,
         scheme: &'a PlannedScheme,
     ) -> Self {
-        let finishes: Vec<&dyn Finish> = registry
-            .finishes()
-            .filter(|finish| finish.applies(&scheme.scheme))
-            .collect();
         let whole = underpainting.height.max(underpainting.width);
-        let reach = finishes
-            .iter()
-            .map(|finish| finish.info().reach_px.unwrap_or(whole) as usize)
-            .sum();
+        let mut reach = 0;
+        let mut finishes = Vec::new();
+        for (entry, stage) in registry.finishes() {
+            let Some(parameters) = scheme.stages.get(&entry.info.name) else {
+                continue;
+            };
+            if stage.applies(&scheme.scheme) {
+                reach += entry.info.reach_px.unwrap_or(whole) as usize;
+                finishes.push(FinishInUse {
+                    entry,
+                    stage,
+                    parameters,
+                });
+            }
+        }
         Self {
             underpainting,
             scheme,
@@ -248,8 +264,9 @@ impl<'a> Worker<'a> {
         let finish = match self.finishes.as_slice() {
             [] => finish::Params::MATTE,
             [one] => one
-                .kernel(&self.scheme.scheme)
-                .ok_or_else(|| format!("the finish \"{}\" runs there only", one.info().name))?,
+                .stage
+                .kernel(&self.scheme.scheme, one.parameters)
+                .ok_or_else(|| format!("the finish \"{}\" runs there only", one.entry.info.name))?,
             _ => return Err("it has more than one finish".to_owned()),
         };
         Ok(DeviceScheme {
@@ -276,7 +293,10 @@ impl<'a> Worker<'a> {
     }
 
     /// The codes of rows `top..bottom` and their sums by region.
-    fn band(&self, top: usize, bottom: usize) -> (Vec<[u8; 3]>, RegionSums) {
+    ///
+    /// # Errors
+    /// A finish that failed.
+    fn band(&self, top: usize, bottom: usize) -> Result<(Vec<[u8; 3]>, RegionSums), Error> {
         let width = self.underpainting.width as usize;
         let regions = self.underpainting.regions.len();
         let mut codes = vec![[0; 3]; (bottom - top) * width];
@@ -287,7 +307,7 @@ impl<'a> Worker<'a> {
             .enumerate()
             .map(|(piece, codes)| {
                 let first = top + piece * rows_at_once;
-                self.rows(first, first + codes.len() / width, codes);
+                self.rows(first, first + codes.len() / width, codes)?;
                 let mut sums = RegionSums::new(regions);
                 let at = first * width;
                 sums.add(
@@ -295,13 +315,16 @@ impl<'a> Worker<'a> {
                     &self.underpainting.region[at..at + codes.len()],
                     &self.units,
                 );
-                sums
+                Ok::<_, Error>(sums)
             })
-            .reduce(|| RegionSums::new(regions), RegionSums::merged);
-        (codes, sums)
+            .try_reduce(
+                || RegionSums::new(regions),
+                |one, other| Ok(one.merged(other)),
+            )?;
+        Ok((codes, sums))
     }
 
-    fn rows(&self, first: usize, end: usize, codes: &mut [[u8; 3]]) {
+    fn rows(&self, first: usize, end: usize, codes: &mut [[u8; 3]]) -> Result<(), Error> {
         let width = self.underpainting.width as usize;
         let above = first.min(self.reach);
         let upto = (end + self.reach).min(self.underpainting.height as usize);
@@ -311,14 +334,18 @@ impl<'a> Worker<'a> {
         let mut frame: Vec<Pixel> = vec![[0.0; 4]; planes.len()];
         apply(&planes, &self.views, &mut frame);
         for finish in &self.finishes {
-            finish.finish(
-                &self.scheme.scheme,
-                &mut FrameBand {
-                    width,
-                    planes,
-                    pixels: &mut frame,
-                },
-            );
+            let mut band = FrameBand {
+                width,
+                first_row: first - above,
+                picture_rows: self.underpainting.height as usize,
+                px_per_mm: self.underpainting.px_per_mm,
+                planes,
+                pixels: &mut frame,
+            };
+            finish
+                .stage
+                .finish(&self.scheme.scheme, &mut band, finish.parameters)
+                .map_err(|problem| StageFailure::of(finish.entry, problem))?;
         }
         let photo = &self.underpainting.photo[first * width..end * width];
         pack(
@@ -326,6 +353,7 @@ impl<'a> Worker<'a> {
             photo,
             codes,
         );
+        Ok(())
     }
 }
 

@@ -2,6 +2,8 @@
 
 use velatura_optics::colour::Encoded;
 
+use crate::parameters::Parameters;
+
 /// A sheet that is wanted.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SheetRequest {
@@ -17,6 +19,8 @@ pub struct SheetRequest {
     pub long_edge: Option<u32>,
     /// One per scheme.
     pub schemes: Vec<SheetScheme>,
+    /// The sheet stage's own parameters.
+    pub parameters: Parameters,
 }
 
 /// The words and chips under one picture.

@@ -29,6 +29,8 @@ pub struct Scheme {
     pub finish: Varnish,
     /// One entry per region of the figure, in the figure's order.
     pub regions: Vec<RegionStack>,
+    /// x
+    pub stages: Vec<velatura_optics::stage_table::StageTable>,
 }
 
 /// What lies on one region.
@@ -149,6 +151,7 @@ impl Context<'_> {
             undercoat: entry.undercoat,
             finish: entry.finish,
             regions,
+            stages: Vec::new(),
         }
     }
 

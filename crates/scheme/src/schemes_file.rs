@@ -34,6 +34,8 @@ pub enum Varnish {
 pub struct SchemesFile {
     /// The schemes in the order written.
     pub schemes: Vec<SchemeEntry>,
+    /// x
+    pub stages: Vec<velatura_optics::stage_table::StageTable>,
     /// The text they were read from, for messages that come later.
     pub source: SourceText,
 }
@@ -111,6 +113,7 @@ pub fn read_schemes_file(source: &SourceText) -> (Option<SchemesFile>, Vec<Diagn
         }
         Some(SchemesFile {
             schemes,
+            stages: Vec::new(),
             source: source.clone(),
         })
     })

@@ -45,6 +45,8 @@ struct Shared(Arc<Mutex<State>>);
 struct State {
     stopped: bool,
     begun: u64,
+    /// How many of those were forgotten again.
+    forgotten: u64,
     pending: Vec<Pending>,
     /// Folders made here, in the order they were made.
     made: Vec<PathBuf>,
@@ -119,6 +121,13 @@ impl OutputFolder {
         })
     }
 
+    /// Forgets every file that was begun, whole or not, for work that is done again from the start.
+    pub fn start_over(&self) {
+        let mut state = self.state.lock();
+        state.pending.clear();
+        state.forgotten = state.begun;
+    }
+
     /// Renames all files into place: previews, then `sheet.png`, then others, `report.json` last. A thread that abandons
     /// meanwhile waits until all are in place.
     ///
@@ -136,10 +145,11 @@ impl OutputFolder {
             ));
         }
         let whole = state.pending.iter().filter(|file| file.whole).count();
-        if u64::try_from(whole) != Ok(state.begun) {
+        let expected = state.begun - state.forgotten;
+        if u64::try_from(whole) != Ok(expected) {
             return Err(Error::refused(
                 self.folder.display().to_string(),
-                format!("{whole} of {} files are whole", state.begun),
+                format!("{whole} of {expected} files are whole"),
                 "every file finished before any is put in place",
                 "",
             ));

@@ -6,6 +6,7 @@
 use velatura_pipeline::Job;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, luminance};
+use velatura_pipeline::optics::diagnostic::Diagnostic;
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{RegionStack, Scheme, named_parts};
 
@@ -25,6 +26,7 @@ pub(crate) fn index_page(job: &Job, schemes: &[&Scheme], report: &Report) -> Str
     for (number, (scheme, told)) in schemes.iter().zip(&report.schemes).enumerate() {
         body += &scheme_section(number + 1, scheme, told, job);
     }
+    body += &left_out(report);
     body += &warnings(job);
     let cautions: Vec<String> = CAUTIONS.iter().map(|text| escaped(text)).collect();
     body += &format!(
@@ -236,33 +238,43 @@ fn chip_of(colour: Hex) -> String {
 }
 
 fn warnings(job: &Job) -> String {
-    if job.warnings.is_empty() {
+    section("warnings", "What could be better", job.warnings.iter())
+}
+
+/// What is not in the pictures, first of all.
+fn left_out(report: &Report) -> String {
+    let problems = report
+        .left_out
+        .iter()
+        .flat_map(|left_out| &left_out.problems);
+    section("left-out", "Left out", problems)
+}
+
+fn section<'a>(id: &str, heading: &str, problems: impl Iterator<Item = &'a Diagnostic>) -> String {
+    let points: Vec<String> = problems.map(point).collect();
+    if points.is_empty() {
         return String::new();
     }
-    let points: Vec<String> = job
-        .warnings
-        .iter()
-        .map(|warning| {
-            let place = match &warning.place {
-                Some(place) => format!("{}:{}:{}: ", warning.file, place.line, place.column),
-                None if warning.file.is_empty() => String::new(),
-                None => format!("{}: ", warning.file),
-            };
-            let parts = [
-                ("in", &warning.within),
-                ("expected", &warning.expected),
-                ("mend", &warning.mend),
-            ];
-            let parts = parts.into_iter().filter_map(|(label, part)| {
-                let part = escaped(part.as_ref()?);
-                Some(format!("<br/><span class=\"quiet\">{label}:</span> {part}"))
-            });
-            let found = escaped(&format!("{place}{}", warning.found));
-            found + &parts.collect::<String>()
-        })
-        .collect();
     format!(
-        "<section id=\"warnings\">\n<h2>What could be better</h2>\n{}</section>\n",
+        "<section id=\"{id}\">\n<h2>{heading}</h2>\n{}</section>\n",
         list(&points)
     )
+}
+
+fn point(problem: &Diagnostic) -> String {
+    let place = match &problem.place {
+        Some(place) => format!("{}:{}:{}: ", problem.file, place.line, place.column),
+        None if problem.file.is_empty() => String::new(),
+        None => format!("{}: ", problem.file),
+    };
+    let parts = [
+        ("in", &problem.within),
+        ("expected", &problem.expected),
+        ("mend", &problem.mend),
+    ];
+    let parts = parts.into_iter().filter_map(|(label, part)| {
+        let part = escaped(part.as_ref()?);
+        Some(format!("<br/><span class=\"quiet\">{label}:</span> {part}"))
+    });
+    escaped(&format!("{place}{}", problem.found)) + &parts.collect::<String>()
 }

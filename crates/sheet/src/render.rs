@@ -9,8 +9,9 @@ use velatura_pipeline::scheme::{
     FigureGround, Scheme, UNDERCOATS, VARNISHES, painting_order, spills, word_for,
 };
 use velatura_pipeline::{
-    Clock, Error, Job, PlannedScheme, RegionSums, Registry, RowSink, RunOptions, SheetRequest,
-    SheetScheme, plan, run, sheet_pictures,
+    Clock, Error, Job, Parameters, PlannedScheme, RegionSums, Registry, RowSink, RunOptions,
+    SheetRequest, SheetScheme, plan, planned_sheet_texts, run, sheet_in_use, sheet_pictures,
+    sheet_texts, without_failing,
 };
 
 use crate::file_names::preview_names;
@@ -66,8 +67,14 @@ impl RenderOptions {
 }
 
 /// The files that [`render`] will write, with paths from the output folder; open the folder with them.
-#[must_use]
-pub fn planned_files(job: &Job, options: &RenderOptions) -> Vec<String> {
+///
+/// # Errors
+/// Parameters that a sheet text does not allow.
+pub fn planned_files(
+    registry: &Registry,
+    job: &Job,
+    options: &RenderOptions,
+) -> Result<Vec<String>, Error> {
     let mut files = match options.extent {
         Extent::Everything => {
             let mut files = preview_paths(job, &options.schemes);
@@ -76,11 +83,13 @@ pub fn planned_files(job: &Job, options: &RenderOptions) -> Vec<String> {
         }
         Extent::SheetOnly => Vec::new(),
     };
+    files.extend(planned_sheet_texts(registry, job)?);
     files.extend([SHEET_FILE.to_owned(), REPORT_FILE.to_owned()]);
-    files
+    Ok(files)
 }
 
-/// Renders a job into `folder`; nothing is in place until the folder is committed.
+/// Renders a job into `folder`, which is its alone; nothing is in place until the folder is committed. A stage that fails is
+/// left out, as [`Report::left_out`] says, and the pictures are made again without it.
 ///
 /// `progress` is told the share done, 0…1.
 ///
@@ -117,21 +126,25 @@ pub fn render(
     let planned = plan(registry, job, &schemes)?;
     lap("tables");
 
-    let previews = match options.extent {
-        Extent::Everything => {
-            let paths = preview_paths(job, &options.schemes);
-            let sums = write_previews(registry, job, &planned, &paths, folder, options, progress)?;
-            lap("previews");
-            Some((paths, sums))
-        }
-        Extent::SheetOnly => None,
-    };
-
-    let request = sheet_request(job, &schemes, options);
-    let sheet = registry.sheet()?;
+    let (sheet, parameters) = sheet_in_use(registry, job)?;
+    let request = sheet_request(job, &schemes, options, parameters);
     let size = sheet.picture_size(&request);
-    let (pictures, small_sums) =
-        sheet_pictures(registry, &job.underpainting, &planned, size, &options.run)?;
+    // Previews and sheet show the same: a stage that fails in one of them is left out of both.
+    let (previews, (pictures, small_sums)) = without_failing(registry, || {
+        folder.start_over();
+        let previews = match options.extent {
+            Extent::Everything => {
+                let paths = preview_paths(job, &options.schemes);
+                let sums =
+                    write_previews(registry, job, &planned, &paths, folder, options, progress)?;
+                Some((paths, sums))
+            }
+            Extent::SheetOnly => None,
+        };
+        let pictures = sheet_pictures(registry, &job.underpainting, &planned, size, &options.run)?;
+        Ok((previews, pictures))
+    })?;
+    lap("previews");
     for file in sheet.files(&request, &pictures)? {
         write_file(folder, &file.path, &file.bytes)?;
     }
@@ -153,7 +166,7 @@ pub fn render(
             )
         })
         .collect();
-    let report = Report {
+    let mut report = Report {
         figure: job.figure.name.clone(),
         backend: Backend {
             kind: options.run.backend.kind(),
@@ -167,8 +180,14 @@ pub fn render(
             .iter()
             .filter_map(|warning| serde_json::to_value(warning).ok())
             .collect(),
+        left_out: Vec::new(),
         timings_ms: timings,
     };
+    report.left_out = registry.left_out();
+    for file in sheet_texts(registry, job, &to_json(&report))? {
+        write_file(folder, &file.path, &file.bytes)?;
+    }
+    report.left_out = registry.left_out();
     if options.extent == Extent::Everything {
         let schemes: Vec<&Scheme> = planned.iter().map(|planned| &planned.scheme).collect();
         let page = index_page(job, &schemes, &report);
@@ -242,7 +261,12 @@ pub(crate) fn write_file(folder: &OutputFolder, path: &str, bytes: &[u8]) -> Res
     Ok(file.finish()?)
 }
 
-fn sheet_request(job: &Job, schemes: &[Scheme], options: &RenderOptions) -> SheetRequest {
+fn sheet_request(
+    job: &Job,
+    schemes: &[Scheme],
+    options: &RenderOptions,
+    parameters: Parameters,
+) -> SheetRequest {
     let crop = job.underpainting.crop_box();
     SheetRequest {
         heading: job.figure.name.clone(),
@@ -253,6 +277,7 @@ fn sheet_request(job: &Job, schemes: &[Scheme], options: &RenderOptions) -> Shee
         crop: (crop.width, crop.height),
         columns: options.columns,
         long_edge: options.long_edge,
+        parameters,
         schemes: schemes
             .iter()
             .map(|scheme| SheetScheme {

@@ -6,7 +6,7 @@
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 use serde_json::Value;
-use velatura_pipeline::BackendKind;
+use velatura_pipeline::{BackendKind, LeftOut};
 
 /// What the first key of the file says.
 pub const REPORT_FORMAT: &str = "velatura-report/1";
@@ -24,6 +24,9 @@ pub struct Report {
     pub schemes: Vec<SchemeReport>,
     /// Warnings in their JSON form, in the order they arose.
     pub warnings: Vec<Value>,
+    /// Stages that failed and had no part in this, and why; not written where there is none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub left_out: Vec<LeftOut>,
     /// Stage and milliseconds, in the order the stages ran; written as an object.
     #[serde(serialize_with = "stages")]
     pub timings_ms: Vec<(String, f64)>,
@@ -253,6 +256,7 @@ mod tests {
                 }],
             }],
             warnings: vec![json!({"found": "nearly black"})],
+            left_out: Vec::new(),
             timings_ms: vec![("sheet".to_owned(), 12.345), ("ground".to_owned(), 3.0)],
         }
     }

@@ -30,22 +30,25 @@ pub struct ContactSheet;
 
 impl Stage for ContactSheet {
     fn info(&self) -> StageInfo {
-        StageInfo {
-            attach_point: AttachPoint::Sheet,
-            name: "contact-sheet".to_owned(),
-            version: env!("CARGO_PKG_VERSION").to_owned(),
-            takes: "a picture per scheme, names, chips; columns and long edge".to_owned(),
-            gives: "sheet.png".to_owned(),
-            parameters: serde_json::json!({
-                "type": "object",
-                "properties": {
-                    "columns": { "type": "integer", "minimum": 1 },
-                    "long_edge": { "type": "integer", "minimum": 1 }
+        StageInfo::new(
+            AttachPoint::Sheet,
+            "contact-sheet",
+            env!("CARGO_PKG_VERSION"),
+        )
+        .with_words("a picture per scheme, names, chips", "sheet.png")
+        .with_parameters(serde_json::json!({
+            "type": "object",
+            "properties": {
+                "columns": {
+                    "type": "integer", "minimum": 1, "maximum": 1000,
+                    "description": "columns of the sheet"
+                },
+                "long_edge": {
+                    "type": "integer", "minimum": 64, "maximum": 65535,
+                    "description": "longer edge of the sheet in pixels"
                 }
-            }),
-            reach_px: None,
-            deterministic: true,
-        }
+            }
+        }))
     }
 }
 
@@ -99,9 +102,16 @@ impl Sheet for ContactSheet {
 }
 
 fn layout_of(request: &SheetRequest) -> Layout {
+    // What was asked for in the call comes before what stands in a file.
+    let in_file = |key| {
+        request
+            .parameters
+            .whole(key)
+            .and_then(|number| u32::try_from(number).ok())
+    };
     let options = SheetOptions {
-        columns: request.columns,
-        long_edge: request.long_edge,
+        columns: request.columns.or_else(|| in_file("columns")),
+        long_edge: request.long_edge.or_else(|| in_file("long_edge")),
     };
     let chips = request
         .schemes

@@ -46,6 +46,7 @@ pub(crate) fn planes(job: &Job, megapixels: usize) -> Underpainting {
         region: places.iter().map(|place| small.region[*place]).collect(),
         photo: places.iter().map(|place| small.photo[*place]).collect(),
         lamp: small.lamp,
+        px_per_mm: small.px_per_mm * high as f64 / f64::from(small.height),
         regions: small.regions.clone(),
         points: small.points,
     }

@@ -172,7 +172,7 @@ fn whole_job(
     let files = JobFiles {
         figure: folder.join("figure.toml").display().to_string(),
         paints: demo("paints.toml"),
-        schemes: demo("schemes.toml"),
+        schemes: Some(demo("schemes.toml")),
     };
     let read = |path: &str| {
         std::fs::read(path).map_err(|error| {
@@ -196,7 +196,7 @@ fn whole_job(
         },
         ..RenderOptions::everything(&job)
     };
-    let planned = planned_files(&job, &options);
+    let planned = planned_files(registry, &job, &options).expect("no stage has a table");
     let planned: Vec<&str> = planned.iter().map(String::as_str).collect();
     let out = tempfile::tempdir_in(folder).expect("a folder to write into");
     let output = OutputFolder::open(out.path(), &planned, &[]).expect("an empty folder");

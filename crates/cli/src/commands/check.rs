@@ -13,11 +13,13 @@ use velatura_pipeline::optics::diagnostic::{Diagnostic, nearest};
 use velatura_pipeline::optics::document::{At, SourceText};
 use velatura_pipeline::optics::paint_report::{PaintReport, paint_reports};
 use velatura_pipeline::optics::paints_file::read_paints_file;
-use velatura_pipeline::scheme::{read_schemes_file, resolve};
-use velatura_pipeline::{Error, JobFiles};
+use velatura_pipeline::optics::stage_table::StageTable;
+use velatura_pipeline::scheme::{Scheme, read_schemes_file, resolve};
+use velatura_pipeline::{Error, JobFiles, StageTables};
 
 use super::Format;
 use super::paint_table::paint_table;
+use crate::attached::{PluginArgs, registry};
 use crate::files::read_file;
 use crate::messages::{out, warn};
 
@@ -47,6 +49,8 @@ pub(crate) struct Check {
     /// Paints to report, and to look names of schemes up in, if not paints.toml beside them
     #[arg(long, value_name = "FILE")]
     paints: Option<String>,
+    #[command(flatten)]
+    plugins: PluginArgs,
     /// How results are told
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
@@ -117,14 +121,76 @@ impl Check {
         if self.paints.as_deref() == Some(file) || is("velatura-paints/") {
             check_paints(&source)
         } else if is("velatura-figure/") {
-            check_figure(&source).into()
+            self.check_figure(&source).into()
         } else if is("velatura-layout/") {
             read_layout_file(&source).1.into()
         } else if is("velatura-schemes/") {
-            check_schemes(&source, self.paints.as_deref()).into()
+            self.check_schemes(&source).into()
         } else {
             unknown_kind(&source).into()
         }
+    }
+
+    fn check_figure(&self, source: &SourceText) -> Vec<Diagnostic> {
+        let (figure, mut found) = read_figure_file(source);
+        if let Some(figure) = figure {
+            found.extend(self.stage_problems(&source.name, &figure.stages, &[], &[]));
+            found.extend(check_pictures(&figure, &JobFiles::beside(&source.name)));
+        }
+        found
+    }
+
+    /// What is wrong with the tables of stages in a file; `figure` is the figure file that names plugins.
+    fn stage_problems(
+        &self,
+        figure: &str,
+        in_figure: &[StageTable],
+        in_schemes: &[StageTable],
+        schemes: &[Scheme],
+    ) -> Vec<Diagnostic> {
+        match registry(&self.plugins, &[figure], self.format) {
+            Ok(registry) => {
+                let unattached = registry.left_out().into_iter();
+                let mut problems: Vec<Diagnostic> =
+                    unattached.flat_map(|left_out| left_out.problems).collect();
+                let tables = StageTables::new(in_figure, in_schemes, schemes);
+                problems.extend(tables.problems(&registry, schemes));
+                problems
+            }
+            Err(Error::Input(problems)) => problems,
+            Err(error) => vec![Diagnostic::error(figure, error.to_string())],
+        }
+    }
+
+    fn check_schemes(&self, source: &SourceText) -> Vec<Diagnostic> {
+        let (file, mut found) = read_schemes_file(source);
+        let beside = JobFiles::beside(&source.name);
+        let (figure_name, paints_name) = (
+            beside.in_figure_folder("figure.toml"),
+            self.paints.clone().unwrap_or(beside.paints),
+        );
+        let text = |name: &str| {
+            read_file(name)
+                .and_then(|bytes| SourceText::from_bytes(name, bytes))
+                .ok()
+        };
+        let figure = text(&figure_name).and_then(|source| read_figure_file(&source).0);
+        let paints = text(&paints_name).and_then(|source| read_paints_file(&source).0);
+        if let (Some(file), Some(figure), Some(paints)) = (file, figure, paints) {
+            let regions: Vec<String> = figure
+                .regions
+                .iter()
+                .map(|region| region.name.value.clone())
+                .collect();
+            let paints = calibrate(&paints).0;
+            match resolve(&file, &regions, &figure_name, &paints, &paints_name) {
+                Ok(schemes) => {
+                    found.extend(self.stage_problems(&figure_name, &[], &file.stages, &schemes));
+                }
+                Err(problems) => found.extend(problems),
+            }
+        }
+        found
     }
 }
 
@@ -157,14 +223,6 @@ fn unknown_kind(source: &SourceText) -> Diagnostic {
             FORMATS[0]
         ))
         .mend(format!("begin the file with: format = \"{near}\""))
-}
-
-fn check_figure(source: &SourceText) -> Vec<Diagnostic> {
-    let (figure, mut found) = read_figure_file(source);
-    if let Some(figure) = figure {
-        found.extend(check_pictures(&figure, &JobFiles::beside(&source.name)));
-    }
-    found
 }
 
 fn check_pictures(figure: &FigureFile, files: &JobFiles) -> Vec<Diagnostic> {
@@ -229,39 +287,4 @@ fn check_paints(source: &SourceText) -> Findings {
         paints = paint_reports(&file, &calibrated);
     }
     Findings { problems, paints }
-}
-
-fn check_schemes(source: &SourceText, paints: Option<&str>) -> Vec<Diagnostic> {
-    let (file, mut found) = read_schemes_file(source);
-    let beside = JobFiles {
-        figure: source.name.clone(),
-        paints: String::new(),
-        schemes: String::new(),
-    };
-    let (figure_name, paints_name) = (
-        beside.in_figure_folder("figure.toml"),
-        paints.map_or_else(|| beside.in_figure_folder("paints.toml"), str::to_owned),
-    );
-    let text = |name: &str| {
-        read_file(name)
-            .and_then(|bytes| SourceText::from_bytes(name, bytes))
-            .ok()
-    };
-    let figure = text(&figure_name).and_then(|source| read_figure_file(&source).0);
-    let paints = text(&paints_name).and_then(|source| read_paints_file(&source).0);
-    if let (Some(file), Some(figure), Some(paints)) = (file, figure, paints) {
-        let regions: Vec<String> = figure
-            .regions
-            .iter()
-            .map(|region| region.name.value.clone())
-            .collect();
-        let paints = calibrate(&paints).0;
-        found.extend(
-            resolve(&file, &regions, &figure_name, &paints, &paints_name)
-                .err()
-                .into_iter()
-                .flatten(),
-        );
-    }
-    found
 }

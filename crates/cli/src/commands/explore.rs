@@ -11,10 +11,10 @@ use velatura_pipeline::scheme::{
     Exploration, Exploring, Mood, Proposed, Rival, explore, painting_order, schemes_text,
 };
 use velatura_pipeline::{Clock, Error, Job, JobFiles, load_figure};
-use velatura_sheet::registry;
 
 use super::Format;
 use super::scheme_named::{self, Named};
+use crate::attached::{PluginArgs, registry};
 use crate::files::read_file;
 use crate::messages::{out, tell, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
@@ -64,6 +64,8 @@ pub(crate) struct Explore {
     /// Write over a file of that name
     #[arg(long, requires = "out")]
     force: bool,
+    #[command(flatten)]
+    plugins: PluginArgs,
     /// How results are told
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
@@ -87,7 +89,8 @@ impl Explore {
             ..usual
         };
         let (target, inputs) = self.target(&files)?;
-        let job = load_figure(&registry(), &files, &read_file, &Clock::stopped())?;
+        let registry = registry(&self.plugins, &[&self.figure], self.format)?;
+        let job = load_figure(&registry, &files, &read_file, &Clock::stopped())?;
         for warning in &job.warnings {
             warn(warning, self.format);
         }
@@ -154,7 +157,7 @@ impl Explore {
 
     /// The rival's colours as they dry on the rival's own figure.
     fn rival(&self, named: &str) -> Result<Rival, Error> {
-        let Named { job, scheme } = scheme_named::load(named)?;
+        let Named { job, scheme } = scheme_named::load(named, &self.plugins, self.format)?;
         let ground = job.ground();
         let scheme = &job.schemes[scheme];
         let regions = ground.summary.regions.iter().enumerate();

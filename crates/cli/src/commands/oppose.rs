@@ -12,10 +12,10 @@ use velatura_pipeline::scheme::{
     HueSpace, Opposed, OpposedRegion, Opposing, Proposed, Undercoat, Way, mix_text, oppose,
     painting_order, schemes_text, shown,
 };
-use velatura_pipeline::{Clock, Error, Job, JobFiles, load};
-use velatura_sheet::registry;
+use velatura_pipeline::{Clock, Error, Job, JobFiles, Registry, load};
 
 use super::{Format, scheme_named};
+use crate::attached::{PluginArgs, job_files, registry};
 use crate::files::read_file;
 use crate::messages::{out, tell, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
@@ -69,6 +69,8 @@ pub(crate) struct Oppose {
     /// Write over a file of that name
     #[arg(long, requires = "out")]
     force: bool,
+    #[command(flatten)]
+    plugins: PluginArgs,
     /// How results are told
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
@@ -106,9 +108,10 @@ fn undercoat(word: &str) -> Result<Undercoat, String> {
 
 impl Oppose {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
-        let files = self.files();
+        let registry = registry(&self.plugins, &[&self.figure], self.format)?;
+        let files = self.files(&registry);
         let (target, inputs) = self.target(&files)?;
-        let job = load(&registry(), &files, &read_file, &Clock::stopped())?;
+        let job = load(&registry, &files, &read_file, &Clock::stopped())?;
         for warning in &job.warnings {
             warn(warning, self.format);
         }
@@ -163,7 +166,7 @@ impl Oppose {
     }
 
     /// The scheme's own files. Where no paints lie beside the figure, the paints to match with are the scheme's too.
-    fn files(&self) -> JobFiles {
+    fn files(&self, registry: &Registry) -> JobFiles {
         let usual = JobFiles::beside(&self.figure);
         let beside = std::path::Path::new(&usual.paints).is_file();
         let own = match (&self.scheme_paints, &self.paints) {
@@ -171,18 +174,14 @@ impl Oppose {
             (None, Some(paints)) if !beside => paints.clone(),
             _ => usual.paints,
         };
-        JobFiles {
-            paints: own,
-            schemes: self.schemes.clone().unwrap_or(usual.schemes),
-            figure: usual.figure,
-        }
+        job_files(registry, &self.figure, Some(&own), self.schemes.as_ref())
     }
 
     /// Where the schemes file goes, judged before any work, and what is read and must stay.
     fn target(&self, files: &JobFiles) -> Result<(Option<Place>, Vec<PathBuf>), Error> {
-        let own = [&files.figure, &files.paints, &files.schemes];
-        let inputs: Vec<PathBuf> = own
+        let inputs: Vec<PathBuf> = [&files.figure, &files.paints]
             .into_iter()
+            .chain(&files.schemes)
             .chain(&self.paints)
             .map(PathBuf::from)
             .collect();

@@ -7,14 +7,14 @@ use clap::Args;
 use velatura_pipeline::{Clock, Error, Job, JobFiles, Registry, RunOptions, load};
 use velatura_sheet::{
     OutputFolder, PairOptions, PairReport, Screen, Side, pair, pair_to_json, planned_pair_files,
-    registry,
 };
 
 use super::Format;
 use super::render::inputs;
 use super::scheme_named::{index_of, parted};
+use crate::attached::{PluginArgs, job_files, registry};
 use crate::files::read_file;
-use crate::messages::{out, warn};
+use crate::messages::{done, out, warn};
 use crate::signals;
 
 /// Compare two teams on one table: close up, from the table, in grey and as other eyes see them
@@ -57,6 +57,8 @@ pub(crate) struct Pair {
     /// Distance of your eyes from that screen in mm [default: 711, an arm's length]
     #[arg(long, value_name = "MM", value_parser = screen_distance)]
     screen_distance_mm: Option<f64>,
+    #[command(flatten)]
+    plugins: PluginArgs,
     /// How results are told
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
@@ -65,16 +67,18 @@ pub(crate) struct Pair {
 impl Pair {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let cancel = signals::cancel_on_signal()?;
-        let registry = registry();
         let (first, first_scheme) = parted(&self.first)?;
         let (second, second_scheme) = parted(&self.second)?;
+        let registry = registry(&self.plugins, &[first, second], self.format)?;
         let files = [
             job_files(
+                &registry,
                 first,
                 self.first_paints.as_ref(),
                 self.first_schemes.as_ref(),
             ),
             job_files(
+                &registry,
                 second,
                 self.second_paints.as_ref(),
                 self.second_schemes.as_ref(),
@@ -117,7 +121,7 @@ impl Pair {
             Ok(report) => {
                 folder.commit()?;
                 self.tell(&report)?;
-                Ok(ExitCode::SUCCESS)
+                Ok(done(&registry, self.format))
             }
             Err(Error::Cancelled) => {
                 folder.abandon();
@@ -146,15 +150,6 @@ impl Pair {
             "\"{first}\" and \"{second}\" {}\nlook at   {picture}\nread      {page}\nfigures   {figures}\n",
             report.verdict.line
         ))
-    }
-}
-
-fn job_files(figure: &str, paints: Option<&String>, schemes: Option<&String>) -> JobFiles {
-    let usual = JobFiles::beside(figure);
-    JobFiles {
-        paints: paints.cloned().unwrap_or(usual.paints),
-        schemes: schemes.cloned().unwrap_or(usual.schemes),
-        figure: usual.figure,
     }
 }
 

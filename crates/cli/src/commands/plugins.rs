@@ -4,15 +4,20 @@ use std::process::ExitCode;
 
 use clap::Args;
 use velatura_pipeline::Error;
-use velatura_sheet::registry;
 
 use super::Format;
+use crate::attached::{PluginArgs, registry};
 use crate::messages::out;
 
 /// List the stages that are attached: built-ins and plugins alike
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  velatura plugins --format json")]
 pub(crate) struct Plugins {
+    #[command(flatten)]
+    plugins: PluginArgs,
+    /// Figures whose own plugins are to be listed too
+    #[arg(value_name = "FIGURE.toml")]
+    figures: Vec<String>,
     /// How results are told
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
@@ -20,7 +25,8 @@ pub(crate) struct Plugins {
 
 impl Plugins {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
-        let infos = registry().infos();
+        let figures: Vec<&str> = self.figures.iter().map(String::as_str).collect();
+        let infos = registry(&self.plugins, &figures, self.format)?.infos();
         if self.format == Format::Json {
             let text = serde_json::to_string_pretty(&infos)
                 .map_err(|error| Error::Machine(error.to_string()))?;

@@ -5,12 +5,12 @@ use std::process::ExitCode;
 
 use clap::{ArgGroup, Args};
 use serde_json::json;
-use velatura_pipeline::Error;
 use velatura_pipeline::figure::{
     BlendedEdges, DecodeLimits, Fate, MOST_REFINE_PX, Marked, MaskFit, Regions as Found,
-    decode_photo, mask_png, overlay, picture_png, read_marks, refined, regions,
+    decode_photo, mask_png, overlay, picture_png, read_marks, refined,
 };
 use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_pipeline::{Error, regions};
 
 use super::Format;
 use crate::files::read_file;
@@ -92,8 +92,9 @@ impl Regions {
         if marked == Marked::Strokes && !marks.marks.contains(&0) {
             warnings.push(no_background(marks_path));
         }
+        let registry = velatura_sheet::registry();
         let made = match marked {
-            Marked::Strokes => regions(&photo, &marks),
+            Marked::Strokes => regions(&registry, &photo, &marks)?,
             Marked::RoughMask => refined(&photo, &marks, self.refine_px),
         };
         warnings

@@ -7,13 +7,12 @@ use std::time::Instant;
 use clap::{Args, ValueEnum};
 use velatura_pipeline::optics::diagnostic::{either, nearest};
 use velatura_pipeline::{BackendChoice, Clock, Error, Job, JobFiles, RunOptions, load};
-use velatura_sheet::{
-    Extent, OutputFolder, RenderOptions, Report, planned_files, registry, render, to_json,
-};
+use velatura_sheet::{Extent, OutputFolder, RenderOptions, Report, planned_files, render, to_json};
 
 use super::{Format, wanted_adapter};
+use crate::attached::{PluginArgs, job_files, registry};
 use crate::files::read_file;
-use crate::messages::{out, warn};
+use crate::messages::{done, out, warn};
 use crate::progress::Bar;
 use crate::signals;
 
@@ -50,6 +49,8 @@ pub(crate) struct Render {
     /// Just sheet.png and report.json, computed at the sheet's own scale
     #[arg(long)]
     sheet_only: bool,
+    #[command(flatten)]
+    plugins: PluginArgs,
     /// How results are told
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
@@ -81,13 +82,13 @@ impl Render {
         let began = Instant::now();
         let tell = move || began.elapsed();
         let clock = Clock::new(&tell);
-        let registry = registry();
-        let usual = JobFiles::beside(&self.figure);
-        let files = JobFiles {
-            paints: self.paints.clone().unwrap_or(usual.paints),
-            schemes: self.schemes.clone().unwrap_or(usual.schemes),
-            figure: usual.figure,
-        };
+        let registry = registry(&self.plugins, &[&self.figure], self.format)?;
+        let files = job_files(
+            &registry,
+            &self.figure,
+            self.paints.as_ref(),
+            self.schemes.as_ref(),
+        );
         let job = load(&registry, &files, &read_file, &clock)?;
         for warning in &job.warnings {
             warn(warning, self.format);
@@ -113,7 +114,7 @@ impl Render {
                 ..RunOptions::default()
             },
         };
-        let planned = planned_files(&job, &options);
+        let planned = planned_files(&registry, &job, &options)?;
         let planned: Vec<&str> = planned.iter().map(String::as_str).collect();
         let folder = OutputFolder::open(&self.out, &planned, &inputs(&files, &job))?;
         let bar = Bar::new();
@@ -132,7 +133,7 @@ impl Render {
             Ok(report) => {
                 folder.commit()?;
                 self.tell(&report)?;
-                Ok(ExitCode::SUCCESS)
+                Ok(done(&registry, self.format))
             }
             Err(Error::Cancelled) => {
                 folder.abandon();
@@ -210,13 +211,10 @@ pub(super) fn inputs(files: &JobFiles, job: &Job) -> Vec<PathBuf> {
         .into_iter()
         .flatten()
         .map(|path| files.in_figure_folder(&path.value));
-    [
-        files.figure.clone(),
-        files.paints.clone(),
-        files.schemes.clone(),
-    ]
-    .into_iter()
-    .chain(pictures)
-    .map(|path| Path::new(&path).to_owned())
-    .collect()
+    [files.figure.clone(), files.paints.clone()]
+        .into_iter()
+        .chain(files.schemes.clone())
+        .chain(pictures)
+        .map(|path| Path::new(&path).to_owned())
+        .collect()
 }

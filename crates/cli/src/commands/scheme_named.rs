@@ -5,9 +5,10 @@ use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::diagnostic::{Diagnostic, either, nearest};
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{UNDERCOATS, read_mix};
-use velatura_pipeline::{Clock, Error, Job, JobFiles, load as load_job};
-use velatura_sheet::registry;
+use velatura_pipeline::{Clock, Error, Job, load as load_job};
 
+use super::Format;
+use crate::attached::{PluginArgs, job_files, registry};
 use crate::files::read_file;
 use crate::paints::wrong_call;
 
@@ -23,11 +24,12 @@ pub(super) struct Named {
 ///
 /// # Errors
 /// A text of another form or a name that no scheme has ([`Error::Call`]); whatever is wrong with the files.
-pub(super) fn load(text: &str) -> Result<Named, Error> {
+pub(super) fn load(text: &str, plugins: &PluginArgs, format: Format) -> Result<Named, Error> {
     let (figure, name) = parted(text)?;
+    let registry = registry(plugins, &[figure], format)?;
     let job = load_job(
-        &registry(),
-        &JobFiles::beside(figure),
+        &registry,
+        &job_files(&registry, figure, None, None),
         &read_file,
         &Clock::stopped(),
     )?;

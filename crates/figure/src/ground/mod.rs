@@ -55,6 +55,9 @@ pub struct Underpainting {
     pub photo: Vec<[u8; 3]>,
     /// The lamp's cast: mean linear RGB over mean Y of the figure.
     pub lamp: [f64; 3],
+    /// Pixels per millimetre of the figure: the rows from its uppermost pixel to its lowest over the height that the figure
+    /// file states.
+    pub px_per_mm: f64,
     /// The regions' names, in the figure file's order.
     pub regions: Vec<String>,
     /// What the split rests on.
@@ -147,7 +150,7 @@ pub fn underpainting(
         });
     #[allow(clippy::cast_possible_truncation, reason = "kernels work in f32")]
     let light_unit = (most / PLANE_MAX) as f32;
-    let underpainting = Underpainting {
+    let mut underpainting = Underpainting {
         width,
         height,
         substrate,
@@ -157,9 +160,14 @@ pub fn underpainting(
         region,
         photo,
         lamp,
+        px_per_mm: 0.0,
         regions,
         points,
     };
+    let tall = underpainting
+        .figure_box()
+        .map_or(height, |figure| figure.height);
+    underpainting.px_per_mm = f64::from(tall) / figure.height_mm;
     Ok((underpainting, warnings))
 }
 

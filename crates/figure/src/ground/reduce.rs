@@ -118,6 +118,7 @@ impl Underpainting {
             region: pixels.par_iter().map(|pixel| pixel.region).collect(),
             photo: pixels.par_iter().map(|pixel| pixel.photo).collect(),
             lamp: self.lamp,
+            px_per_mm: self.px_per_mm * f64::from(height) / f64::from(crop.height),
             regions: self.regions.clone(),
             points: self.points,
         }

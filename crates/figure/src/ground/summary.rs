@@ -217,6 +217,7 @@ mod tests {
             region,
             photo: vec![[0; 3]; 36],
             lamp: [1.0; 3],
+            px_per_mm: 0.1,
             regions: ["left", "middle", "right"].map(str::to_owned).to_vec(),
             points: UndercoatPoints {
                 kind: UndercoatKind::BlackToWhite,

@@ -4,6 +4,7 @@ use velatura_figure::{DecodeLimits, FigureFile, Photo, Plate, Underpainting};
 use velatura_optics::diagnostic::Diagnostic;
 
 use super::info;
+use crate::parameters::Parameters;
 use crate::stage::{AttachPoint, Ground, Intake, Stage, StageInfo};
 
 /// Reads JPEG, PNG, TIFF and WebP.
@@ -18,7 +19,6 @@ impl Stage for PhotoAndMask {
             "photo-and-mask",
             takes,
             "plate: sRGB, luminance, region per pixel",
-            None,
         )
     }
 }
@@ -30,6 +30,7 @@ impl Intake for PhotoAndMask {
         photo: &[u8],
         mask: &[u8],
         limits: &DecodeLimits,
+        _: &Parameters,
     ) -> Result<(Plate, Vec<Diagnostic>), Vec<Diagnostic>> {
         velatura_figure::plate(figure, photo, mask, limits)
     }
@@ -55,7 +56,6 @@ impl Stage for ThreePlanes {
             "three-planes",
             "plate, optional light photo",
             "substrate, light, relief",
-            None,
         )
     }
 }
@@ -66,6 +66,7 @@ impl Ground for ThreePlanes {
         plate: Plate,
         figure: &FigureFile,
         light_photo: Option<Photo>,
+        _: &Parameters,
     ) -> Result<(Underpainting, Vec<Diagnostic>), Diagnostic> {
         velatura_figure::underpainting(plate, figure, light_photo)
     }

@@ -1,9 +1,11 @@
 //! Satin and gloss: the work is the kernel's in `shaders/finish`.
 
+use velatura_optics::diagnostic::Diagnostic;
 use velatura_scheme::{Scheme, Varnish};
 use velatura_shaders::finish::{Params, twin::finish};
 
 use super::info;
+use crate::parameters::Parameters;
 use crate::stage::{AttachPoint, Finish, FrameBand, Stage, StageInfo};
 
 /// The varnish that a scheme names.
@@ -13,7 +15,7 @@ pub(super) struct VarnishFinish;
 impl Stage for VarnishFinish {
     fn info(&self) -> StageInfo {
         let takes = "frame, relief, light; matte, satin or gloss from the scheme";
-        info(AttachPoint::Finish, "varnish", takes, "frame", Some(0))
+        info(AttachPoint::Finish, "varnish", takes, "frame").with_reach_px(0)
     }
 }
 
@@ -22,11 +24,17 @@ impl Finish for VarnishFinish {
         scheme.finish != Varnish::Matte
     }
 
-    fn finish(&self, scheme: &Scheme, band: &mut FrameBand<'_>) {
+    fn finish(
+        &self,
+        scheme: &Scheme,
+        band: &mut FrameBand<'_>,
+        _: &Parameters,
+    ) -> Result<(), Diagnostic> {
         finish(&params(scheme.finish), &band.planes, band.pixels);
+        Ok(())
     }
 
-    fn kernel(&self, scheme: &Scheme) -> Option<Params> {
+    fn kernel(&self, scheme: &Scheme, _: &Parameters) -> Option<Params> {
         Some(params(scheme.finish))
     }
 }

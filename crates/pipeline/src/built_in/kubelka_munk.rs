@@ -7,6 +7,7 @@ use velatura_optics::table::{Request, Table};
 use velatura_scheme::{RegionStack, Scheme};
 
 use super::info;
+use crate::parameters::Parameters;
 use crate::stage::{AttachPoint, CoatModel, Stage, StageInfo};
 
 /// Kubelka–Munk with Saunderson's surface, tabulated.
@@ -21,8 +22,8 @@ impl Stage for KubelkaMunk {
             "kubelka-munk",
             takes,
             "table: substrate × relief → linear sRGB",
-            Some(0),
         )
+        .with_reach_px(0)
     }
 }
 
@@ -34,6 +35,7 @@ impl CoatModel for KubelkaMunk {
         points: &UndercoatPoints,
         paints: &PaintBox,
         lamp: [f64; 3],
+        _: &Parameters,
     ) -> Option<Table> {
         if stack.coats.is_empty() {
             return None;

@@ -4,6 +4,7 @@
 mod figure;
 mod finish;
 mod kubelka_munk;
+mod regions;
 mod schemes_file;
 
 use crate::registry::AnyStage;
@@ -14,27 +15,13 @@ pub(crate) fn stages() -> Vec<AnyStage> {
     vec![
         AnyStage::Intake(Box::new(figure::PhotoAndMask)),
         AnyStage::Ground(Box::new(figure::ThreePlanes)),
+        AnyStage::Regions(Box::new(regions::FromStrokes)),
         AnyStage::SchemeSource(Box::new(schemes_file::SchemesFileSource)),
         AnyStage::CoatModel(Box::new(kubelka_munk::KubelkaMunk)),
         AnyStage::Finish(Box::new(finish::VarnishFinish)),
     ]
 }
 
-fn info(
-    attach_point: AttachPoint,
-    name: &str,
-    takes: &str,
-    gives: &str,
-    reach_px: Option<u32>,
-) -> StageInfo {
-    StageInfo {
-        attach_point,
-        name: name.to_owned(),
-        version: env!("CARGO_PKG_VERSION").to_owned(),
-        takes: takes.to_owned(),
-        gives: gives.to_owned(),
-        parameters: serde_json::json!({}),
-        reach_px,
-        deterministic: true,
-    }
+fn info(attach_point: AttachPoint, name: &str, takes: &str, gives: &str) -> StageInfo {
+    StageInfo::new(attach_point, name, env!("CARGO_PKG_VERSION")).with_words(takes, gives)
 }

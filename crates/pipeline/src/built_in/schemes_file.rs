@@ -4,6 +4,7 @@ use velatura_optics::diagnostic::Diagnostic;
 use velatura_scheme::{Scheme, read_schemes_file, resolve};
 
 use super::info;
+use crate::parameters::Parameters;
 use crate::stage::{AttachPoint, SchemeRequest, SchemeSource, Stage, StageInfo};
 
 /// Reads `schemes.toml`.
@@ -17,7 +18,6 @@ impl Stage for SchemesFileSource {
             "schemes-file",
             "schemes.toml, regions, paints",
             "schemes",
-            None,
         )
     }
 }
@@ -26,8 +26,12 @@ impl SchemeSource for SchemesFileSource {
     fn schemes(
         &self,
         request: &SchemeRequest<'_>,
+        _: &Parameters,
     ) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
-        let (file, problems) = read_schemes_file(request.source);
+        let Some(source) = request.source else {
+            return Ok((Vec::new(), Vec::new()));
+        };
+        let (file, problems) = read_schemes_file(source);
         let file = file.ok_or_else(|| problems.clone())?;
         let schemes = resolve(
             &file,

@@ -142,6 +142,7 @@ fn proposal(
     });
     Proposal {
         scheme: Scheme {
+            stages: Vec::new(),
             name: reason::name(wish, pool, composed, number),
             team: wish.team.to_owned(),
             undercoat: wish.undercoat,

@@ -7,7 +7,9 @@ use image::RgbImage;
 use velatura_pipeline::optics::colour::Linear;
 use velatura_pipeline::optics::paint::Basis;
 use velatura_pipeline::shaders::view::arc_minute_sigma_px;
-use velatura_pipeline::{Error, Job, Registry, RunOptions, SheetPicture, View, plan, run};
+use velatura_pipeline::{
+    Error, Job, Registry, RunOptions, SheetPicture, View, plan, run, without_failing,
+};
 
 use super::scale::Stance;
 
@@ -65,9 +67,11 @@ impl Team {
         let planned = plan(registry, side.job, std::slice::from_ref(&scheme))?;
         let (width, height) = stance.size_px(px_per_mm);
         let small = side.job.underpainting.reduced(stance.crop, width, height);
-        let mut codes = [Vec::new()];
-        let sums = run(registry, &small, &planned, &mut codes, options, &|_| ())?;
-        let [pixels] = codes;
+        let ([pixels], sums) = without_failing(registry, || {
+            let mut codes = [Vec::new()];
+            let sums = run(registry, &small, &planned, &mut codes, options, &|_| ())?;
+            Ok((codes, sums))
+        })?;
         let frame = View::of(&SheetPicture {
             width,
             height,

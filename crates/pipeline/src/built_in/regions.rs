@@ -1,0 +1,34 @@
+//! Strokes to a mask: the work is `velatura-figure`'s.
+
+use velatura_figure::{Marks, Photo};
+use velatura_optics::diagnostic::Diagnostic;
+
+use super::info;
+use crate::parameters::Parameters;
+use crate::stage::{AttachPoint, Regions, Stage, StageInfo};
+
+/// Spreads strokes to the creases and edges around them.
+#[derive(Debug)]
+pub(super) struct FromStrokes;
+
+impl Stage for FromStrokes {
+    fn info(&self) -> StageInfo {
+        info(
+            AttachPoint::Regions,
+            "from-strokes",
+            "photo, a few strokes per part",
+            "a region for every pixel",
+        )
+    }
+}
+
+impl Regions for FromStrokes {
+    fn regions(
+        &self,
+        photo: &Photo,
+        strokes: &Marks,
+        _: &Parameters,
+    ) -> Result<velatura_figure::Regions, Diagnostic> {
+        Ok(velatura_figure::regions(photo, strokes))
+    }
+}

@@ -1,0 +1,24 @@
+//! Regions of a photo by the stage in use.
+
+use velatura_figure::{Marks, Photo, Regions};
+
+use crate::error::{Error, StageFailure};
+use crate::registry::{Registry, none_left, without_failing};
+use crate::stage::AttachPoint;
+use crate::stage_tables::StageTables;
+
+/// A region for every pixel of a photo, from strokes on it, by the last registered stage that does not fail.
+///
+/// # Errors
+/// No stage is left.
+pub fn regions(registry: &Registry, photo: &Photo, strokes: &Marks) -> Result<Regions, Error> {
+    without_failing(registry, || {
+        let makers = StageTables::default().in_job(&registry.region_makers())?;
+        let (entry, maker, parameters) = makers
+            .last()
+            .ok_or_else(|| none_left(AttachPoint::Regions))?;
+        maker
+            .regions(photo, strokes, parameters)
+            .map_err(|problem| StageFailure::of(entry, problem))
+    })
+}

@@ -1,0 +1,32 @@
+//! The stages: small traits with plain data in and out, one file for each place where a plugin can attach.
+//!
+//! A stage says what it is in [`StageInfo`]; `velatura plugins` lists that. Built-ins go through the same registry. Each
+//! file's example is a whole stage, registered and run.
+
+mod coat_model;
+mod finish;
+mod ground;
+mod info;
+mod intake;
+mod regions;
+mod scheme_source;
+mod scheme_transform;
+mod sheet;
+mod sheet_text;
+
+pub use coat_model::CoatModel;
+pub use finish::{Finish, FrameBand};
+pub use ground::Ground;
+pub use info::{AttachPoint, StageFile, StageInfo};
+pub use intake::Intake;
+pub use regions::Regions;
+pub use scheme_source::{SchemeRequest, SchemeSource};
+pub use scheme_transform::SchemeTransform;
+pub use sheet::Sheet;
+pub use sheet_text::{SheetText, TextKind};
+
+/// What every stage can do: say what it is.
+pub trait Stage: Send + Sync {
+    /// What it is; the same whenever it is asked.
+    fn info(&self) -> StageInfo;
+}

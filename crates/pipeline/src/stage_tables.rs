@@ -1,0 +1,201 @@
+//! Which stage has a part in what, and with which parameters: the tables `[stage.NAME]` of the user's files, nearest first.
+//!
+//! In: tables as written, and what stages say of themselves. Out: parameters, or that a stage has no part. Not here: judging a
+//! table by a schema (`parameters.rs`).
+
+use std::collections::BTreeSet;
+
+use velatura_optics::diagnostic::{Diagnostic, Severity, either, nearest};
+use velatura_optics::stage_table::StageTable;
+use velatura_scheme::Scheme;
+
+use crate::error::Error;
+use crate::parameters::{Parameters, checked, defaults};
+use crate::registry::{Entry, Found, Registry, Standing};
+use crate::stage::AttachPoint;
+
+/// The tables of a job's files. The nearest counts, whole: a scheme's own, else the schemes file's, else the figure's. A stage
+/// that is registered and that no table names anywhere works everywhere, with its defaults.
+#[derive(Debug, Clone, Default)]
+pub struct StageTables {
+    /// The files' own, nearest first.
+    files: Vec<StageTable>,
+    /// The names that any scheme's table has.
+    in_schemes: BTreeSet<String>,
+}
+
+impl StageTables {
+    /// The tables of a figure file, of a schemes file, and of the schemes themselves.
+    #[must_use]
+    pub fn new(figure: &[StageTable], schemes_file: &[StageTable], schemes: &[Scheme]) -> Self {
+        Self {
+            files: schemes_file.iter().chain(figure).cloned().collect(),
+            in_schemes: schemes
+                .iter()
+                .flat_map(|scheme| &scheme.stages)
+                .map(|table| table.name.value.clone())
+                .collect(),
+        }
+    }
+
+    /// Everything that is wrong with the tables, schemes' own included.
+    #[must_use]
+    pub fn problems(&self, registry: &Registry, schemes: &[Scheme]) -> Vec<Diagnostic> {
+        let mut problems = Vec::new();
+        for table in &self.files {
+            match registry.entry(&table.name.value) {
+                None => problems.push(unknown(registry, table)),
+                Some(entry) => {
+                    problems.extend(
+                        checked(&entry.info.parameters, table)
+                            .err()
+                            .into_iter()
+                            .flatten(),
+                    );
+                }
+            }
+        }
+        for table in schemes.iter().flat_map(|scheme| &scheme.stages) {
+            match registry.entry(&table.name.value) {
+                None => problems.push(unknown(registry, table)),
+                Some(entry) if !is_per_scheme(entry.info.attach_point) => {
+                    problems.push(not_per_scheme(entry, table));
+                }
+                Some(entry) => {
+                    problems.extend(
+                        checked(&entry.info.parameters, table)
+                            .err()
+                            .into_iter()
+                            .flatten(),
+                    );
+                }
+            }
+        }
+        problems
+    }
+
+    /// The stages that have a part in the whole job, with their parameters, in the order of registration.
+    ///
+    /// # Errors
+    /// [`Error::Input`] where a stage does not allow what stands there.
+    pub(crate) fn in_job<'a, T: ?Sized>(
+        &self,
+        stages: &[Found<'a, T>],
+    ) -> Result<Vec<(&'a Entry, &'a T, Parameters)>, Error> {
+        self.found(stages, &[])
+    }
+
+    /// The stages that have a part in a scheme, with their parameters, in the order of registration.
+    ///
+    /// # Errors
+    /// As [`StageTables::in_job`].
+    pub(crate) fn in_use<'a, T: ?Sized>(
+        &self,
+        stages: &[Found<'a, T>],
+        scheme: &Scheme,
+    ) -> Result<Vec<(&'a Entry, &'a T, Parameters)>, Error> {
+        self.found(stages, &scheme.stages)
+    }
+
+    fn found<'a, T: ?Sized>(
+        &self,
+        stages: &[Found<'a, T>],
+        nearest: &[StageTable],
+    ) -> Result<Vec<(&'a Entry, &'a T, Parameters)>, Error> {
+        let mut problems = Vec::new();
+        let mut found = Vec::new();
+        for (entry, stage) in stages {
+            match self.parameters(entry, nearest) {
+                Some(Ok(parameters)) => found.push((*entry, *stage, parameters)),
+                Some(Err(why)) => problems.extend(why),
+                None => {}
+            }
+        }
+        if problems.is_empty() {
+            Ok(found)
+        } else {
+            Err(Error::Input(problems))
+        }
+    }
+
+    fn parameters(
+        &self,
+        entry: &Entry,
+        nearest: &[StageTable],
+    ) -> Option<Result<Parameters, Vec<Diagnostic>>> {
+        let name = &entry.info.name;
+        let schema = &entry.info.parameters;
+        let table = nearest
+            .iter()
+            .chain(&self.files)
+            .find(|table| table.name.value == *name);
+        match (table, entry.standing) {
+            (Some(table), _) => Some(checked(schema, table)),
+            (None, Standing::Offered) => None,
+            (None, _) if self.in_schemes.contains(name) => None,
+            (None, _) => Some(defaults(schema).map_err(|problems| {
+                let part = format!("{} \"{name}\"", entry.info.attach_point);
+                problems
+                    .into_iter()
+                    .map(|problem| {
+                        problem
+                            .within(part.clone())
+                            .mend(format!("add [stage.{name}] with it to figure.toml"))
+                    })
+                    .collect()
+            })),
+        }
+    }
+}
+
+/// Whether schemes may differ in it.
+fn is_per_scheme(point: AttachPoint) -> bool {
+    matches!(
+        point,
+        AttachPoint::SchemeTransform | AttachPoint::CoatModel | AttachPoint::Finish
+    )
+}
+
+fn unknown(registry: &Registry, table: &StageTable) -> Diagnostic {
+    let name = &table.name.value;
+    let infos = registry.infos();
+    let names: Vec<String> = infos
+        .iter()
+        .map(|info| format!("\"{}\"", info.name))
+        .collect();
+    let near = nearest(name, infos.iter().map(|info| info.name.as_str()));
+    let mend = near.map_or(
+        "give the plugin's file with --plugin, or name it in `plugins` of figure.toml".to_owned(),
+        |near| format!("did you mean \"{near}\"?"),
+    );
+    let problem = table
+        .source
+        .error_at(&table.name.at, format!("no stage is called \"{name}\""))
+        .expected(either(&names))
+        .mend(mend);
+    // The stage may be in a file that could not be attached, which has been told; the rest of the job goes on.
+    let may_be_missing = registry
+        .left_out()
+        .iter()
+        .any(|left_out| left_out.stage.is_none());
+    Diagnostic {
+        severity: if may_be_missing {
+            Severity::Warning
+        } else {
+            Severity::Error
+        },
+        ..problem
+    }
+}
+
+fn not_per_scheme(entry: &Entry, table: &StageTable) -> Diagnostic {
+    let (name, point) = (&entry.info.name, entry.info.attach_point);
+    table
+        .source
+        .error_at(
+            &table.name.at,
+            format!("\"{name}\" is a {point}, which has no part in a single scheme"),
+        )
+        .expected("a finish, a coat model or a scheme transform")
+        .mend(format!("write [stage.{name}] above the first [[scheme]]"))
+}
