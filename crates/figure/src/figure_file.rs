@@ -6,6 +6,7 @@
 use velatura_optics::colour::{Encoded, luminance};
 use velatura_optics::diagnostic::Diagnostic;
 use velatura_optics::document::{At, Fields, SourceText, read_document};
+use velatura_optics::stage_table::StageTable;
 
 /// The format line of this file.
 pub const FORMAT: &str = "velatura-figure/1";
@@ -34,6 +35,8 @@ pub(crate) const KEYS: &[&str] = &[
     "count",
     "undercoat",
     "region",
+    "plugins",
+    "stage",
 ];
 pub(crate) const UNDERCOAT_KEYS: &[&str] =
     &["kind", "black", "white", "light_share", "light_photo"];
@@ -56,8 +59,10 @@ pub struct FigureFile {
     pub undercoat: UndercoatEntry,
     /// The parts of the figure, in the order written.
     pub regions: Vec<RegionEntry>,
-    /// x
-    pub stages: Vec<velatura_optics::stage_table::StageTable>,
+    /// Paths of plugins, relative to this file.
+    pub plugins: Vec<At<String>>,
+    /// The tables `[stage.NAME]`.
+    pub stages: Vec<StageTable>,
     /// The text it was read from, for messages that come later.
     pub source: SourceText,
 }
@@ -121,7 +126,8 @@ pub fn read_figure_file(source: &SourceText) -> (Option<FigureFile>, Vec<Diagnos
             count: count.unwrap_or(DEFAULT_COUNT),
             undercoat: undercoat?,
             regions: regions?,
-            stages: Vec::new(),
+            plugins: fields.texts("plugins", "a list of paths of plugins: [\"dust.wasm\"]"),
+            stages: fields.stage_tables("stage"),
             source: source.clone(),
         })
     })

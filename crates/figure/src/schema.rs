@@ -4,6 +4,8 @@
 
 #![allow(dead_code, reason = "the fields exist for the schema only")]
 
+use std::collections::BTreeMap;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -29,6 +31,10 @@ struct Figure {
     undercoat: Undercoat,
     #[schemars(length(min = 1, max = 250))]
     region: Vec<Region>,
+    /// Paths of plugins (WebAssembly components), relative to this file.
+    plugins: Option<Vec<String>>,
+    /// Parameters of stages, by the stage's name; `velatura plugins` lists what each takes.
+    stage: Option<BTreeMap<String, BTreeMap<String, serde_json::Value>>>,
 }
 
 /// What lies under the glazes.

@@ -10,6 +10,7 @@ use toml::de::{DeTable, DeValue};
 
 use crate::diagnostic::{Diagnostic, either, nearest};
 use crate::document::{At, NamedNumbers, Problems, SourceText};
+use crate::stage_table::{NoJson, StageTable};
 
 /// What messages call the top table.
 pub(crate) const WHOLE_FILE: &str = "the file";
@@ -303,6 +304,68 @@ impl<'a> Fields<'a> {
         })?;
         list.value.sort_by_key(|(name, _)| name.at.start);
         Some(list)
+    }
+
+    /// The tables `[stage.NAME]` of this table, in the order of the file; `header` is what stands before the name in their
+    /// headers ("stage", "scheme.stage").
+    #[must_use]
+    pub fn stage_tables(&self, header: &str) -> Vec<StageTable> {
+        let expected = format!("tables, each under [{header}.NAME]");
+        let Some(all) = self.typed("stage", &expected, |value| value.as_table()) else {
+            return Vec::new();
+        };
+        let mut tables = Vec::new();
+        for (name, value) in all.value {
+            let name = At {
+                value: name.get_ref().to_string(),
+                at: name.span(),
+            };
+            let Some(fields) = value.get_ref().as_table() else {
+                let found = format!("`stage.{}` is {}", name.value, shown(value.get_ref()));
+                let expected = format!("a table, [{header}.{}]", name.value);
+                self.problem(&value.span(), found, &expected, "");
+                continue;
+            };
+            let mut within = format!("[{header}.{}]", name.value);
+            if self.within != WHOLE_FILE {
+                within = format!("{within} of {}", self.within);
+            }
+            match StageTable::read(name, value, fields, within.clone(), self.source) {
+                Ok(table) => tables.push(table),
+                Err(problems) => {
+                    for NoJson { at, found } in problems {
+                        self.problems.push(
+                            self.source
+                                .error_at(&at, format!("this is {found}"))
+                                .within(within.clone())
+                                .expected("a text, a finite number of 64 bits, true or false, a list or a table"),
+                        );
+                    }
+                }
+            }
+        }
+        tables.sort_by_key(|table| table.name.at.start);
+        tables
+    }
+
+    /// A list of texts with the place of each; an empty one where the key is missing.
+    #[must_use]
+    pub fn texts(&self, key: &str, expected: &str) -> Vec<At<String>> {
+        let list = self.typed(key, expected, |value| value.as_array());
+        let mut texts = Vec::new();
+        for one in list.iter().flat_map(|list| list.value.iter()) {
+            match one.get_ref().as_str() {
+                Some(text) if !text.trim().is_empty() => texts.push(At {
+                    value: text.to_owned(),
+                    at: one.span(),
+                }),
+                _ => {
+                    let found = format!("one of `{key}` is {}", shown(one.get_ref()));
+                    self.problem(&one.span(), found, expected, "");
+                }
+            }
+        }
+        texts
     }
 
     /// A table inside this one.

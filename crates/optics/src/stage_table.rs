@@ -1,10 +1,143 @@
-//! stub
+//! A table `[stage.NAME]` as written: any values, with the place of each. In: a table of a file. Out: JSON values and byte ranges.
+//!
+//! Not here: which values a stage allows, and which stage there is. Both are asked later, when all stages are known.
+
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+use serde_json::{Map, Value};
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
 use crate::document::{At, SourceText};
-/// stub
+
+/// The parameters of one stage, as they stand in a file.
 #[derive(Debug, Clone)]
 pub struct StageTable {
-    /// n
+    /// The stage's name.
     pub name: At<String>,
-    /// s
+    /// The table, as JSON.
+    pub values: Map<String, Value>,
+    /// What messages call it.
+    pub within: String,
+    /// The file that it stands in.
     pub source: SourceText,
+    /// Where each value stands, by its JSON pointer (RFC 6901); the table itself is "".
+    places: BTreeMap<String, Range<usize>>,
+    /// Where the name of each value stands, by the value's JSON pointer.
+    keys: BTreeMap<String, Range<usize>>,
+}
+
+/// A value that JSON has no form for.
+pub(crate) struct NoJson {
+    pub(crate) at: Range<usize>,
+    pub(crate) found: String,
+}
+
+impl StageTable {
+    /// Reads a table; `within` is what messages call it.
+    ///
+    /// # Errors
+    /// Every date, and every number that is not finite or beyond 64 bits.
+    pub(crate) fn read(
+        name: At<String>,
+        table: &Spanned<DeValue<'_>>,
+        fields: &DeTable<'_>,
+        within: String,
+        source: &SourceText,
+    ) -> Result<Self, Vec<NoJson>> {
+        let mut reading = Reading::default();
+        reading.places.insert(String::new(), table.span());
+        let values = reading.table(fields, "");
+        if !reading.problems.is_empty() {
+            return Err(reading.problems);
+        }
+        Ok(Self {
+            name,
+            values,
+            within,
+            source: source.clone(),
+            places: reading.places,
+            keys: reading.keys,
+        })
+    }
+
+    /// The byte range of a value by its JSON pointer; the nearest value around it where there is none.
+    #[must_use]
+    pub fn at(&self, pointer: &str) -> Range<usize> {
+        nearest_place(&self.places, pointer).unwrap_or_else(|| self.name.at.clone())
+    }
+
+    /// The byte range of a value's name by the value's JSON pointer.
+    #[must_use]
+    pub fn key_at(&self, pointer: &str) -> Range<usize> {
+        nearest_place(&self.keys, pointer).unwrap_or_else(|| self.name.at.clone())
+    }
+}
+
+fn nearest_place(places: &BTreeMap<String, Range<usize>>, pointer: &str) -> Option<Range<usize>> {
+    let mut pointer = pointer;
+    loop {
+        if let Some(place) = places.get(pointer) {
+            return Some(place.clone());
+        }
+        pointer = &pointer[..pointer.rfind('/')?];
+    }
+}
+
+#[derive(Default)]
+struct Reading {
+    places: BTreeMap<String, Range<usize>>,
+    keys: BTreeMap<String, Range<usize>>,
+    problems: Vec<NoJson>,
+}
+
+impl Reading {
+    fn table(&mut self, table: &DeTable<'_>, pointer: &str) -> Map<String, Value> {
+        let mut map = Map::new();
+        for (key, value) in table {
+            let name: &str = key.get_ref();
+            let pointer = format!("{pointer}/{}", name.replace('~', "~0").replace('/', "~1"));
+            self.keys.insert(pointer.clone(), key.span());
+            let value = self.value(value, &pointer);
+            map.insert(name.to_owned(), value);
+        }
+        map
+    }
+
+    fn value(&mut self, value: &Spanned<DeValue<'_>>, pointer: &str) -> Value {
+        let at = value.span();
+        self.places.insert(pointer.to_owned(), at.clone());
+        match value.get_ref() {
+            DeValue::String(text) => Value::String(text.to_string()),
+            DeValue::Boolean(flag) => Value::Bool(*flag),
+            DeValue::Integer(integer) => {
+                let number = i64::from_str_radix(integer.as_str(), integer.radix());
+                number.map_or_else(
+                    |_| self.no_json(at, format!("the number {integer}")),
+                    Value::from,
+                )
+            }
+            DeValue::Float(float) => {
+                let number = float.as_str().parse().ok();
+                number.and_then(serde_json::Number::from_f64).map_or_else(
+                    || self.no_json(at, format!("the number {float}")),
+                    Value::Number,
+                )
+            }
+            DeValue::Datetime(_) => self.no_json(at, "a date".to_owned()),
+            DeValue::Array(list) => Value::Array(
+                list.iter()
+                    .enumerate()
+                    .map(|(index, one)| self.value(one, &format!("{pointer}/{index}")))
+                    .collect(),
+            ),
+            DeValue::Table(table) => Value::Object(self.table(table, pointer)),
+        }
+    }
+
+    fn no_json(&mut self, at: Range<usize>, found: String) -> Value {
+        self.problems.push(NoJson { at, found });
+        Value::Null
+    }
 }

@@ -15,6 +15,7 @@ mod plan;
 mod regions;
 mod registry;
 mod run;
+mod schema_words;
 mod sheet;
 mod sheet_pictures;
 mod sheet_texts;

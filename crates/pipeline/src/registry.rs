@@ -12,6 +12,7 @@ use velatura_optics::diagnostic::Diagnostic;
 
 use crate::built_in;
 use crate::error::Error;
+use crate::parameters::schema_problem;
 use crate::stage::{
     AttachPoint, CoatModel, Finish, Ground, Intake, Regions, SchemeSource, SchemeTransform, Sheet,
     SheetText, StageInfo,
@@ -154,6 +155,12 @@ impl Registry {
             return Err(Error::Call(format!(
                 "a {} stage called \"{}\" is already registered; give this one another name",
                 other.info.attach_point, info.name
+            )));
+        }
+        if let Some(problem) = schema_problem(&info.parameters) {
+            return Err(Error::Call(format!(
+                "the {} stage \"{}\": {problem}",
+                info.attach_point, info.name
             )));
         }
         self.entries.push(Entry {

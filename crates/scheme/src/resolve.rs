@@ -6,6 +6,7 @@ use velatura_optics::coat::{Coat, stack_at};
 use velatura_optics::colour::{Encoded, Linear};
 use velatura_optics::diagnostic::{Diagnostic, nearest};
 use velatura_optics::mixture::Mix;
+use velatura_optics::stage_table::StageTable;
 use velatura_optics::trust::Trust;
 
 use crate::schemes_file::{CoatEntry, SchemeEntry, SchemesFile, Varnish};
@@ -29,8 +30,8 @@ pub struct Scheme {
     pub finish: Varnish,
     /// One entry per region of the figure, in the figure's order.
     pub regions: Vec<RegionStack>,
-    /// x
-    pub stages: Vec<velatura_optics::stage_table::StageTable>,
+    /// The tables `[scheme.stage.NAME]` as written.
+    pub stages: Vec<StageTable>,
 }
 
 /// What lies on one region.
@@ -151,7 +152,7 @@ impl Context<'_> {
             undercoat: entry.undercoat,
             finish: entry.finish,
             regions,
-            stages: Vec::new(),
+            stages: entry.stages.clone(),
         }
     }
 

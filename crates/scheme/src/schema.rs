@@ -15,7 +15,11 @@ struct Schemes {
     #[schemars(regex(pattern = r"^velatura-schemes/1$"))]
     format: String,
     scheme: Vec<Scheme>,
+    /// Parameters of stages for all schemes, by the stage's name; `velatura plugins` lists what each takes.
+    stage: Option<Stages>,
 }
+
+type Stages = BTreeMap<String, BTreeMap<String, serde_json::Value>>;
 
 /// One scheme.
 #[derive(JsonSchema, Serialize, Deserialize)]
@@ -29,6 +33,8 @@ struct Scheme {
     finish: Option<Finish>,
     /// Coats lie in the order they are written.
     coat: Option<Vec<Coat>>,
+    /// Parameters of stages for this scheme alone; they stand for the whole table of that name elsewhere.
+    stage: Option<Stages>,
 }
 
 #[derive(JsonSchema, Serialize, Deserialize)]

@@ -4,14 +4,15 @@ use velatura_figure::SimulatedUndercoat;
 use velatura_optics::coat::Where;
 use velatura_optics::diagnostic::Diagnostic;
 use velatura_optics::document::{At, Fields, SourceText, read_document};
+use velatura_optics::stage_table::StageTable;
 
 use crate::words::{PLACES, UNDERCOATS, VARNISHES};
 
 /// The format line of this file.
 pub const FORMAT: &str = "velatura-schemes/1";
 
-pub(crate) const KEYS: &[&str] = &["format", "scheme"];
-pub(crate) const SCHEME_KEYS: &[&str] = &["name", "team", "undercoat", "finish", "coat"];
+pub(crate) const KEYS: &[&str] = &["format", "scheme", "stage"];
+pub(crate) const SCHEME_KEYS: &[&str] = &["name", "team", "undercoat", "finish", "coat", "stage"];
 pub(crate) const COAT_KEYS: &[&str] = &["region", "mix", "film", "where", "pooling"];
 
 /// Thickest film taken: twenty drawdowns on top of each other would crack before they dried.
@@ -34,8 +35,8 @@ pub enum Varnish {
 pub struct SchemesFile {
     /// The schemes in the order written.
     pub schemes: Vec<SchemeEntry>,
-    /// x
-    pub stages: Vec<velatura_optics::stage_table::StageTable>,
+    /// The tables `[stage.NAME]`, for all schemes.
+    pub stages: Vec<StageTable>,
     /// The text they were read from, for messages that come later.
     pub source: SourceText,
 }
@@ -53,6 +54,8 @@ pub struct SchemeEntry {
     pub finish: Varnish,
     /// Coats, lowest first.
     pub coats: Vec<CoatEntry>,
+    /// The tables `[scheme.stage.NAME]`, for this scheme.
+    pub stages: Vec<StageTable>,
 }
 
 /// One coat as written.
@@ -113,7 +116,7 @@ pub fn read_schemes_file(source: &SourceText) -> (Option<SchemesFile>, Vec<Diagn
         }
         Some(SchemesFile {
             schemes,
-            stages: Vec::new(),
+            stages: fields.stage_tables("stage"),
             source: source.clone(),
         })
     })
@@ -137,6 +140,7 @@ fn read_scheme(fields: &Fields<'_>) -> Option<SchemeEntry> {
             undercoat.value
         }),
         finish: finish.map_or(Varnish::Matte, |finish| finish.value),
+        stages: fields.stage_tables("scheme.stage"),
     })
 }
 

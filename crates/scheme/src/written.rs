@@ -68,6 +68,12 @@ pub fn schemes_text(proposed: &[Proposed], paints: &PaintBox, head: &[String]) -
                 }
             }
         }
+        for table in &scheme.stages {
+            let _ = writeln!(text, "\n[scheme.stage.{}]", quoted(&table.name.value));
+            for (key, value) in &table.values {
+                let _ = writeln!(text, "{} = {}", quoted(key), toml_text(value));
+            }
+        }
     }
     text
 }
@@ -87,6 +93,12 @@ fn mix_text(mix: &Mix, paints: &PaintBox) -> String {
     let medium = (mix.medium > 0.0).then(|| format!("{MEDIUM} = {}", mix.medium));
     let parts: Vec<String> = mix.paints.iter().map(paint).chain(medium).collect();
     format!("{{ {} }}", parts.join(", "))
+}
+
+/// A value of a stage's table; it came from TOML, so it has a form there, on one line.
+fn toml_text(value: &serde_json::Value) -> String {
+    toml::Value::try_from(value)
+        .map_or_else(|_| quoted(&value.to_string()), |value| value.to_string())
 }
 
 fn quoted(text: &str) -> String {

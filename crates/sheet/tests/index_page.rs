@@ -48,7 +48,7 @@ fn rendered(job: &Job, folder: &Path, extent: Extent) -> Option<String> {
         extent,
         ..RenderOptions::everything(job)
     };
-    let planned = planned_files(job, &options);
+    let planned = planned_files(&registry(), job, &options).unwrap();
     let planned: Vec<&str> = planned.iter().map(String::as_str).collect();
     let output = OutputFolder::open(folder, &planned, &[]).unwrap();
     render(

@@ -123,7 +123,7 @@ pub fn oppose(opposing: &Opposing<'_>) -> Opposed {
     let chosen = sharing::chosen(&areas, &candidates, &sharing_pairs(scheme, &groups));
 
     let mut opposite = Scheme {
-        stages: Vec::new(),
+        stages: scheme.stages.clone(),
         name: format!("Opposite of {}", scheme.name),
         team: String::new(),
         undercoat,

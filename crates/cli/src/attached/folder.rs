@@ -1,0 +1,36 @@
+//! The user's own folder of plugins, and where it is remembered which of them were used.
+
+use std::path::PathBuf;
+
+use etcetera::BaseStrategy;
+
+/// The folder whose `*.wasm` are offered to every job; `None` where the user has no home.
+///
+/// Below the XDG base directories (specification 0.8) where they exist, and what stands for them elsewhere.
+pub(crate) fn plugins_folder() -> Option<PathBuf> {
+    Some(base()?.data_dir().join("velatura").join("plugins"))
+}
+
+/// The file that remembers what was used last.
+pub(super) fn seen_file() -> Option<PathBuf> {
+    let base = base()?;
+    let state = base.state_dir().unwrap_or_else(|| base.data_dir());
+    Some(state.join("velatura").join("plugins-seen.json"))
+}
+
+fn base() -> Option<impl BaseStrategy> {
+    etcetera::choose_base_strategy().ok()
+}
+
+/// The plugins in the user's folder, by name.
+pub(super) fn files() -> Vec<PathBuf> {
+    let entries = plugins_folder().and_then(|folder| std::fs::read_dir(folder).ok());
+    let mut files: Vec<PathBuf> = entries
+        .into_iter()
+        .flatten()
+        .filter_map(|entry| Some(entry.ok()?.path()))
+        .filter(|path| path.extension().is_some_and(|ending| ending == "wasm"))
+        .collect();
+    files.sort();
+    files
+}

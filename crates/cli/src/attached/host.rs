@@ -1,0 +1,123 @@
+//! Plugins from their files into the registry.
+
+use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_pipeline::stage::StageInfo;
+use velatura_pipeline::{Error, Registry};
+use velatura_plugin_host::{Attached, Limits, attach};
+
+use super::seen::{Known, Seen};
+use super::{PluginArgs, PluginFile, folder};
+use crate::commands::Format;
+use crate::messages::warn;
+
+pub(crate) use super::folder::plugins_folder;
+
+/// Whether a registry is made for work or only to be looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Use {
+    /// For work: what changed since the last use is told, and this is the last use from now on.
+    Work,
+    /// To be looked at: nothing is remembered.
+    Look,
+}
+
+/// All stages for work on these figure files.
+///
+/// # Errors
+/// A plugin's file that cannot be opened.
+pub(crate) fn registry(
+    plugins: &PluginArgs,
+    figures: &[&str],
+    format: Format,
+    purpose: Use,
+) -> Result<Registry, Error> {
+    let mut registry = velatura_sheet::registry();
+    let limits = Limits::default();
+    for PluginFile { path, bytes } in plugins.read(figures)? {
+        let attached = attach(&bytes, &path, &limits).and_then(|Attached { stage, .. }| {
+            registry
+                .register(stage)
+                .map_err(|error| taken(&path, &error))
+        });
+        if let Err(problem) = attached {
+            registry.note_unattached(problem);
+        }
+    }
+    for path in folder::files() {
+        let shown = path.to_string_lossy().into_owned();
+        let offered = std::fs::read(&path)
+            .map_err(|error| Diagnostic::error(&*shown, format!("it cannot be read: {error}")))
+            .and_then(|bytes| attach(&bytes, &shown, &limits))
+            .and_then(|Attached { stage, .. }| {
+                registry.offer(stage).map_err(|error| taken(&shown, &error))
+            });
+        // Nobody asked for it in this call, so the call is not worse for it.
+        if let Err(problem) = offered {
+            warn(&problem.as_warning(), format);
+        }
+    }
+    if purpose == Use::Work {
+        remember(&registry, format);
+    }
+    Ok(registry)
+}
+
+fn taken(path: &str, error: &Error) -> Diagnostic {
+    Diagnostic::error(path, error.to_string())
+        .expected("one plugin of each name")
+        .mend("leave one of the two out")
+}
+
+/// Tells what changed since the last use, and keeps what is there now.
+fn remember(registry: &Registry, format: Format) {
+    let mut seen = Seen::read();
+    let mut news = false;
+    for info in registry.infos() {
+        let (Some(file), Some(now)) = (&info.file, Known::of(&info)) else {
+            continue;
+        };
+        if let Some(before) = seen.known(&file.path).filter(|before| **before != now) {
+            let problem = Diagnostic::warning(&*file.path, "this plugin has changed since it was last used")
+                .expected(format!(
+                    "\"{}\" {}, SHA-256 {}…",
+                    before.stage,
+                    before.version,
+                    &before.sha256.get(..12).unwrap_or_default()
+                ))
+                .mend(format!(
+                    "if you did not change it, leave it out; it is now \"{}\" {}, SHA-256 {}…, and will not be told again",
+                    now.stage,
+                    now.version,
+                    &now.sha256.get(..12).unwrap_or_default()
+                ));
+            warn(&problem, format);
+        }
+        news |= seen.note(&file.path, now);
+    }
+    if news {
+        seen.write();
+    }
+}
+
+/// How a plugin's file stands to what was used last, in a few words; `None` for stages of the program itself.
+pub(crate) fn since_last_use(info: &StageInfo) -> Option<&'static str> {
+    let file = info.file.as_ref()?;
+    let seen = Seen::read();
+    Some(match (seen.known(&file.path), Known::of(info)) {
+        (None, _) => "not used yet",
+        (Some(before), Some(now)) if *before == now => "as it was last used",
+        _ => "changed since it was last used",
+    })
+}
+
+/// What every plugin may and may not do, in one line.
+pub(crate) fn limits_in_words() -> String {
+    let limits = Limits::default();
+    format!(
+        "no files, network, clock, chance or memory between calls; at most {} MiB and {} bytes per byte given; {} units of work and {} per pixel",
+        limits.memory_base_bytes >> 20,
+        limits.memory_per_byte,
+        limits.work_base,
+        limits.work_per_pixel
+    )
+}

@@ -1,0 +1,131 @@
+//! The stages of a call: built-ins, and what its plugins add.
+//!
+//! Plugins named in the call or in a figure's file work on it; those in the user's folder only where a table `[stage.NAME]`
+//! asks for them. A plugin that cannot be attached costs its own stage.
+
+#[cfg(feature = "plugins")]
+mod folder;
+#[cfg(feature = "plugins")]
+mod host;
+#[cfg(feature = "plugins")]
+mod seen;
+
+use velatura_pipeline::figure::{FigureFile, named_in, read_figure_file};
+use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_pipeline::optics::document::SourceText;
+use velatura_pipeline::stage::AttachPoint;
+use velatura_pipeline::{Error, JobFiles, Registry};
+
+use crate::commands::Format;
+use crate::files::read_file;
+
+#[cfg(feature = "plugins")]
+pub(crate) use host::{Use, limits_in_words, plugins_folder, registry, since_last_use};
+
+/// Which plugins a call names.
+#[derive(Debug, Clone, Default, clap::Args)]
+pub(crate) struct PluginArgs {
+    /// A plugin to attach (a WebAssembly component); may be given again
+    #[arg(long = "plugin", value_name = "FILE.wasm")]
+    files: Vec<String>,
+}
+
+/// A plugin's file that has been read.
+struct PluginFile {
+    /// As the user wrote it, or as it is found from here.
+    path: String,
+    bytes: Vec<u8>,
+}
+
+impl PluginArgs {
+    /// The files that the call and these figures name, each once.
+    ///
+    /// # Errors
+    /// Files that cannot be opened. A figure that cannot be read names none: whoever loads it tells why.
+    fn read(&self, figures: &[&str]) -> Result<Vec<PluginFile>, Error> {
+        let mut problems = Vec::new();
+        let mut files: Vec<PluginFile> = Vec::new();
+        let mut add = |path: String, place: Option<String>| {
+            if files.iter().any(|file| file.path == path) {
+                return;
+            }
+            match read_file(&path) {
+                Ok(bytes) => files.push(PluginFile { path, bytes }),
+                Err(problem) => problems.push(match place {
+                    Some(place) => problem.within(place),
+                    None => problem.within("--plugin"),
+                }),
+            }
+        };
+        for path in &self.files {
+            add(path.clone(), None);
+        }
+        for name in figures {
+            let Some(figure) = figure(name) else { continue };
+            for plugin in &figure.plugins {
+                let path = JobFiles::beside(name).in_figure_folder(&plugin.value);
+                add(path, Some(named_in(&figure, &plugin.at, "plugins")));
+            }
+        }
+        if problems.is_empty() {
+            Ok(files)
+        } else {
+            Err(Error::Input(problems))
+        }
+    }
+}
+
+fn figure(name: &str) -> Option<FigureFile> {
+    let bytes = read_file(name).ok()?;
+    let source = SourceText::from_bytes(name, bytes).ok()?;
+    read_figure_file(&source).0
+}
+
+/// All stages for work on these figure files.
+///
+/// # Errors
+/// A plugin's file that cannot be opened.
+#[cfg(not(feature = "plugins"))]
+pub(crate) fn registry(
+    plugins: &PluginArgs,
+    figures: &[&str],
+    _: Format,
+) -> Result<Registry, Error> {
+    let registry = velatura_sheet::registry();
+    for PluginFile { path, bytes } in plugins.read(figures)? {
+        registry.note_unattached(
+            Diagnostic::error(
+                path,
+                format!(
+                    "this velatura attaches no plugins ({} bytes left unread)",
+                    bytes.len()
+                ),
+            )
+            .expected("a velatura with the feature `plugins`")
+            .mend("build it without --no-default-features"),
+        );
+    }
+    Ok(registry)
+}
+
+/// The files of a job; `None` stands for what lies beside the figure. Where that has no schemes file and another scheme source is
+/// attached, none is read.
+pub(crate) fn job_files(
+    registry: &Registry,
+    figure: &str,
+    paints: Option<&String>,
+    schemes: Option<&String>,
+) -> JobFiles {
+    let usual = JobFiles::beside(figure);
+    let sources = registry.infos().into_iter();
+    let other_sources = sources
+        .filter(|info| info.attach_point == AttachPoint::SchemeSource)
+        .count()
+        > 1;
+    let lies_there = |path: &String| !other_sources || std::path::Path::new(path).exists();
+    JobFiles {
+        paints: paints.cloned().unwrap_or(usual.paints),
+        schemes: schemes.cloned().or(usual.schemes.filter(lies_there)),
+        figure: usual.figure,
+    }
+}

@@ -1,0 +1,289 @@
+//! Tables of stages against their schemas: the whole message of every kind of slip.
+//!
+//! What each keyword means is JSON Schema, draft 2020-12 (validation vocabulary), from memory; the words are our own.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::missing_assert_message,
+    reason = "everything here is a test: it may fail loudly"
+)]
+
+use serde_json::{Value, json};
+use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_pipeline::optics::document::SourceText;
+use velatura_pipeline::optics::stage_table::StageTable;
+use velatura_pipeline::parameters::{Parameters, checked, defaults, schema_problem};
+use velatura_pipeline::scheme::read_schemes_file;
+
+fn dust() -> Value {
+    json!({
+        "type": "object",
+        "properties": {
+            "amount": { "type": "number", "minimum": 0, "maximum": 1, "default": 0.4, "description": "how much of it lies" },
+            "tint": { "type": "string", "pattern": "^#[0-9a-f]{6}$", "default": "#b8a98a" },
+            "where": { "enum": ["all", "raised", "upper"], "default": "raised" },
+            "seed": { "type": "integer", "minimum": 1 },
+            "layers": { "type": "array", "items": { "type": "number", "exclusiveMinimum": 0 }, "maxItems": 3 },
+            "wet": { "type": "boolean" },
+            "wind": { "type": "object", "properties": { "from": { "type": "number" } }, "required": ["from"], "additionalProperties": false }
+        }
+    })
+}
+
+fn table(text: &str) -> Result<StageTable, Vec<Diagnostic>> {
+    let text =
+        format!("format = \"velatura-schemes/1\"\n{text}\n[[scheme]]\nname = \"Foglight\"\n");
+    let source = SourceText::from_bytes("schemes.toml", text.into_bytes()).unwrap();
+    let (file, problems) = read_schemes_file(&source);
+    file.map(|mut file| file.stages.remove(0)).ok_or(problems)
+}
+
+fn judged(schema: &Value, text: &str) -> Result<Parameters, String> {
+    table(text)
+        .and_then(|table| checked(schema, &table))
+        .map_err(|problems| {
+            let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+            told.join("\n")
+        })
+}
+
+#[test]
+fn defaults_are_filled_in_and_what_is_given_stays() {
+    let given = judged(
+        &dust(),
+        "[stage.dust]\namount = 1\nseed = 2.0\nlayers = [0.5, 1]",
+    )
+    .unwrap();
+    assert_eq!(given.number("amount"), Some(1.0));
+    assert_eq!(given.whole("seed"), Some(2));
+    assert_eq!(given.text("tint"), Some("#b8a98a"));
+    assert_eq!(given.flag("wet"), None);
+    assert_eq!(
+        given.to_json(),
+        r##"{"amount":1,"layers":[0.5,1],"seed":2.0,"tint":"#b8a98a","where":"raised"}"##
+    );
+    let none = defaults(&dust()).unwrap();
+    assert_eq!(
+        none.to_json(),
+        r##"{"amount":0.4,"tint":"#b8a98a","where":"raised"}"##
+    );
+}
+
+#[test]
+fn every_slip_has_its_place_and_what_the_schema_asks_for() {
+    let cases = [
+        (
+            "amount = 3",
+            "error: schemes.toml:3:10: `amount` is the number 3
+   | amount = 3
+   |          ^
+  in: [stage.dust]
+  expected: a number from 0 to 1 (how much of it lies)",
+        ),
+        (
+            "amuont = 0.3",
+            "error: schemes.toml:3:1: unknown key `amuont`
+   | amuont = 0.3
+   | ^^^^^^
+  in: [stage.dust]
+  expected: amount, layers, seed, tint, wet, where or wind
+  mend: did you mean `amount`?",
+        ),
+        (
+            "tint = \"ochre\"",
+            "error: schemes.toml:3:8: `tint` is the text \"ochre\"
+   | tint = \"ochre\"
+   |        ^^^^^^^
+  in: [stage.dust]
+  expected: a text like ^#[0-9a-f]{6}$",
+        ),
+        (
+            "where = \"below\"",
+            "error: schemes.toml:3:9: `where` is the text \"below\"
+   | where = \"below\"
+   |         ^^^^^^^
+  in: [stage.dust]
+  expected: \"all\", \"raised\" or \"upper\"",
+        ),
+        (
+            "seed = 1.5",
+            "error: schemes.toml:3:8: `seed` is the number 1.5
+   | seed = 1.5
+   |        ^^^
+  in: [stage.dust]
+  expected: a whole number of 1 or more",
+        ),
+        (
+            "layers = [0.5, 0]",
+            "error: schemes.toml:3:16: `1` is the number 0
+   | layers = [0.5, 0]
+   |                ^
+  in: [stage.dust]
+  expected: a number above 0",
+        ),
+        (
+            "layers = [1, 1, 1, 1]",
+            "error: schemes.toml:3:10: `layers` is a list of 4 values
+   | layers = [1, 1, 1, 1]
+   |          ^^^^^^^^^^^^
+  in: [stage.dust]
+  expected: a list of at most 3 values, each a number above 0",
+        ),
+        (
+            "wet = \"yes\"",
+            "error: schemes.toml:3:7: `wet` is the text \"yes\"
+   | wet = \"yes\"
+   |       ^^^^^
+  in: [stage.dust]
+  expected: true or false",
+        ),
+        (
+            "wind = {}",
+            "error: schemes.toml:3:8: `from` is missing
+   | wind = {}
+   |        ^^
+  in: [stage.dust]
+  expected: a number
+  mend: add `from`",
+        ),
+        (
+            "wind = { from = 1, force = 2 }",
+            "error: schemes.toml:3:8: unknown key `force` in `wind`
+   | wind = { from = 1, force = 2 }
+   |        ^^^^^^^^^^^^^^^^^^^^^^^
+  in: [stage.dust]
+  expected: a table with from",
+        ),
+        (
+            "seed = 2026-11-26",
+            "error: schemes.toml:3:8: this is a date
+   | seed = 2026-11-26
+   |        ^^^^^^^^^^
+  in: [stage.dust]
+  expected: a text, a finite number of 64 bits, true or false, a list or a table",
+        ),
+        (
+            "amount = nan",
+            "error: schemes.toml:3:10: this is the number nan
+   | amount = nan
+   |          ^^^
+  in: [stage.dust]
+  expected: a text, a finite number of 64 bits, true or false, a list or a table",
+        ),
+    ];
+    for (line, expected) in cases {
+        let found = judged(&dust(), &format!("[stage.dust]\n{line}")).unwrap_err();
+        assert_eq!(found.trim_end(), expected, "{line}");
+    }
+}
+
+#[test]
+fn all_slips_come_at_once_in_the_order_of_the_file() {
+    let found = judged(&dust(), "[stage.dust]\nwet = 1\nsed = 1\namount = -1").unwrap_err();
+    let places: Vec<&str> = found
+        .lines()
+        .filter_map(|line| line.strip_prefix("error: schemes.toml:"))
+        .map(|line| &line[..1])
+        .collect();
+    assert_eq!(places, ["3", "4", "5"], "{found}");
+}
+
+#[test]
+fn a_stage_without_parameters_takes_none_and_an_open_one_takes_any() {
+    let found = judged(&json!({}), "[stage.three-planes]\nmore = 1").unwrap_err();
+    assert!(
+        found.contains("nothing: \"three-planes\" takes no parameters"),
+        "{found}"
+    );
+    assert!(judged(&json!({}), "[stage.three-planes]").is_ok());
+    let open = json!({ "type": "object", "additionalProperties": { "type": "number" } });
+    assert!(judged(&open, "[stage.any]\nmore = 1").is_ok());
+    assert!(judged(&open, "[stage.any]\nmore = \"1\"").is_err());
+}
+
+#[test]
+fn a_parameter_that_must_be_given_is_missed() {
+    let schema = json!({ "type": "object", "required": ["paint"], "properties": { "paint": { "type": "string", "description": "the paint to begin with" } } });
+    let found = judged(&schema, "[stage.triads]").unwrap_err();
+    assert!(found.starts_with("error: schemes.toml:2:"), "{found}");
+    assert!(
+        found.contains("`paint` is missing") && found.contains("a text (the paint to begin with)"),
+        "{found}"
+    );
+    let found = defaults(&schema).unwrap_err();
+    assert_eq!(found[0].found, "the parameter `paint` is not given");
+}
+
+#[test]
+fn references_within_the_schema_are_followed() {
+    let schema = json!({
+        "type": "object",
+        "properties": { "amount": { "$ref": "#/$defs/share" } },
+        "$defs": { "share": { "type": "number", "maximum": 1 } }
+    });
+    assert!(schema_problem(&schema).is_none());
+    let found = judged(&schema, "[stage.dust]\namount = 2").unwrap_err();
+    assert!(found.contains("expected: a number up to 1"), "{found}");
+}
+
+#[test]
+fn schemas_that_cannot_be_used_are_refused() {
+    let mut deep = json!({ "type": "number" });
+    for _ in 0..40 {
+        deep = json!({ "allOf": [deep] });
+    }
+    let cases = [
+        (json!([]), "no JSON object"),
+        (
+            json!({ "type": "string" }),
+            "does not say \"type\": \"object\"",
+        ),
+        (
+            json!({ "type": "object", "properties": { "a": { "$ref": "https://example.org/a.json" } } }),
+            "outside of itself",
+        ),
+        (
+            json!({ "type": "object", "properties": { "a": { "$ref": "file:///etc/passwd" } } }),
+            "outside of itself",
+        ),
+        (
+            json!({ "type": "object", "properties": { "a": { "$ref": "#/$defs/none" } } }),
+            "not usable",
+        ),
+        (
+            json!({ "type": "object", "properties": { "a": { "type": "nubmer" } } }),
+            "not usable",
+        ),
+        (
+            json!({ "type": "object", "properties": { "a": { "type": "string", "pattern": "(a{999}){999}" } } }),
+            "not usable",
+        ),
+        (
+            json!({ "type": "object", "properties": { "a": { "type": "number", "default": "b" } } }),
+            "not allowed by it",
+        ),
+        (
+            json!({ "type": "object", "description": "x".repeat(70_000) }),
+            "longer than",
+        ),
+        (
+            json!({ "type": "object", "properties": { "a": deep } }),
+            "levels deep",
+        ),
+    ];
+    for (schema, expected) in cases {
+        let found = schema_problem(&schema).unwrap_or_else(|| panic!("{schema} is taken"));
+        assert!(found.contains(expected), "{found}");
+    }
+    assert_eq!(schema_problem(&json!({})), None);
+    assert_eq!(schema_problem(&dust()), None);
+}
+
+#[test]
+fn a_pattern_that_backtracks_costs_linear_time() {
+    let schema = json!({ "type": "object", "properties": { "a": { "type": "string", "pattern": "^(a+)+$" } } });
+    assert_eq!(schema_problem(&schema), None);
+    // Exponential in an engine that backtracks: this would not end.
+    let text = format!("[stage.x]\na = \"{}b\"", "a".repeat(5_000));
+    assert!(judged(&schema, &text).is_err());
+}
