@@ -2,6 +2,8 @@
 
 #![allow(
     clippy::unwrap_used,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
     clippy::missing_assert_message,
     clippy::print_stdout,
     reason = "everything here is a test: it may fail loudly and prints its figures"
@@ -146,6 +148,36 @@ fn two_grey_parts_are_told_apart_by_the_crease_between_them() {
     let blank = crate::photo(&png_rgb(SIDE, SIDE, |_, _| [128; 3]));
     let guessed = crate::made(&blank, &rgba(SIDE, SIDE, ball_strokes));
     assert!(overlap(&guessed.labels, SIDE, 2, ball_labels) < 0.9);
+}
+
+#[test]
+fn a_dark_flank_is_told_from_the_backdrop_beside_it() {
+    // Light falls from the left on ball and backdrop, the ball is always brighter than what lies behind it. Its dark side has the
+    // tone of the backdrop's bright side, and nobody marked it: tables of tones over the whole picture alone give it away (0.77).
+    let side = 160_u32;
+    let lit = |x: u32, from: f64, to: f64| from + (to - from) * f64::from(x) / 160.0;
+    let flank = |x: u32| 200.0 - 130.0 * ((f64::from(x) - 30.0) / 100.0).clamp(0.0, 1.0);
+    let far = |x: u32, y: u32| (f64::from(x) - 80.0).hypot(f64::from(y) - 80.0);
+    let photo = photo(&png_rgb(side, side, |x, y| {
+        let inside = ((50.0 - far(x, y)) / 3.0 + 0.5).clamp(0.0, 1.0);
+        let tone = lit(x, 120.0, 30.0) * (1.0 - inside) + flank(x) * inside;
+        [(tone.round() as u8) + u8::try_from((x * 7 + y * 13 + x * y) % 9).unwrap(); 3]
+    }));
+    let strokes = rgba(side, side, |x, y| match (x, y) {
+        (40..75, 76..80) => opaque(RED),
+        (6..40 | 120..154, 8..11) | (6..20, 140..143) => BLACK,
+        _ => CLEAR,
+    });
+    let made = made(&photo, &strokes);
+    let found = overlap(&made.labels, side, 1, |x, y| u8::from(far(x, y) < 50.0));
+    println!("figure: {found:.4}");
+    assert!(found > 0.9, "{found}");
+    // Must fail: the same ball as dark as the backdrop has no edge to be found by.
+    let blank = crate::photo(&png_rgb(side, side, |x, _| {
+        [lit(x, 120.0, 30.0).round() as u8; 3]
+    }));
+    let guessed = crate::made(&blank, &strokes);
+    assert!(overlap(&guessed.labels, side, 1, |x, y| u8::from(far(x, y) < 50.0)) < 0.8);
 }
 
 #[test]

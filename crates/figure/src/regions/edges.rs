@@ -12,9 +12,9 @@ use super::filters::{Derivative, Kernel, filtered, wide_mean};
 use super::grid::Grid;
 
 /// Sizes (sigma in cells) and weights of edges.
-const EDGES: [(f32, f32); 3] = [(0.8, 1.0), (1.6, 0.7), (3.2, 0.4)];
+const EDGES: [(f32, f32); 3] = [(0.8, 0.4), (1.6, 0.28), (3.2, 0.16)];
 /// Sizes and weights of creases.
-const CREASES: [(f32, f32); 2] = [(1.0, 1.0), (2.0, 0.7)];
+const CREASES: [(f32, f32); 2] = [(0.8, 1.0), (1.6, 0.7)];
 /// Weight of creases against edges.
 const CREASE_WEIGHT: f32 = 4.0;
 /// Weight of a\* and b\* against L\*: a grey figure has little colour, so what there is tells much.

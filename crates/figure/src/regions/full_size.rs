@@ -50,9 +50,6 @@ pub(super) fn labels(
     let reach = (REACH_CELLS * width as f32 / grid.width as f32)
         .ceil()
         .clamp(1.0, 60.0) as u8;
-    if grid.width == width && grid.height == grid.photo_height {
-        return labels;
-    }
     let picture = Labelled {
         photo,
         width,

@@ -4,7 +4,7 @@
 //! of what was done. A larger island stays what tone and edges say (the gap between two legs is background, stroke or
 //! not), but a person should look at it, so it is listed too.
 
-use super::grid::Grid;
+use super::grid::{Grid, beside};
 
 /// Islands of fewer cells go to their neighbour: at this size they are grain or a highlight.
 const SMALL: usize = 24;
@@ -68,25 +68,13 @@ pub(super) fn settle(grid: &Grid, labels: &mut [u8], marks: &[u8]) -> Vec<Island
     islands
 }
 
-fn neighbours(grid: &Grid, at: usize) -> impl Iterator<Item = usize> {
-    let (x, y) = (at % grid.width, at / grid.width);
-    [
-        (x > 0).then(|| at - 1),
-        (x + 1 < grid.width).then_some(at + 1),
-        (y > 0).then(|| at - grid.width),
-        (y + 1 < grid.height).then_some(at + grid.width),
-    ]
-    .into_iter()
-    .flatten()
-}
-
 fn hanging_together(grid: &Grid, labels: &[u8], start: usize, seen: &mut [bool]) -> Vec<usize> {
     let mut cells = vec![start];
     seen[start] = true;
     let mut next = 0;
     while let Some(&at) = cells.get(next) {
         next += 1;
-        for near in neighbours(grid, at) {
+        for near in beside(at, grid.width, grid.len()) {
             if !seen[near] && labels[near] == labels[start] {
                 seen[near] = true;
                 cells.push(near);
@@ -100,7 +88,10 @@ fn hanging_together(grid: &Grid, labels: &[u8], start: usize, seen: &mut [bool])
 fn bordering(grid: &Grid, labels: &[u8], cells: &[usize]) -> Option<u8> {
     let own = labels[cells[0]];
     let mut counts = [0_usize; 256];
-    for near in cells.iter().flat_map(|at| neighbours(grid, *at)) {
+    for near in cells
+        .iter()
+        .flat_map(|at| beside(*at, grid.width, grid.len()))
+    {
         if labels[near] != own {
             counts[usize::from(labels[near])] += 1;
         }

@@ -56,15 +56,14 @@ impl Links {
         fixed: impl Fn(usize) -> bool,
     ) {
         let first = opinion.to_vec();
-        let free: Vec<usize> = (0..opinion.len()).filter(|at| !fixed(*at)).collect();
+        // As on a chessboard: each colour's cells have neighbours of the other only.
+        let (white, black): (Vec<usize>, Vec<usize>) = (0..opinion.len())
+            .filter(|at| !fixed(*at))
+            .partition(|at| (at % self.width + at / self.width) % 2 == 0);
         for _ in 0..rounds {
-            for parity in 0..2 {
-                for &at in &free {
-                    if (at % self.width + at / self.width) % 2 == parity {
-                        let better = self.balanced(opinion, first[at], sureness, at);
-                        opinion[at] += RELAXATION * (better - opinion[at]);
-                    }
-                }
+            for &at in white.iter().chain(&black) {
+                let better = self.balanced(opinion, first[at], sureness, at);
+                opinion[at] += RELAXATION * (better - opinion[at]);
             }
         }
     }

@@ -1,0 +1,159 @@
+//! The figure against the background.
+//!
+//! In: the grid, its marks and strengths of edges. Out: 0 background … 1 figure per cell. Three voices: what either looks like nearby
+//! (`nearby.rs`), which colours its strokes have over the whole picture (`colours.rs`), and how much dearer it is to walk to a cell from the background's strokes or the picture's rim than from the
+//! figure's (`travel.rs`); what they say is drawn together where there is no edge (`smooth.rs`). Then what is sure by now lends its
+//! looks to the next round: a dark flank beside a dark backdrop is told from it by its lit neighbours and the backdrop there, not by
+//! strokes far away.
+
+use super::basins::Basins;
+use super::colours::figure_odds;
+use super::edges::against_surroundings;
+use super::filters::{blurred, gradient_length};
+use super::grid::Grid;
+use super::nearby::{Looks, Sample};
+use super::smooth::Links;
+use super::strokes::UNMARKED;
+use super::travel::{Cell, travel};
+
+/// Walks pay strength to this power: the strongest edge on the way decides.
+const POWER: i32 = 3;
+/// Where looks change from figure's to background's there is an edge, this strong for a change from none to all.
+const CHANGE_EDGE: f32 = 12.0;
+/// What a walk of the background pays to begin at the picture's rim: figures seldom touch it, but they may.
+const RIM: f32 = 0.5;
+/// How much a cell of the rim counts as a sample of the background, at first.
+const RIM_WEIGHT: f32 = 0.3;
+/// Costs are compared above this.
+const NEAR: f32 = 0.5;
+/// How sure cells are of their first opinion while they are drawn together.
+const SURENESS: f32 = 0.01;
+/// For how many steps, in each round; the last one decides.
+const ROUNDS: [usize; 2] = [25, 60];
+/// A cell this far from either side lends its looks to the next round, and a stroke counts so many times as much.
+const SURE: f32 = 0.7;
+const STROKE_WEIGHT: f32 = 3.0;
+/// What the strokes' colours say over the whole picture, against what looks say nearby: a gap between legs has no stroke near.
+const EVERYWHERE: f32 = 0.5;
+/// Blur of strength before basins are found, in cells.
+const BASIN_BLUR: f32 = 0.6;
+
+/// How much each cell is figure.
+pub(super) fn figure(grid: &Grid, marks: &[u8], strength: &[f32]) -> Vec<f32> {
+    let edges = against_surroundings(grid, strength, |_| true);
+    let links = Links::across(&edges, grid.width);
+    let nobody = vec![UNMARKED; grid.len()];
+    let basins = Basins::of(
+        &blurred(strength, grid.width, BASIN_BLUR),
+        grid.width,
+        &nobody,
+    );
+    let looks = Looks::of(grid, strength, &basins);
+    let everywhere = figure_odds(grid, marks, strength);
+    let [mut of_figure, mut of_background] = strokes_and_rim(grid, marks);
+    let mut figure = Vec::new();
+    for steps in ROUNDS {
+        let odds = looks.odds(&of_figure, &of_background);
+        let odds: Vec<f32> = everywhere
+            .iter()
+            .zip(&basins.of)
+            .map(|(everywhere, basin)| EVERYWHERE * everywhere + odds[*basin as usize])
+            .collect();
+        let walks = walks(grid, marks, &edges, &odds);
+        figure = (0..grid.len())
+            .map(|at| match marks[at] {
+                0 => 0.0,
+                UNMARKED => sigmoid(walks[at] + odds[at]),
+                _ => 1.0,
+            })
+            .collect();
+        links.smooth(&mut figure, SURENESS, steps, |at| marks[at] != UNMARKED);
+        [of_figure, of_background] = sure(marks, &figure);
+    }
+    figure
+}
+
+fn is_rim(grid: &Grid, at: usize) -> bool {
+    let (x, y) = (at % grid.width, at / grid.width);
+    x == 0 || y == 0 || x + 1 == grid.width || y + 1 == grid.height
+}
+
+/// Samples of the figure and of the background to begin with.
+fn strokes_and_rim(grid: &Grid, marks: &[u8]) -> [Vec<Sample>; 2] {
+    let of_figure = |at: &usize| marks[*at] != 0 && marks[*at] != UNMARKED;
+    let of_background = |at: usize| match marks[at] {
+        0 => Some((at, 1.0)),
+        UNMARKED if is_rim(grid, at) => Some((at, RIM_WEIGHT)),
+        _ => None,
+    };
+    [
+        (0..grid.len())
+            .filter(of_figure)
+            .map(|at| (at, 1.0))
+            .collect(),
+        (0..grid.len()).filter_map(of_background).collect(),
+    ]
+}
+
+/// Samples of the figure and of the background once most cells are known.
+fn sure(marks: &[u8], figure: &[f32]) -> [Vec<Sample>; 2] {
+    let samples = |own: &dyn Fn(u8) -> bool, belief: &dyn Fn(f32) -> f32| {
+        let weight = |at: usize| match marks[at] {
+            UNMARKED => (belief(figure[at]) > SURE).then_some((at, 1.0)),
+            mark => own(mark).then_some((at, STROKE_WEIGHT)),
+        };
+        (0..marks.len()).filter_map(weight).collect()
+    };
+    [
+        samples(&|mark| mark != 0, &|figure| figure),
+        samples(&|mark| mark == 0, &|figure| 1.0 - figure),
+    ]
+}
+
+/// How much dearer it is to come from the background than from the figure, as a natural logarithm.
+fn walks(grid: &Grid, marks: &[u8], edges: &[f32], odds: &[f32]) -> Vec<f32> {
+    let likely: Vec<f32> = odds.iter().map(|odds| sigmoid(*odds)).collect();
+    let changes = gradient_length(&blurred(&likely, grid.width, 0.8), grid.width);
+    let cost: Vec<f32> = edges
+        .iter()
+        .zip(&changes)
+        .map(|(edge, change)| (edge + CHANGE_EDGE * change).powi(POWER))
+        .collect();
+    let (from_background, from_figure) = rayon::join(
+        || {
+            travel(
+                &cost,
+                grid.width,
+                |at| match marks[at] {
+                    0 => Cell::Start(0.0),
+                    UNMARKED if is_rim(grid, at) => Cell::Start(RIM),
+                    UNMARKED => Cell::Open,
+                    _ => Cell::Closed,
+                },
+                |_| true,
+            )
+        },
+        || {
+            travel(
+                &cost,
+                grid.width,
+                |at| match marks[at] {
+                    0 => Cell::Closed,
+                    UNMARKED => Cell::Open,
+                    _ => Cell::Start(0.0),
+                },
+                |_| true,
+            )
+        },
+    );
+    let above = |cost: f32| (cost + NEAR).min(f32::MAX);
+    from_background
+        .iter()
+        .zip(&from_figure)
+        .map(|(background, figure)| (above(*background) / above(*figure)).ln())
+        .collect()
+}
+
+fn sigmoid(odds: f32) -> f32 {
+    1.0 / (1.0 + (-odds).exp())
+}
