@@ -10,7 +10,6 @@ use toml::de::{DeTable, DeValue};
 
 use crate::diagnostic::{Diagnostic, either, nearest};
 use crate::document::{At, NamedNumbers, Problems, SourceText};
-use crate::stage_table::{NoJson, StageTable};
 
 /// What messages call the top table.
 pub(crate) const WHOLE_FILE: &str = "the file";
@@ -18,8 +17,8 @@ pub(crate) const WHOLE_FILE: &str = "the file";
 /// One table of a file, with the keys that are known in it.
 #[derive(Debug)]
 pub struct Fields<'a> {
-    source: &'a SourceText,
-    problems: &'a Problems,
+    pub(crate) source: &'a SourceText,
+    pub(crate) problems: &'a Problems,
     table: &'a DeTable<'a>,
     at: Range<usize>,
     within: String,
@@ -145,7 +144,7 @@ impl<'a> Fields<'a> {
         self.table.get(key)
     }
 
-    fn typed<T>(
+    pub(crate) fn typed<T>(
         &self,
         key: &str,
         expected: &str,
@@ -306,48 +305,6 @@ impl<'a> Fields<'a> {
         Some(list)
     }
 
-    /// The tables `[stage.NAME]` of this table, in the order of the file; `header` is what stands before the name in their
-    /// headers ("stage", "scheme.stage").
-    #[must_use]
-    pub fn stage_tables(&self, header: &str) -> Vec<StageTable> {
-        let expected = format!("tables, each under [{header}.NAME]");
-        let Some(all) = self.typed("stage", &expected, |value| value.as_table()) else {
-            return Vec::new();
-        };
-        let mut tables = Vec::new();
-        for (name, value) in all.value {
-            let name = At {
-                value: name.get_ref().to_string(),
-                at: name.span(),
-            };
-            let Some(fields) = value.get_ref().as_table() else {
-                let found = format!("`stage.{}` is {}", name.value, shown(value.get_ref()));
-                let expected = format!("a table, [{header}.{}]", name.value);
-                self.problem(&value.span(), found, &expected, "");
-                continue;
-            };
-            let mut within = format!("[{header}.{}]", name.value);
-            if self.within != WHOLE_FILE {
-                within = format!("{within} of {}", self.within);
-            }
-            match StageTable::read(name, value, fields, within.clone(), self.source) {
-                Ok(table) => tables.push(table),
-                Err(problems) => {
-                    for NoJson { at, found } in problems {
-                        self.problems.push(
-                            self.source
-                                .error_at(&at, format!("this is {found}"))
-                                .within(within.clone())
-                                .expected("a text, a finite number of 64 bits, true or false, a list or a table"),
-                        );
-                    }
-                }
-            }
-        }
-        tables.sort_by_key(|table| table.name.at.start);
-        tables
-    }
-
     /// A list of texts with the place of each; an empty one where the key is missing.
     #[must_use]
     pub fn texts(&self, key: &str, expected: &str) -> Vec<At<String>> {
@@ -442,7 +399,7 @@ fn number(value: &DeValue<'_>) -> Option<f64> {
     number.is_finite().then_some(number)
 }
 
-fn shown(value: &DeValue<'_>) -> String {
+pub(crate) fn shown(value: &DeValue<'_>) -> String {
     match value {
         DeValue::String(text) => format!("the text \"{text}\""),
         DeValue::Integer(integer) => format!("the number {integer}"),

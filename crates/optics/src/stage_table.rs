@@ -10,6 +10,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::document::{At, SourceText};
+use crate::fields::{Fields, WHOLE_FILE, shown};
 
 /// The parameters of one stage, as they stand in a file.
 #[derive(Debug, Clone)]
@@ -29,9 +30,53 @@ pub struct StageTable {
 }
 
 /// A value that JSON has no form for.
-pub(crate) struct NoJson {
-    pub(crate) at: Range<usize>,
-    pub(crate) found: String,
+struct NoJson {
+    at: Range<usize>,
+    found: String,
+}
+
+impl Fields<'_> {
+    /// The tables `[stage.NAME]` of this table, in the order of the file; `header` is what stands before the name in their
+    /// headers ("stage", "scheme.stage").
+    #[must_use]
+    pub fn stage_tables(&self, header: &str) -> Vec<StageTable> {
+        let expected = format!("tables, each under [{header}.NAME]");
+        let Some(all) = self.typed("stage", &expected, |value| value.as_table()) else {
+            return Vec::new();
+        };
+        let mut tables = Vec::new();
+        for (name, value) in all.value {
+            let name = At {
+                value: name.get_ref().to_string(),
+                at: name.span(),
+            };
+            let Some(fields) = value.get_ref().as_table() else {
+                let found = format!("`stage.{}` is {}", name.value, shown(value.get_ref()));
+                let expected = format!("a table, [{header}.{}]", name.value);
+                self.problem(&value.span(), found, &expected, "");
+                continue;
+            };
+            let mut within = format!("[{header}.{}]", name.value);
+            if self.within() != WHOLE_FILE {
+                within = format!("{within} of {}", self.within());
+            }
+            match StageTable::read(name, value, fields, within.clone(), self.source) {
+                Ok(table) => tables.push(table),
+                Err(problems) => {
+                    for NoJson { at, found } in problems {
+                        self.problems.push(
+                            self.source
+                                .error_at(&at, format!("this is {found}"))
+                                .within(within.clone())
+                                .expected("a text, a finite number of 64 bits, true or false, a list or a table"),
+                        );
+                    }
+                }
+            }
+        }
+        tables.sort_by_key(|table| table.name.at.start);
+        tables
+    }
 }
 
 impl StageTable {
@@ -39,7 +84,7 @@ impl StageTable {
     ///
     /// # Errors
     /// Every date, and every number that is not finite or beyond 64 bits.
-    pub(crate) fn read(
+    fn read(
         name: At<String>,
         table: &Spanned<DeValue<'_>>,
         fields: &DeTable<'_>,

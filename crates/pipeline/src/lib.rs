@@ -6,6 +6,7 @@
 mod backend;
 mod built_in;
 mod cancel;
+pub mod conformance;
 mod error;
 pub mod gpu;
 mod load;
@@ -15,6 +16,7 @@ mod plan;
 mod regions;
 mod registry;
 mod run;
+mod schema_size;
 mod schema_words;
 mod sheet;
 mod sheet_pictures;
@@ -26,6 +28,7 @@ mod timing;
 mod view;
 
 pub use backend::{Backend, BackendChoice, BackendKind, LEAST_DEVICE_WORK_PER_THREAD};
+pub use built_in::kubelka_munk_table;
 pub use cancel::Cancel;
 pub use error::{Error, StageFailure};
 pub use load::{Job, JobFiles, ReadFile, load, load_figure};
@@ -42,6 +45,7 @@ pub use stage_tables::StageTables;
 pub use timing::Clock;
 pub use view::View;
 
+pub use serde_json;
 pub use velatura_figure as figure;
 pub use velatura_optics as optics;
 pub use velatura_scheme as scheme;

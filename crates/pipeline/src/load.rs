@@ -128,7 +128,12 @@ fn load_wanted(
     let mut started = clock.now();
     let mut lap = |what| {
         let now = clock.now();
-        timings.push((what, now.saturating_sub(started)));
+        let took = now.saturating_sub(started);
+        // A step that is done again, since a stage failed after it, took both times.
+        match timings.iter_mut().find(|(known, _)| *known == what) {
+            Some((_, time)) => *time += took,
+            None => timings.push((what, took)),
+        }
         started = now;
     };
 

@@ -6,15 +6,12 @@
 use jsonschema::error::ValidationErrorKind;
 use jsonschema::{Draft, PatternOptions, ValidationError, Validator};
 use serde_json::{Map, Value};
-use velatura_optics::diagnostic::{Diagnostic, nearest};
+use velatura_optics::diagnostic::{Diagnostic, either, nearest};
 use velatura_optics::stage_table::StageTable;
 
+use crate::schema_size;
 use crate::schema_words::{expected_of, property_names, schema_at, shown};
 
-/// Longest schema, in bytes of its text: a stage has a handful of parameters.
-pub const LONGEST_SCHEMA: usize = 64 << 10;
-/// Deepest schema.
-const DEEPEST_SCHEMA: usize = 32;
 /// Largest automaton of a `pattern`, in bytes.
 const LARGEST_PATTERN: usize = 1 << 20;
 
@@ -68,18 +65,11 @@ pub fn schema_problem(schema: &Value) -> Option<String> {
     if object.is_empty() {
         return None;
     }
-    if schema.to_string().len() > LONGEST_SCHEMA || depth(schema) > DEEPEST_SCHEMA {
-        return Some(format!(
-            "the schema of its parameters is longer than {LONGEST_SCHEMA} bytes or more than {DEEPEST_SCHEMA} levels deep"
-        ));
+    if let Some(problem) = schema_size::too_much(schema) {
+        return Some(format!("the schema of its parameters {problem}"));
     }
     if object.get("type").and_then(Value::as_str) != Some("object") {
         return Some("the schema of its parameters does not say \"type\": \"object\"".to_owned());
-    }
-    if let Some(outside) = outside_reference(schema) {
-        return Some(format!(
-            "the schema of its parameters refers to {outside}, outside of itself"
-        ));
     }
     let judge = match judge(schema) {
         Ok(judge) => judge,
@@ -89,14 +79,21 @@ pub fn schema_problem(schema: &Value) -> Option<String> {
             ));
         }
     };
-    // A default that the schema itself forbids would be told to the painter, who did not write it.
+    // A default that the schema itself forbids would be told to the painter, who did not write it. What is missing beside the
+    // defaults is the painter's to give.
     let defaults = Value::Object(with_defaults(schema, Map::new()));
     judge
         .iter_errors(&defaults)
-        .find(|error| !matches!(error.kind(), ValidationErrorKind::Required { .. }))
+        .find(|error| !error.instance_path().as_str().is_empty())
         .map(|error| {
             format!("a default in the schema of its parameters is not allowed by it: {error}")
         })
+}
+
+/// What a part of a schema allows, in the words of messages: "a number from 0 to 1 (how much of it lies)".
+#[must_use]
+pub fn in_words(schema: &Value) -> String {
+    expected_of(schema)
 }
 
 /// A table's values, if the schema allows them.
@@ -104,32 +101,24 @@ pub fn schema_problem(schema: &Value) -> Option<String> {
 /// # Errors
 /// Everything that it does not allow, each with its place, in the order of the file.
 pub fn checked(schema: &Value, table: &StageTable) -> Result<Parameters, Vec<Diagnostic>> {
-    let known = property_names(schema);
     let mut problems: Vec<(usize, Diagnostic)> = Vec::new();
     if is_closed(schema) {
-        for key in table
+        let known = property_names(schema);
+        let foreign = table
             .values
             .keys()
-            .filter(|key| !known.contains(&key.as_str()))
-        {
-            let at = table.key_at(&pointer_to(key));
-            problems.push((at.start, unknown_key(table, &at, key, &known)));
-        }
+            .filter(|key| !known.contains(&key.as_str()));
+        problems.extend(foreign.map(|key| unknown_key(schema, table, "", key)));
     }
-    let values = with_defaults(schema, table.values.clone());
-    let parameters = Parameters(values);
-    if !known.is_empty() || !is_closed(schema) {
-        let instance = Value::Object(parameters.0.clone());
-        match judge(schema) {
-            Ok(judge) => {
-                for error in judge.iter_errors(&instance) {
-                    problems.extend(told(schema, table, &error));
-                }
-            }
-            Err(problem) => {
-                problems.push((0, Diagnostic::error(table.source.name.clone(), problem)))
+    let parameters = Parameters(with_defaults(schema, table.values.clone()));
+    let instance = Value::Object(parameters.0.clone());
+    match judge(schema) {
+        Ok(judge) => {
+            for error in judge.iter_errors(&instance) {
+                problems.extend(told(schema, table, &error));
             }
         }
+        Err(problem) => problems.push((0, Diagnostic::error(table.source.name.clone(), problem))),
     }
     if problems.is_empty() {
         return Ok(parameters);
@@ -177,8 +166,12 @@ fn judge(schema: &Value) -> Result<Validator, String> {
 fn is_closed(schema: &Value) -> bool {
     let open = [
         "additionalProperties",
-        "patternProperties",
         "unevaluatedProperties",
+        "patternProperties",
+        "allOf",
+        "anyOf",
+        "oneOf",
+        "$ref",
     ];
     !open
         .iter()
@@ -195,98 +188,104 @@ fn with_defaults(schema: &Value, mut values: Map<String, Value>) -> Map<String, 
     values
 }
 
+/// An unknown key of the table, or of a table inside it at `pointer`.
 fn unknown_key(
+    schema: &Value,
     table: &StageTable,
-    at: &std::ops::Range<usize>,
+    pointer: &str,
     key: &str,
-    known: &[&str],
-) -> Diagnostic {
+) -> (usize, Diagnostic) {
+    let at = table.key_at(&format!("{pointer}{}", pointer_to(key)));
     let problem = table
         .source
-        .error_at(at, format!("unknown key `{key}`"))
+        .error_at(&at, format!("unknown key `{key}`"))
         .within(table.within.clone());
-    if known.is_empty() {
-        return problem
+    let known = property_names(schema_at(schema, pointer));
+    let problem = if known.is_empty() && pointer.is_empty() {
+        problem
             .expected(format!(
                 "nothing: \"{}\" takes no parameters",
                 table.name.value
             ))
-            .mend("take the line out");
-    }
-    let names: Vec<String> = known.iter().map(|name| (*name).to_owned()).collect();
-    let problem = problem.expected(velatura_optics::diagnostic::either(&names));
-    match nearest(key, known.iter().copied()) {
-        Some(near) => problem.mend(format!("did you mean `{near}`?")),
-        None => problem.mend("take the line out"),
-    }
+            .mend("take the line out")
+    } else {
+        let problem = problem.expected(either(&known));
+        match nearest(key, known.iter().copied()) {
+            Some(near) => problem.mend(format!("did you mean `{near}`?")),
+            None => problem.mend("take it out"),
+        }
+    };
+    (at.start, problem)
 }
 
-/// A violation in the words of our own files, with the place that it is sorted by. Unknown keys have been told before.
+/// A violation in the words of our own files, with the places that they are sorted by.
 fn told(
     schema: &Value,
     table: &StageTable,
     error: &ValidationError<'_>,
-) -> Option<(usize, Diagnostic)> {
+) -> Vec<(usize, Diagnostic)> {
     let pointer = error.instance_path().as_str();
-    let name = pointer.rsplit('/').next().unwrap_or_default();
-    let problem = |at: std::ops::Range<usize>, found: String, expected: String| {
-        let start = at.start;
+    let at = table.at(pointer);
+    let here = schema_at(schema, pointer);
+    let problem = |found: String, expected: String| {
         let problem = table
             .source
             .error_at(&at, found)
             .within(table.within.clone());
-        Some((start, problem.expected(expected)))
+        problem.expected(expected)
     };
-    match error.kind() {
-        ValidationErrorKind::AdditionalProperties { .. } if pointer.is_empty() => None,
+    let one = match error.kind() {
+        // Keys of the table itself may have been told before, in the same words.
+        ValidationErrorKind::AdditionalProperties { unexpected }
+        | ValidationErrorKind::UnevaluatedProperties { unexpected } => {
+            let keys = unexpected.iter();
+            return keys
+                .map(|key| unknown_key(schema, table, pointer, key))
+                .collect();
+        }
         ValidationErrorKind::Required { property } => {
             let key = property.as_str().unwrap_or_default();
             let wanted = schema_at(schema, &format!("{pointer}{}", pointer_to(key)));
-            let (start, problem) = problem(
-                table.at(pointer),
-                format!("`{key}` is missing"),
-                expected_of(wanted),
-            )?;
-            Some((start, problem.mend(format!("add `{key}`"))))
+            problem(format!("`{key}` is missing"), expected_of(wanted)).mend(format!("add `{key}`"))
         }
-        ValidationErrorKind::AdditionalProperties { unexpected } => problem(
-            table.at(pointer),
-            format!("unknown key `{}` in `{name}`", unexpected.join("`, `")),
-            expected_of(schema_at(schema, pointer)),
+        ValidationErrorKind::UniqueItems => problem(
+            format!("{} has a value twice", named(pointer)),
+            "values that differ from each other".to_owned(),
         ),
-        _ => problem(
-            table.at(pointer),
-            format!("`{name}` is {}", shown(error.instance())),
-            expected_of(schema_at(schema, pointer)),
-        ),
+        ValidationErrorKind::Enum { options } => {
+            let problem = problem(found(pointer, error), expected_of(here));
+            let words = options.as_array().map_or(&[][..], Vec::as_slice);
+            let words = words.iter().filter_map(Value::as_str);
+            let given = error.instance().as_str().unwrap_or_default();
+            match nearest(given, words) {
+                Some(near) => problem.mend(format!("did you mean \"{near}\"?")),
+                None => problem,
+            }
+        }
+        _ => problem(found(pointer, error), expected_of(here)),
+    };
+    vec![(at.start, one)]
+}
+
+fn found(pointer: &str, error: &ValidationError<'_>) -> String {
+    format!("{} is {}", named(pointer), shown(error.instance()))
+}
+
+/// A value by its JSON pointer, as messages name it.
+fn named(pointer: &str) -> String {
+    let mut steps = pointer.rsplit('/');
+    let last = steps
+        .next()
+        .unwrap_or_default()
+        .replace("~1", "/")
+        .replace("~0", "~");
+    match (last.parse::<usize>(), steps.next()) {
+        (Ok(index), Some(list)) if !list.is_empty() => format!("value {} of `{list}`", index + 1),
+        _ if last.is_empty() => "the table".to_owned(),
+        _ => format!("`{last}`"),
     }
 }
 
 fn pointer_to(key: &str) -> String {
     format!("/{}", key.replace('~', "~0").replace('/', "~1"))
-}
-
-fn depth(value: &Value) -> usize {
-    1 + match value {
-        Value::Array(list) => list.iter().map(depth).max().unwrap_or(0),
-        Value::Object(map) => map.values().map(depth).max().unwrap_or(0),
-        _ => 0,
-    }
-}
-
-/// The first reference that leads out of the schema.
-fn outside_reference(schema: &Value) -> Option<&str> {
-    match schema {
-        Value::Array(list) => list.iter().find_map(outside_reference),
-        Value::Object(map) => map
-            .iter()
-            .find_map(|(key, value)| match (key.as_str(), value) {
-                ("$ref" | "$dynamicRef", Value::String(target)) if !target.starts_with('#') => {
-                    Some(target.as_str())
-                }
-                ("$id" | "$schema", _) => None,
-                _ => outside_reference(value),
-            }),
-        _ => None,
-    }
 }

@@ -13,6 +13,7 @@ use velatura_optics::diagnostic::Diagnostic;
 use crate::built_in;
 use crate::error::Error;
 use crate::parameters::schema_problem;
+use crate::plan::PlannedScheme;
 use crate::stage::{
     AttachPoint, CoatModel, Finish, Ground, Intake, Regions, SchemeSource, SchemeTransform, Sheet,
     SheetText, StageInfo,
@@ -181,6 +182,20 @@ impl Registry {
             .collect();
         infos.sort_by_key(|info| info.attach_point);
         infos
+    }
+
+    /// The finishes of a planned scheme that are not the program's own and have not failed, by name.
+    #[must_use]
+    pub fn added_finishes(&self, planned: &PlannedScheme) -> Vec<String> {
+        self.finishes()
+            .into_iter()
+            .filter(|(entry, finish)| {
+                !entry.is_built_in()
+                    && planned.stages.contains_key(&entry.info.name)
+                    && finish.applies(&planned.scheme)
+            })
+            .map(|(entry, _)| entry.info.name.clone())
+            .collect()
     }
 
     pub(crate) fn entry(&self, name: &str) -> Option<&Entry> {

@@ -48,7 +48,10 @@ fn resolved<'a>(schema: &'a Value, part: &'a Value) -> &'a Value {
 pub(crate) fn expected_of(schema: &Value) -> String {
     let kind = kind(schema);
     match schema.get("description").and_then(Value::as_str) {
-        Some(description) => format!("{kind} ({description})"),
+        Some(description) => {
+            let words: Vec<&str> = description.split_whitespace().collect();
+            format!("{kind} ({})", words.join(" "))
+        }
         None => kind,
     }
 }

@@ -101,6 +101,9 @@ fn toml_text(value: &serde_json::Value) -> String {
         .map_or_else(|_| quoted(&value.to_string()), |value| value.to_string())
 }
 
+/// A text on one line, as a TOML key or value: JSON's escapes are among TOML's, but for the one character that JSON leaves as it is.
 fn quoted(text: &str) -> String {
-    toml::Value::String(text.to_owned()).to_string()
+    serde_json::Value::from(text)
+        .to_string()
+        .replace('\u{7f}', "\\u007f")
 }

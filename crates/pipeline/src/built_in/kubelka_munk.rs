@@ -37,21 +37,33 @@ impl CoatModel for KubelkaMunk {
         lamp: [f64; 3],
         _: &Parameters,
     ) -> Option<Table> {
-        if stack.coats.is_empty() {
-            return None;
-        }
-        // The simulated undercoat is a function of the same two numbers, so it costs no plane of its own.
-        let substrate =
-            |substrate, relief| simulated_substrate(scheme.undercoat, points, substrate, relief);
-        let table = Table::new(&Request {
-            coats: &stack.coats,
-            substrate,
-            specular: paints.specular,
-            lamp: Linear(lamp),
-        });
-        Some(Table {
-            bounce: simulated_bounce(scheme.undercoat, points),
-            ..table
-        })
+        kubelka_munk_table(scheme, stack, points, paints, lamp)
     }
+}
+
+/// The table of the built-in coat model, for a model that changes its result; `None` where no coat lies.
+#[must_use]
+pub fn kubelka_munk_table(
+    scheme: &Scheme,
+    stack: &RegionStack,
+    points: &UndercoatPoints,
+    paints: &PaintBox,
+    lamp: [f64; 3],
+) -> Option<Table> {
+    if stack.coats.is_empty() {
+        return None;
+    }
+    // The simulated undercoat is a function of the same two numbers, so it costs no plane of its own.
+    let substrate =
+        |substrate, relief| simulated_substrate(scheme.undercoat, points, substrate, relief);
+    let table = Table::new(&Request {
+        coats: &stack.coats,
+        substrate,
+        specular: paints.specular,
+        lamp: Linear(lamp),
+    });
+    Some(Table {
+        bounce: simulated_bounce(scheme.undercoat, points),
+        ..table
+    })
 }

@@ -7,6 +7,8 @@ mod kubelka_munk;
 mod regions;
 mod schemes_file;
 
+pub use kubelka_munk::kubelka_munk_table;
+
 use crate::registry::AnyStage;
 use crate::stage::{AttachPoint, StageInfo};
 

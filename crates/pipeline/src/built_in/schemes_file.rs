@@ -1,7 +1,7 @@
 //! Schemes as written in `schemes.toml`: the work is `velatura-scheme`'s.
 
 use velatura_optics::diagnostic::Diagnostic;
-use velatura_scheme::{Scheme, read_schemes_file, resolve};
+use velatura_scheme::Scheme;
 
 use super::info;
 use crate::parameters::Parameters;
@@ -31,15 +31,6 @@ impl SchemeSource for SchemesFileSource {
         let Some(source) = request.source else {
             return Ok((Vec::new(), Vec::new()));
         };
-        let (file, problems) = read_schemes_file(source);
-        let file = file.ok_or_else(|| problems.clone())?;
-        let schemes = resolve(
-            &file,
-            request.regions,
-            request.figure_name,
-            request.paints,
-            request.paints_name,
-        )?;
-        Ok((schemes, problems))
+        request.read_source(source)
     }
 }

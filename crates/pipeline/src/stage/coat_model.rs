@@ -9,6 +9,61 @@ use super::Stage;
 use crate::parameters::Parameters;
 
 /// Turns the coats of one region into a table over substrate and relief.
+///
+/// # Example
+/// Paint that dries a little chalky, lighter than its drawdown:
+///
+/// ```
+/// use velatura_pipeline::figure::UndercoatPoints;
+/// use velatura_pipeline::optics::{calibrate::PaintBox, table::Table};
+/// use velatura_pipeline::scheme::{RegionStack, Scheme};
+/// use velatura_pipeline::stage::{AttachPoint, CoatModel, Stage, StageInfo};
+/// use velatura_pipeline::{AnyStage, Parameters, Registry, conformance, kubelka_munk_table};
+///
+/// struct Chalky;
+///
+/// impl Stage for Chalky {
+///     fn info(&self) -> StageInfo {
+///         StageInfo::new(AttachPoint::CoatModel, "chalky", "1.0.0")
+///             .with_words("coats of one region", "their table, a tenth of the way to white")
+///     }
+/// }
+///
+/// impl CoatModel for Chalky {
+///     fn table(
+///         &self,
+///         scheme: &Scheme,
+///         stack: &RegionStack,
+///         points: &UndercoatPoints,
+///         paints: &PaintBox,
+///         lamp: [f64; 3],
+///         _: &Parameters,
+///     ) -> Option<Table> {
+///         // What the built-in does, changed.
+///         let mut table = kubelka_munk_table(scheme, stack, points, paints, lamp)?;
+///         for [red, green, blue, _] in &mut table.entries {
+///             for channel in [red, green, blue] {
+///                 *channel += 0.1 * (1.0 - *channel);
+///             }
+///         }
+///         Some(table)
+///     }
+/// }
+///
+/// let mut registry = Registry::with_built_ins();
+/// registry.register(AnyStage::CoatModel(Box::new(Chalky)))?;
+///
+/// let job = conformance::small_job(&registry)?;
+/// let ours = conformance::pictures(&Registry::with_built_ins(), &job)?;
+/// let theirs = conformance::pictures(&registry, &job)?;
+/// // The middle of the coat.
+/// let at = 40 * 20 + 10;
+/// assert!(theirs[0][at].iter().zip(ours[0][at]).all(|(chalky, plain)| *chalky > plain));
+///
+/// let report = conformance::check(&AnyStage::CoatModel(Box::new(Chalky)));
+/// assert_eq!(report.breaches(), [], "{report}");
+/// # Ok::<(), velatura_pipeline::Error>(())
+/// ```
 pub trait CoatModel: Stage {
     /// The table; `None` where no coat lies.
     fn table(

@@ -25,6 +25,72 @@ pub struct FrameBand<'a> {
 }
 
 /// Changes a frame: varnish, dust, another eye. All finishes in use run, in the order of their registration.
+///
+/// # Example
+/// Pale dust on raised parts, as much as the user's files say:
+///
+/// ```
+/// use velatura_pipeline::optics::diagnostic::Diagnostic;
+/// use velatura_pipeline::scheme::Scheme;
+/// use velatura_pipeline::serde_json::json;
+/// use velatura_pipeline::shaders::PLANE_MAX;
+/// use velatura_pipeline::stage::{AttachPoint, Finish, FrameBand, Stage, StageInfo};
+/// use velatura_pipeline::{AnyStage, Parameters, Registry, conformance};
+///
+/// struct FenDust;
+///
+/// impl Stage for FenDust {
+///     fn info(&self) -> StageInfo {
+///         StageInfo::new(AttachPoint::Finish, "fen-dust", "1.0.0")
+///             .with_words("frame, relief, light", "frame with dust on raised parts")
+///             .with_reach_px(0)
+///             .with_parameters(json!({
+///                 "type": "object",
+///                 "properties": {
+///                     "amount": { "type": "number", "minimum": 0, "maximum": 1, "default": 0.3 }
+///                 }
+///             }))
+///     }
+/// }
+///
+/// impl Finish for FenDust {
+///     fn finish(
+///         &self,
+///         _: &Scheme,
+///         band: &mut FrameBand<'_>,
+///         parameters: &Parameters,
+///     ) -> Result<(), Diagnostic> {
+///         let amount = parameters.number("amount").unwrap_or(0.3) as f32;
+///         for (at, pixel) in band.pixels.iter_mut().enumerate() {
+///             let relief = f32::from(band.planes.relief[at]) / PLANE_MAX;
+///             let light = f32::from(band.planes.light[at]) * band.planes.light_unit;
+///             // The fourth number is 0 where no coat lies.
+///             if pixel[3] > 0.0 {
+///                 for (channel, dust) in pixel.iter_mut().zip([0.52, 0.47, 0.38]) {
+///                     *channel += amount * relief * (dust * light - *channel);
+///                 }
+///             }
+///         }
+///         Ok(())
+///     }
+/// }
+///
+/// let mut registry = Registry::with_built_ins();
+/// registry.register(AnyStage::Finish(Box::new(FenDust)))?;
+///
+/// // The second text stands at the end of the job's figure.toml.
+/// let job = conformance::small_job_with(&registry, "[stage.fen-dust]\namount = 0.8\n")?;
+/// let clean = conformance::pictures(&Registry::with_built_ins(), &job)?;
+/// let dusty = conformance::pictures(&registry, &job)?;
+/// // A blue-green coat gets redder, the backdrop stays as photographed.
+/// let red = |picture: &[[u8; 3]]| picture.iter().map(|pixel| u32::from(pixel[0])).sum::<u32>();
+/// assert!(red(&dusty[0]) > red(&clean[0]));
+/// assert_eq!(dusty[0][..20], job.underpainting.photo[..20]);
+///
+/// let report = conformance::check(&AnyStage::Finish(Box::new(FenDust)));
+/// assert_eq!(report.breaches(), [], "{report}");
+/// # Ok::<(), velatura_pipeline::Error>(())
+/// ```
 pub trait Finish: Stage {
     /// Whether it has anything to do for this scheme.
     fn applies(&self, scheme: &Scheme) -> bool {

@@ -7,6 +7,51 @@ use super::Stage;
 use crate::parameters::Parameters;
 
 /// Splits a plate into substrate, light and relief.
+///
+/// # Example
+/// A ground that takes the lamp to have been half as bright:
+///
+/// ```
+/// use velatura_pipeline::figure::{self, FigureFile, Photo, Plate, Underpainting};
+/// use velatura_pipeline::optics::diagnostic::Diagnostic;
+/// use velatura_pipeline::stage::{AttachPoint, Ground, Stage, StageInfo};
+/// use velatura_pipeline::{AnyStage, Parameters, Registry, conformance};
+///
+/// struct HalfLight;
+///
+/// impl Stage for HalfLight {
+///     fn info(&self) -> StageInfo {
+///         StageInfo::new(AttachPoint::Ground, "half-light", "1.0.0")
+///             .with_words("plate, optional light photo", "substrate, half the light, relief")
+///     }
+/// }
+///
+/// impl Ground for HalfLight {
+///     fn underpainting(
+///         &self,
+///         plate: Plate,
+///         file: &FigureFile,
+///         light_photo: Option<Photo>,
+///         _: &Parameters,
+///     ) -> Result<(Underpainting, Vec<Diagnostic>), Diagnostic> {
+///         // What the built-in does, changed.
+///         let (mut planes, warnings) = figure::underpainting(plate, file, light_photo)?;
+///         planes.light_unit /= 2.0;
+///         Ok((planes, warnings))
+///     }
+/// }
+///
+/// let mut registry = Registry::with_built_ins();
+/// registry.register(AnyStage::Ground(Box::new(HalfLight)))?;
+///
+/// let ours = conformance::small_job(&Registry::with_built_ins())?.underpainting;
+/// let theirs = conformance::small_job(&registry)?.underpainting;
+/// assert_eq!(theirs.light_unit, ours.light_unit / 2.0);
+///
+/// let report = conformance::check(&AnyStage::Ground(Box::new(HalfLight)));
+/// assert_eq!(report.breaches(), [], "{report}");
+/// # Ok::<(), velatura_pipeline::Error>(())
+/// ```
 pub trait Ground: Stage {
     /// The underpainting of a plate, with warnings.
     ///

@@ -7,6 +7,69 @@ use super::Stage;
 use crate::parameters::Parameters;
 
 /// Reads photo and mask.
+///
+/// # Example
+/// An intake that sees no colour, for a photo whose white balance cannot be trusted:
+///
+/// ```
+/// use velatura_pipeline::figure::{self, DecodeLimits, FigureFile, Photo, Plate};
+/// use velatura_pipeline::optics::colour::Linear;
+/// use velatura_pipeline::optics::diagnostic::Diagnostic;
+/// use velatura_pipeline::stage::{AttachPoint, Intake, Stage, StageInfo};
+/// use velatura_pipeline::{AnyStage, Parameters, Registry, conformance};
+///
+/// struct Colourless;
+///
+/// impl Stage for Colourless {
+///     fn info(&self) -> StageInfo {
+///         StageInfo::new(AttachPoint::Intake, "colourless", "1.0.0")
+///             .with_words("photo and mask", "plate without colour")
+///     }
+/// }
+///
+/// /// The grey of the same luminance, which is a plane of 0…65535 for 0…1.
+/// fn grey(luminance: &u16) -> [u8; 3] {
+///     Linear([f64::from(*luminance) / 65535.0; 3]).encoded().0
+/// }
+///
+/// impl Intake for Colourless {
+///     fn plate(
+///         &self,
+///         file: &FigureFile,
+///         photo: &[u8],
+///         mask: &[u8],
+///         limits: &DecodeLimits,
+///         _: &Parameters,
+///     ) -> Result<(Plate, Vec<Diagnostic>), Vec<Diagnostic>> {
+///         // What the built-in does, changed.
+///         let (mut plate, warnings) = figure::plate(file, photo, mask, limits)?;
+///         plate.photo = plate.luminance.iter().map(grey).collect();
+///         plate.lamp = [1.0; 3];
+///         Ok((plate, warnings))
+///     }
+///
+///     fn photo(
+///         &self,
+///         name: &str,
+///         bytes: &[u8],
+///         limits: &DecodeLimits,
+///     ) -> Result<(Photo, Vec<Diagnostic>), Diagnostic> {
+///         let (mut photo, warnings) = figure::decode_photo(name, bytes, limits)?;
+///         photo.photo = photo.luminance.iter().map(grey).collect();
+///         Ok((photo, warnings))
+///     }
+/// }
+///
+/// let mut registry = Registry::with_built_ins();
+/// registry.register(AnyStage::Intake(Box::new(Colourless)))?;
+///
+/// let job = conformance::small_job(&registry)?;
+/// assert!(job.underpainting.photo.iter().all(|[r, g, b]| r == g && g == b));
+///
+/// let report = conformance::check(&AnyStage::Intake(Box::new(Colourless)));
+/// assert_eq!(report.breaches(), [], "{report}");
+/// # Ok::<(), velatura_pipeline::Error>(())
+/// ```
 pub trait Intake: Stage {
     /// A plate from the bytes of photo and mask.
     ///

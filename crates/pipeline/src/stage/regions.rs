@@ -7,6 +7,64 @@ use super::Stage;
 use crate::parameters::Parameters;
 
 /// Makes a mask from a few rough strokes.
+///
+/// # Example
+/// Every pixel goes to the nearest stroke, whatever the photo shows:
+///
+/// ```
+/// use velatura_pipeline::figure::{Marks, Photo, Regions as Labels};
+/// use velatura_pipeline::optics::diagnostic::Diagnostic;
+/// use velatura_pipeline::stage::{AttachPoint, Regions, Stage, StageInfo};
+/// use velatura_pipeline::{AnyStage, Parameters, Registry, conformance, regions};
+///
+/// struct NearestStroke;
+///
+/// impl Stage for NearestStroke {
+///     fn info(&self) -> StageInfo {
+///         StageInfo::new(AttachPoint::Regions, "nearest-stroke", "1.0.0")
+///             .with_words("strokes", "for every pixel the region of the nearest stroke")
+///     }
+/// }
+///
+/// impl Regions for NearestStroke {
+///     fn regions(
+///         &self,
+///         photo: &Photo,
+///         strokes: &Marks,
+///         _: &Parameters,
+///     ) -> Result<Labels, Diagnostic> {
+///         let width = photo.width as usize;
+///         let place = |at: usize| (at % width, at / width);
+///         let marked: Vec<(usize, u8)> = (0..).zip(strokes.marks.iter().copied())
+///             .filter(|(_, mark)| *mark != 255)
+///             .collect();
+///         let nearest = |at: usize| {
+///             let (x, y) = place(at);
+///             let distance = |(other, _): &&(usize, u8)| {
+///                 let (i, j) = place(*other);
+///                 x.abs_diff(i).pow(2) + y.abs_diff(j).pow(2)
+///             };
+///             marked.iter().min_by_key(distance).map_or(0, |(_, mark)| *mark)
+///         };
+///         Ok(Labels {
+///             colours: strokes.colours.clone(),
+///             labels: (0..photo.photo.len()).map(nearest).collect(),
+///             islands: Vec::new(),
+///         })
+///     }
+/// }
+///
+/// let mut registry = Registry::with_built_ins();
+/// registry.register(AnyStage::Regions(Box::new(NearestStroke)))?;
+///
+/// let given = regions(&registry, &conformance::small_photo(), &conformance::small_strokes())?;
+/// // The lowest row is nearest to the stroke of the third region, the backdrop below the figure included.
+/// assert!(given.labels.ends_with(&[3; 20]));
+///
+/// let report = conformance::check(&AnyStage::Regions(Box::new(NearestStroke)));
+/// assert_eq!(report.breaches(), [], "{report}");
+/// # Ok::<(), velatura_pipeline::Error>(())
+/// ```
 pub trait Regions: Stage {
     /// A region for every pixel of the photo. `strokes` are of the photo's size; what they mark keeps its colour.
     ///

@@ -3,7 +3,7 @@
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::diagnostic::Diagnostic;
 use velatura_optics::document::SourceText;
-use velatura_scheme::Scheme;
+use velatura_scheme::{Scheme, read_schemes_file, resolve};
 
 use super::Stage;
 use crate::parameters::Parameters;
@@ -23,7 +23,91 @@ pub struct SchemeRequest<'a> {
     pub paints_name: &'a str,
 }
 
+impl SchemeRequest<'_> {
+    /// The schemes of a text as in `schemes.toml`, with warnings; `name` stands for it in messages.
+    ///
+    /// # Errors
+    /// Everything that is wrong with the text, and every region and paint that is not there.
+    pub fn read(
+        &self,
+        name: &str,
+        text: &str,
+    ) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
+        let source = SourceText::from_bytes(name, text.as_bytes().to_vec())
+            .map_err(|problem| vec![problem])?;
+        self.read_source(&source)
+    }
+
+    /// As [`SchemeRequest::read`], for a text that has a name already.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn read_source(
+        &self,
+        source: &SourceText,
+    ) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
+        let (file, problems) = read_schemes_file(source);
+        let file = file.ok_or_else(|| problems.clone())?;
+        let schemes = resolve(
+            &file,
+            self.regions,
+            self.figure_name,
+            self.paints,
+            self.paints_name,
+        )?;
+        Ok((schemes, problems))
+    }
+}
+
 /// Gives schemes. All sources in use are asked; what they give stands in the order of their registration.
+///
+/// # Example
+/// A source of one scheme, clear medium everywhere, to compare the others with. It writes what a user would write:
+///
+/// ```
+/// use std::fmt::Write as _;
+///
+/// use velatura_pipeline::optics::diagnostic::Diagnostic;
+/// use velatura_pipeline::scheme::Scheme;
+/// use velatura_pipeline::stage::{AttachPoint, SchemeRequest, SchemeSource, Stage, StageInfo};
+/// use velatura_pipeline::{AnyStage, Parameters, Registry, conformance};
+///
+/// struct ClearCoat;
+///
+/// impl Stage for ClearCoat {
+///     fn info(&self) -> StageInfo {
+///         StageInfo::new(AttachPoint::SchemeSource, "clear-coat", "1.0.0")
+///             .with_words("regions", "a scheme of medium alone")
+///     }
+/// }
+///
+/// impl SchemeSource for ClearCoat {
+///     fn schemes(
+///         &self,
+///         request: &SchemeRequest<'_>,
+///         _: &Parameters,
+///     ) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
+///         let mut text = String::from("format = \"velatura-schemes/1\"\n");
+///         text += "[[scheme]]\nname = \"Clear coat\"\nundercoat = \"as-photographed\"\n";
+///         for region in request.regions {
+///             let _ = write!(text, "[[scheme.coat]]\nregion = {region:?}\n");
+///             text += "mix = { medium = 1 }\nfilm = 1.0\n";
+///         }
+///         request.read("clear-coat", &text)
+///     }
+/// }
+///
+/// let mut registry = Registry::with_built_ins();
+/// registry.register(AnyStage::SchemeSource(Box::new(ClearCoat)))?;
+///
+/// let job = conformance::small_job(&registry)?;
+/// let names: Vec<&str> = job.schemes.iter().map(|scheme| &*scheme.name).collect();
+/// assert_eq!(names, ["Foglight", "Wick Smoke", "Harbour Glass", "Clear coat"]);
+///
+/// let report = conformance::check(&AnyStage::SchemeSource(Box::new(ClearCoat)));
+/// assert_eq!(report.breaches(), [], "{report}");
+/// # Ok::<(), velatura_pipeline::Error>(())
+/// ```
 pub trait SchemeSource: Stage {
     /// The schemes, with warnings.
     ///

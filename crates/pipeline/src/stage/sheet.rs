@@ -5,6 +5,58 @@ use crate::error::Error;
 use crate::sheet::{SheetFile, SheetPicture, SheetRequest};
 
 /// Lays frames out.
+///
+/// # Example
+/// A sheet without pictures: a list of names and teams, for a wall of the workshop:
+///
+/// ```
+/// use velatura_pipeline::stage::{AttachPoint, Sheet, Stage, StageInfo};
+/// use velatura_pipeline::{
+///     AnyStage, Error, Registry, SheetFile, SheetPicture, SheetRequest, conformance, sheet_in_use,
+/// };
+///
+/// struct WallList;
+///
+/// impl Stage for WallList {
+///     fn info(&self) -> StageInfo {
+///         StageInfo::new(AttachPoint::Sheet, "wall-list", "1.0.0")
+///             .with_words("names of schemes", "wall-list.txt")
+///     }
+/// }
+///
+/// impl Sheet for WallList {
+///     fn picture_size(&self, _: &SheetRequest) -> (u32, u32) {
+///         // The least there is: it uses none.
+///         (1, 1)
+///     }
+///
+///     fn files(
+///         &self,
+///         request: &SheetRequest,
+///         _: &[SheetPicture],
+///     ) -> Result<Vec<SheetFile>, Error> {
+///         let mut text = format!("{}\n", request.heading);
+///         for scheme in &request.schemes {
+///             text += &format!("{} ({})\n", scheme.name, scheme.team);
+///         }
+///         Ok(vec![SheetFile { path: "wall-list.txt".to_owned(), bytes: text.into_bytes() }])
+///     }
+/// }
+///
+/// let mut registry = Registry::with_built_ins();
+/// registry.register(AnyStage::Sheet(Box::new(WallList)))?;
+///
+/// let job = conformance::small_job(&registry)?;
+/// let (sheet, parameters) = sheet_in_use(&registry, &job)?;
+/// let request = conformance::small_sheet_request(parameters);
+/// let pictures = conformance::small_sheet_pictures(&request, sheet.picture_size(&request));
+/// let files = sheet.files(&request, &pictures)?;
+/// assert!(files[0].bytes.starts_with(b"Lamplighter, tiny\nFoglight (Lamplighters)\n"));
+///
+/// let report = conformance::check(&AnyStage::Sheet(Box::new(WallList)));
+/// assert_eq!(report.breaches(), [], "{report}");
+/// # Ok::<(), velatura_pipeline::Error>(())
+/// ```
 pub trait Sheet: Stage {
     /// The size that each picture must have, width × height.
     fn picture_size(&self, request: &SheetRequest) -> (u32, u32);

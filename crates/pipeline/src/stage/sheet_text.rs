@@ -35,6 +35,54 @@ impl TextKind {
 
 /// Writes one text about a whole render: a shopping list, notes for the table. All in use are asked; each one's file is
 /// `texts/<stage name>.<ending>` in the output folder.
+///
+/// # Example
+/// A list of schemes and their varnishes. [`small_report`](crate::conformance::small_report) shows which keys a report has:
+///
+/// ```
+/// use velatura_pipeline::optics::diagnostic::Diagnostic;
+/// use velatura_pipeline::serde_json::{Value, from_str};
+/// use velatura_pipeline::stage::{AttachPoint, SheetText, Stage, StageInfo, TextKind};
+/// use velatura_pipeline::{AnyStage, Parameters, Registry, conformance, sheet_texts};
+///
+/// struct SchemeList;
+///
+/// impl Stage for SchemeList {
+///     fn info(&self) -> StageInfo {
+///         StageInfo::new(AttachPoint::SheetText, "scheme-list", "1.0.0")
+///             .with_words("report.json", "a line per scheme")
+///     }
+/// }
+///
+/// impl SheetText for SchemeList {
+///     fn kind(&self) -> TextKind {
+///         TextKind::Txt
+///     }
+///
+///     fn text(&self, report: &str, _: &Parameters) -> Result<String, Diagnostic> {
+///         let report: Value = from_str(report)
+///             .map_err(|problem| Diagnostic::error("report.json", problem.to_string()))?;
+///         let mut text = String::new();
+///         for scheme in report["schemes"].as_array().into_iter().flatten() {
+///             let word = |key: &str| scheme[key].as_str().unwrap_or_default();
+///             text += &format!("{}: {}\n", word("name"), word("finish"));
+///         }
+///         Ok(text)
+///     }
+/// }
+///
+/// let mut registry = Registry::with_built_ins();
+/// registry.register(AnyStage::SheetText(Box::new(SchemeList)))?;
+///
+/// let job = conformance::small_job(&registry)?;
+/// let files = sheet_texts(&registry, &job, conformance::small_report())?;
+/// assert_eq!(files[0].path, "texts/scheme-list.txt");
+/// assert!(files[0].bytes.starts_with(b"Foglight: matte\nWick Smoke: satin\n"));
+///
+/// let report = conformance::check(&AnyStage::SheetText(Box::new(SchemeList)));
+/// assert_eq!(report.breaches(), [], "{report}");
+/// # Ok::<(), velatura_pipeline::Error>(())
+/// ```
 pub trait SheetText: Stage {
     /// How the text is to be read.
     fn kind(&self) -> TextKind;

@@ -24,6 +24,9 @@ pooling = 0.3
 region = "boots"
 mix = { Black = 1 }
 where = "recesses"
+[scheme.stage.dust]
+amount = 0.25
+"a \"b\"\nc\u007f" = ["x\ny", { from = 1, to = [true, 2.5] }]
 "##;
     let first = schemes(text, &paints);
     let proposed = Proposed {
@@ -45,6 +48,11 @@ where = "recesses"
         assert_eq!(again.mixes, first.mixes, "{}", again.region);
         assert_eq!(again.coats, first.coats, "{}", again.region);
     }
+    let (first_table, again_table) = (&first.stages, &again.stages);
+    assert_eq!((first_table.len(), again_table.len()), (1, 1));
+    assert_eq!(again_table[0].name.value, "dust");
+    assert_eq!(again_table[0].values, first_table[0].values);
+    assert_eq!(again_table[0].values.len(), 2);
     // The order that was asked for.
     assert!(written.find("\"boots\"").unwrap() < written.find("\"cloak\"").unwrap());
 }

@@ -1,0 +1,122 @@
+//! Checks of an intake. In: the stage. Out: checks, on the small job's pictures, whole and cut short.
+
+use velatura_figure::{DecodeLimits, FigureFile, Photo, Plate};
+
+use super::calls::{answer, answers, guarded, repeated};
+use super::report::{Check, Report};
+use super::small::small_file;
+use super::small_parts::{figure, region_names};
+use crate::parameters::Parameters;
+use crate::stage::{Intake, StageInfo};
+
+/// Lengths that each file is cut at.
+const CUTS: usize = 40;
+/// Bytes of a PNG's last chunk (PNG specification, 11.2.5): it holds no picture, so a decoder may do without.
+const LAST_CHUNK: usize = 12;
+
+pub(super) fn check(
+    report: &mut Report,
+    info: &StageInfo,
+    stage: &dyn Intake,
+    parameters: &Parameters,
+) {
+    let figure = figure();
+    let ours = |path| small_file(path).expect("the small job has both");
+    let (photo, mask) = (ours("photo.png"), ours("mask.png"));
+    let limits = DecodeLimits::default();
+    let read = |photo: &[u8], mask: &[u8]| {
+        let given = answers(|| stage.plate(&figure, photo, mask, &limits, parameters));
+        given.map(|(plate, _)| plate)
+    };
+    let further = |bytes: &[u8]| {
+        let given = answer(|| stage.photo("photo.png", bytes, &limits));
+        given.map(|(photo, _)| photo)
+    };
+    let both = || Ok((read(&photo, &mask)?, further(&photo)?));
+    let Some((plate, single)) = repeated(report, info, both, same) else {
+        return;
+    };
+    report.made(Check::Sizes, sizes(&plate, &single));
+    report.made(Check::Decided, decided(&plate, &figure));
+    let refused = |what: &str, length: usize, given: Result<bool, String>| match given {
+        Ok(true) => Ok(()),
+        Ok(false) => Err(format!("it took a {what} cut to {length} bytes")),
+        Err(words) => Err(format!("of a {what} cut to {length} bytes {words}")),
+    };
+    for length in cuts(photo.len()) {
+        let given = guarded(|| {
+            let given = stage.plate(&figure, &photo[..length], &mask, &limits, parameters);
+            given.is_err()
+        });
+        report.made(Check::CutShort, refused("photo", length, given));
+        let given = guarded(|| stage.photo("photo.png", &photo[..length], &limits).is_err());
+        report.made(Check::CutShort, refused("further photo", length, given));
+    }
+    for length in cuts(mask.len()) {
+        let given = guarded(|| {
+            let given = stage.plate(&figure, &photo, &mask[..length], &limits, parameters);
+            given.is_err()
+        });
+        report.made(Check::CutShort, refused("mask", length, given));
+    }
+}
+
+fn cuts(length: usize) -> impl Iterator<Item = usize> {
+    let picture = length.saturating_sub(LAST_CHUNK);
+    (0..picture).step_by((picture / CUTS).max(1))
+}
+
+fn same(one: &(Plate, Photo), other: &(Plate, Photo)) -> bool {
+    let key = |(plate, photo): &(Plate, Photo)| {
+        (
+            (plate.width, plate.height, photo.width, photo.height),
+            plate.lamp.map(f64::to_bits),
+        )
+    };
+    key(one) == key(other)
+        && one.0.photo == other.0.photo
+        && one.0.luminance == other.0.luminance
+        && one.0.region == other.0.region
+        && one.0.regions == other.0.regions
+        && one.1.photo == other.1.photo
+        && one.1.luminance == other.1.luminance
+}
+
+fn sizes(plate: &Plate, single: &Photo) -> Result<(), String> {
+    let wanted = plate.width as usize * plate.height as usize;
+    let planes = [
+        ("photo", plate.photo.len()),
+        ("luminance", plate.luminance.len()),
+        ("region", plate.region.len()),
+    ];
+    if let Some((name, pixels)) = planes.into_iter().find(|(_, pixels)| *pixels != wanted) {
+        return Err(format!(
+            "its plane `{name}` has {pixels} pixels; {} × {} are {wanted}",
+            plate.width, plate.height
+        ));
+    }
+    if (single.width, single.height) != (plate.width, plate.height) {
+        return Err(format!(
+            "the same photo is {} × {} pixels alone and {} × {} with its mask",
+            single.width, single.height, plate.width, plate.height
+        ));
+    }
+    Ok(())
+}
+
+fn decided(plate: &Plate, figure: &FigureFile) -> Result<(), String> {
+    if plate.regions != region_names(figure) {
+        return Err("its regions are not the figure file's, in its order".to_owned());
+    }
+    match plate
+        .region
+        .iter()
+        .find(|region| usize::from(**region) > plate.regions.len())
+    {
+        None => Ok(()),
+        Some(region) => Err(format!(
+            "a pixel is of region {region}; there are {}",
+            plate.regions.len()
+        )),
+    }
+}

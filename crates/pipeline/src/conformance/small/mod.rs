@@ -1,0 +1,203 @@
+//! A tiny job for examples and checks: a Lamplighter of 20 × 72 pixels with two paints and three schemes, made in memory.
+//!
+//! In: nothing. Out: its files, or what the pipeline makes of them. Everything in it is invented, and the same at every call.
+
+use velatura_figure::{DecodeLimits, Marks, Photo, decode_photo, picture_png};
+use velatura_optics::colour::Encoded;
+use velatura_optics::diagnostic::Diagnostic;
+
+use crate::error::Error;
+use crate::load::{Job, JobFiles, load};
+use crate::parameters::Parameters;
+use crate::plan::plan;
+use crate::registry::Registry;
+use crate::run::{RunOptions, run};
+use crate::sheet::{SheetPicture, SheetRequest, SheetScheme};
+use crate::timing::Clock;
+
+const WIDTH: usize = 20;
+const HEIGHT: usize = 72;
+/// Pixels of backdrop around the figure.
+const BACKDROP: usize = 3;
+/// First row below the hood, and first row of the lantern.
+const HOOD_ENDS: usize = 24;
+const LANTERN_BEGINS: usize = 58;
+/// Regions' colours in the mask, as in `figure.toml`.
+const HOOD: [u8; 3] = [0x43, 0x63, 0xd8];
+const COAT: [u8; 3] = [0xe6, 0x19, 0x4b];
+const LANTERN: [u8; 3] = [0xf0, 0x32, 0xe6];
+/// Mark of a pixel that no stroke touches.
+const UNMARKED: u8 = u8::MAX;
+
+/// The bytes of one of the job's files: `figure.toml`, `paints.toml`, `schemes.toml`, `photo.png` or `mask.png`.
+///
+/// # Errors
+/// There is no file of that name.
+pub fn small_file(path: &str) -> Result<Vec<u8>, Diagnostic> {
+    let text = |text: &str| Ok(text.as_bytes().to_vec());
+    #[allow(clippy::cast_possible_truncation, reason = "twenty")]
+    let picture = |of: fn(usize, usize) -> [u8; 3]| {
+        let pixels: Vec<[u8; 3]> = places().map(|(x, y)| of(x, y)).collect();
+        Ok(picture_png(&pixels, WIDTH as u32))
+    };
+    match path {
+        "figure.toml" => text(include_str!("figure.toml")),
+        "paints.toml" => text(include_str!("paints.toml")),
+        "schemes.toml" => text(include_str!("schemes.toml")),
+        "photo.png" => picture(photographed),
+        "mask.png" => picture(masked),
+        _ => Err(Diagnostic::error(path, "the small job has no such file")
+            .expected("figure.toml, paints.toml, schemes.toml, photo.png or mask.png")),
+    }
+}
+
+/// The job as a program's stages read it: figure, planes, paints, schemes.
+///
+/// # Errors
+/// What a stage of the registry has against it.
+pub fn small_job(registry: &Registry) -> Result<Job, Error> {
+    small_job_with(registry, "")
+}
+
+/// As [`small_job`], with `tables` at the end of `figure.toml`: `"[stage.dust]\namount = 0.5"`.
+///
+/// # Errors
+/// What is wrong with the tables, or what a stage of the registry has against the job.
+pub fn small_job_with(registry: &Registry, tables: &str) -> Result<Job, Error> {
+    let read = |path: &str| {
+        let mut bytes = small_file(path)?;
+        if path == "figure.toml" {
+            bytes.extend(b"\n");
+            bytes.extend(tables.as_bytes());
+        }
+        Ok(bytes)
+    };
+    load(
+        registry,
+        &JobFiles::beside("figure.toml"),
+        &read,
+        &Clock::stopped(),
+    )
+}
+
+/// The pictures of all schemes of a job, in their order: 8-bit sRGB, row-major, of the photo's size.
+///
+/// # Errors
+/// What a stage of the registry has against it.
+pub fn pictures(registry: &Registry, job: &Job) -> Result<Vec<Vec<[u8; 3]>>, Error> {
+    let planned = plan(registry, job, &job.schemes)?;
+    let mut pictures = vec![Vec::new(); planned.len()];
+    let options = RunOptions::default();
+    run(
+        registry,
+        &job.underpainting,
+        &planned,
+        &mut pictures,
+        &options,
+        &|_| (),
+    )?;
+    Ok(pictures)
+}
+
+/// The job's photo, 20 × 72 pixels.
+///
+/// # Panics
+/// Never: it is a PNG of our own.
+#[must_use]
+pub fn small_photo() -> Photo {
+    let bytes = small_file("photo.png").expect("the job has a photo");
+    let decoded = decode_photo("photo.png", &bytes, &DecodeLimits::default());
+    decoded.expect("a PNG of our own").0
+}
+
+/// Strokes on that photo: one down the middle of each region, in the figure's order, and one of background in the corner.
+#[must_use]
+pub fn small_strokes() -> Marks {
+    let marks = places().map(|(x, y)| match (x, y) {
+        (10, 8..20) => 1,
+        (10, 30..50) => 2,
+        (10, 62..66) => 3,
+        (0..2, 0..2) => 0,
+        _ => UNMARKED,
+    });
+    Marks {
+        colours: vec![Encoded(HOOD), Encoded(COAT), Encoded(LANTERN)],
+        marks: marks.collect(),
+    }
+}
+
+/// A sheet of the job's three schemes, as a sheet stage is asked for it.
+#[must_use]
+pub fn small_sheet_request(parameters: Parameters) -> SheetRequest {
+    let scheme = |name: &str, finish: &str, chip: [u8; 3]| SheetScheme {
+        name: name.to_owned(),
+        team: "Lamplighters".to_owned(),
+        undercoat: "as photographed".to_owned(),
+        finish: finish.to_owned(),
+        chips: vec![("coat".to_owned(), Encoded(chip))],
+    };
+    SheetRequest {
+        heading: "Lamplighter, tiny".to_owned(),
+        sub_heading: "black to white".to_owned(),
+        crop: (20, 72),
+        columns: None,
+        long_edge: None,
+        schemes: vec![
+            scheme("Foglight", "matte", [44, 96, 104]),
+            scheme("Wick Smoke", "satin", [128, 92, 40]),
+            scheme("Harbour Glass", "gloss", [60, 130, 142]),
+        ],
+        parameters,
+    }
+}
+
+/// Pictures for a sheet, each of one flat grey.
+#[must_use]
+pub fn small_sheet_pictures(request: &SheetRequest, size: (u32, u32)) -> Vec<SheetPicture> {
+    let pixels = size.0 as usize * size.1 as usize;
+    (0_u8..=255)
+        .zip(&request.schemes)
+        .map(|(index, _)| SheetPicture {
+            width: size.0,
+            height: size.1,
+            pixels: vec![[40_u8.saturating_add(index.saturating_mul(30)); 3]; pixels],
+        })
+        .collect()
+}
+
+/// A `report.json` of the job, for sheet texts.
+#[must_use]
+pub fn small_report() -> &'static str {
+    include_str!("report.json")
+}
+
+/// Columns and rows, row by row.
+fn places() -> impl Iterator<Item = (usize, usize)> {
+    (0..HEIGHT).flat_map(|y| (0..WIDTH).map(move |x| (x, y)))
+}
+
+fn is_backdrop(x: usize, y: usize) -> bool {
+    let between = |at: usize, side: usize| (BACKDROP..side - BACKDROP).contains(&at);
+    !between(x, WIDTH) || !between(y, HEIGHT)
+}
+
+fn masked(x: usize, y: usize) -> [u8; 3] {
+    match y {
+        _ if is_backdrop(x, y) => [0; 3],
+        0..HOOD_ENDS => HOOD,
+        HOOD_ENDS..LANTERN_BEGINS => COAT,
+        _ => LANTERN,
+    }
+}
+
+/// A rounded body in a slightly warm light, with folds every nine rows and a little grain.
+fn photographed(x: usize, y: usize) -> [u8; 3] {
+    if is_backdrop(x, y) {
+        return [24, 24, 26];
+    }
+    let from_middle = x.abs_diff(WIDTH / 2);
+    let fold = if y % 9 < 2 { 70 } else { 0 };
+    let grain = (x * 7 + y * 5) % 11;
+    let tone = 225 - 11 * from_middle - fold - grain;
+    [tone, tone * 97 / 100, tone * 92 / 100].map(|code| u8::try_from(code).expect("at most 225"))
+}

@@ -1,0 +1,58 @@
+//! Stages made of a function, so that a broken one is a line.
+
+use std::sync::OnceLock;
+use std::sync::atomic::{AtomicU32, Ordering};
+use std::thread::{ThreadId, current};
+
+use velatura_pipeline::AnyStage;
+use velatura_pipeline::conformance::Check;
+use velatura_pipeline::stage::{AttachPoint, Stage, StageInfo};
+
+/// A stage with one thing wrong.
+pub(crate) struct Broken {
+    /// What is wrong.
+    pub(crate) what: &'static str,
+    /// The stage.
+    pub(crate) stage: AnyStage,
+    /// What must catch it.
+    pub(crate) check: Check,
+}
+
+impl Broken {
+    pub(crate) fn new(what: &'static str, check: Check, stage: AnyStage) -> Self {
+        Self { what, stage, check }
+    }
+}
+
+/// A stage whose work is a function.
+pub(crate) struct Made<F> {
+    pub(crate) info: StageInfo,
+    pub(crate) work: F,
+}
+
+impl<F: Send + Sync> Stage for Made<F> {
+    fn info(&self) -> StageInfo {
+        self.info.clone()
+    }
+}
+
+/// What a sound stage says of itself.
+pub(crate) fn info(point: AttachPoint) -> StageInfo {
+    StageInfo::new(point, "lamp-oil", "1.0.0")
+        .with_words("what it is given", "something else")
+        .with_reach_px(0)
+}
+
+/// Another number at every call.
+pub(crate) fn another() -> f32 {
+    static CALLS: AtomicU32 = AtomicU32::new(0);
+    f32::from(
+        u16::try_from(CALLS.fetch_add(1, Ordering::Relaxed) % 60_000).expect("a small number"),
+    ) * 1e-6
+}
+
+/// 0 on the thread that asks first, another number on any other.
+pub(crate) fn of_thread(first: &OnceLock<ThreadId>) -> f32 {
+    let first = first.get_or_init(|| current().id());
+    if *first == current().id() { 0.0 } else { 1e-3 }
+}
