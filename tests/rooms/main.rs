@@ -11,9 +11,10 @@ use cargo_metadata::{DependencyKind, MetadataCommand};
 use velatura_tests::root;
 
 /// From the top room to the lowest.
-const ROOMS: [&str; 7] = [
+const ROOMS: [&str; 8] = [
     "velatura",
     "velatura-sheet",
+    "velatura-plugin-host",
     "velatura-pipeline",
     "velatura-shaders",
     "velatura-scheme",

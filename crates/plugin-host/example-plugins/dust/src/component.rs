@@ -1,0 +1,42 @@
+//! Dust as a component: `wit/stage.wit` on one side, the plain function on the other.
+
+use exports::velatura::stage::describe::{Description, Guest as Describe};
+use exports::velatura::stage::finish::{Band, Guest as Finish, Scheme};
+
+use crate::{Dust, GIVES, NAME, PARAMETERS, REACH_PX, Rows, TAKES, VERSION};
+
+wit_bindgen::generate!({ world: "finish-stage", path: "../../wit" });
+
+struct Stage;
+
+impl Describe for Stage {
+    fn describe() -> Description {
+        Description {
+            name: NAME.into(),
+            version: VERSION.into(),
+            takes: TAKES.into(),
+            gives: GIVES.into(),
+            parameters: PARAMETERS.into(),
+            reach_px: Some(REACH_PX),
+        }
+    }
+}
+
+impl Finish for Stage {
+    fn apply(_: Scheme, mut band: Band, parameters: String) -> Result<Vec<f32>, String> {
+        let rows = Rows {
+            width: band.width as usize,
+            first_row: band.first_row as usize,
+            picture_rows: band.picture_rows as usize,
+            px_per_mm: band.px_per_mm,
+            light_unit: band.light_unit,
+            relief: &band.relief,
+            light: &band.light,
+        };
+        // The list that came in goes back: a second one would be memory to ask for and to clear.
+        Dust::read(&parameters)?.settle(&rows, &mut band.pixels);
+        Ok(band.pixels)
+    }
+}
+
+export!(Stage);

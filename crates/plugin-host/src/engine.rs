@@ -1,0 +1,180 @@
+//! A component, compiled and ready to be called under limits. In: bytes. Out: [`Machine`], which makes a fresh instance for
+//! every call.
+//!
+//! Same bytes in, same bytes out, whatever the machine and the number of threads: work is counted and not timed, NaN has
+//! one pattern only, there are no threads, no relaxed SIMD, no imports, and nothing lives longer than its call.
+
+use wasmtime::component::{Component, InstancePre, Linker};
+use wasmtime::{Config, Engine, Store};
+
+use crate::bulk::counted;
+use crate::fault::Fault;
+use crate::limits::{Handed, Limits};
+use crate::meter::Meter;
+use crate::words::one_line;
+
+/// A compiled component.
+#[derive(Clone)]
+pub(crate) struct Machine {
+    engine: Engine,
+    instance: InstancePre<Meter>,
+    limits: Limits,
+}
+
+/// The generated bindings of one interface: what looks its functions up, and what instances it makes.
+pub(crate) trait Typed: Sized {
+    /// An instance whose functions have been looked up.
+    type Instance;
+
+    /// Looks the functions up.
+    ///
+    /// # Errors
+    /// One is missing.
+    fn look_up(instance: InstancePre<Meter>) -> wasmtime::Result<Self>;
+
+    /// Makes an instance.
+    ///
+    /// # Errors
+    /// Its start function was stopped, or a function is of another type.
+    fn instance(&self, store: &mut Store<Meter>) -> wasmtime::Result<Self::Instance>;
+}
+
+/// The bindings of a world, as the macro generates them.
+macro_rules! typed {
+    ($pre:ident, $instance:ident) => {
+        impl crate::engine::Typed for $pre<crate::meter::Meter> {
+            type Instance = $instance;
+
+            fn look_up(
+                instance: wasmtime::component::InstancePre<crate::meter::Meter>,
+            ) -> wasmtime::Result<Self> {
+                Self::new(instance)
+            }
+
+            fn instance(
+                &self,
+                store: &mut wasmtime::Store<crate::meter::Meter>,
+            ) -> wasmtime::Result<$instance> {
+                self.instantiate(store)
+            }
+        }
+    };
+}
+pub(crate) use typed;
+
+fn other_types(error: &wasmtime::Error) -> Fault {
+    Fault::OtherTypes {
+        what: one_line(&error.root_cause().to_string(), 200),
+    }
+}
+
+fn config(limits: &Limits) -> Config {
+    let mut config = Config::new();
+    config
+        .consume_fuel(true)
+        .cranelift_nan_canonicalization(true)
+        .wasm_relaxed_simd(false)
+        .wasm_memory64(false)
+        .max_wasm_stack(limits.stack_bytes)
+        // Where in the component it stopped tells a painter nothing.
+        .wasm_backtrace(false)
+        .generate_address_map(false);
+    config
+}
+
+impl Machine {
+    /// Compiles `bytes`.
+    ///
+    /// # Errors
+    /// They are no sound component, or it wants imports.
+    pub(crate) fn new(bytes: &[u8], limits: &Limits) -> Result<Self, Fault> {
+        let damaged = |error: wasmtime::Error| Fault::Malformed {
+            what: one_line(&error.root_cause().to_string(), 200),
+        };
+        let engine = Engine::new(&config(limits)).map_err(damaged)?;
+        let counted = counted(bytes).map_err(|error| Fault::Malformed {
+            what: one_line(&error.to_string(), 200),
+        })?;
+        let component = Component::new(&engine, counted).map_err(damaged)?;
+        let instance = Linker::new(&engine)
+            .instantiate_pre(&component)
+            .map_err(damaged)?;
+        Ok(Self {
+            engine,
+            instance,
+            limits: limits.clone(),
+        })
+    }
+
+    /// The component with the functions of one interface looked up and their types checked, which takes an instance.
+    ///
+    /// # Errors
+    /// They are missing or of other types; its start function was stopped.
+    pub(crate) fn typed<P: Typed>(&self) -> Result<P, Fault> {
+        let pre = P::look_up(self.instance.clone()).map_err(|error| other_types(&error))?;
+        self.instance(Handed::Nothing, &pre)?;
+        Ok(pre)
+    }
+
+    /// A fresh instance, and the store that counts what it uses up.
+    fn instance<P: Typed>(
+        &self,
+        handed: Handed,
+        pre: &P,
+    ) -> Result<(Store<Meter>, P::Instance), Fault> {
+        let mut store = Store::new(&self.engine, Meter::new(&self.limits, handed));
+        store.limiter(|meter| meter);
+        store
+            .set_fuel(self.limits.work(handed))
+            .expect("the engine was made to count work");
+        match pre.instance(&mut store) {
+            Ok(instance) => Ok((store, instance)),
+            // Nothing has been passed yet, so what is left are functions of other types.
+            Err(error) => Err(match Fault::of_call(&error, &self.limits, handed) {
+                Fault::Passing { .. } => other_types(&error),
+                fault => fault,
+            }),
+        }
+    }
+
+    /// One call under limits, of a fresh instance.
+    ///
+    /// # Errors
+    /// Whatever stopped it.
+    pub(crate) fn call<P: Typed, T>(
+        &self,
+        pre: &P,
+        handed: Handed,
+        call: impl FnOnce(&P::Instance, &mut Store<Meter>) -> wasmtime::Result<T>,
+    ) -> Result<T, Fault> {
+        let (mut store, instance) = self.instance(handed, pre)?;
+        call(&instance, &mut store).map_err(|error| Fault::of_call(&error, &self.limits, handed))
+    }
+
+    /// As [`Machine::call`] of a function that has an error sentence of its own.
+    ///
+    /// # Errors
+    /// Whatever stopped it, or its own sentence.
+    pub(crate) fn call_that_may_refuse<P: Typed, T>(
+        &self,
+        pre: &P,
+        handed: Handed,
+        call: impl FnOnce(&P::Instance, &mut Store<Meter>) -> wasmtime::Result<Result<T, String>>,
+    ) -> Result<T, Fault> {
+        self.call(pre, handed, call)?.map_err(|sentence| {
+            let sentence = one_line(&sentence, self.limits.sentence_chars);
+            Fault::Own {
+                sentence: if sentence.is_empty() {
+                    "(no reason)".to_owned()
+                } else {
+                    sentence
+                },
+            }
+        })
+    }
+
+    /// The limits that its calls run under.
+    pub(crate) fn limits(&self) -> &Limits {
+        &self.limits
+    }
+}

@@ -1,0 +1,314 @@
+//! Why a component was not attached or a call of it gave nothing. In: what the host saw. Out: a message in five parts.
+//!
+//! The words of Wasmtime's own errors reach a message only where nothing better is known, and then cleaned as if the
+//! component had written them.
+
+use velatura_pipeline::optics::diagnostic::Diagnostic;
+use wasmparser::BinaryReaderError;
+use wasmtime::Trap;
+
+use crate::limits::{Handed, Limits};
+use crate::meter::Beyond;
+use crate::outline::VERSION;
+use crate::words::one_line;
+
+const RUN_WITHOUT: &str = "run without it, or ask its author to mend it";
+
+/// What went wrong with a component.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Fault {
+    LargeFile {
+        bytes: usize,
+        limit: usize,
+    },
+    LargeFunction {
+        bytes: usize,
+        limit: usize,
+    },
+    /// A function, or all together, that would take too long to compile.
+    Tangled {
+        what: &'static str,
+        count: usize,
+        limit: usize,
+    },
+    NoWasm,
+    CoreModule,
+    Malformed {
+        what: String,
+    },
+    Import {
+        name: String,
+    },
+    Composed,
+    TooMany {
+        what: &'static str,
+        count: usize,
+        limit: usize,
+    },
+    OtherVersion {
+        version: String,
+    },
+    NoAttachPoint,
+    NoDescribe,
+    TwoAttachPoints {
+        first: &'static str,
+        second: &'static str,
+    },
+    /// Its functions are not of the types in the WIT package.
+    OtherTypes {
+        what: String,
+    },
+    TookTooLong {
+        units: u64,
+        handed: Handed,
+    },
+    Memory {
+        limit: usize,
+    },
+    Table {
+        limit: usize,
+    },
+    MachineMemory,
+    Stack {
+        limit: usize,
+    },
+    Trap {
+        what: &'static str,
+    },
+    /// Values were not passed as the component model has it: pointers outside of its memory, text that is no UTF-8.
+    Passing {
+        what: String,
+    },
+    /// An answer of the right type that cannot be used.
+    Answer {
+        found: String,
+        expected: String,
+    },
+    /// The component's own error sentence.
+    Own {
+        sentence: String,
+    },
+}
+
+impl Fault {
+    /// What an error in the outline of a file means.
+    pub(crate) fn malformed(error: BinaryReaderError) -> Self {
+        Self::Malformed {
+            what: format!(
+                "{} (at byte {})",
+                one_line(error.message(), 200),
+                error.offset()
+            ),
+        }
+    }
+
+    /// What an error of Wasmtime during a call means.
+    pub(crate) fn of_call(error: &wasmtime::Error, limits: &Limits, handed: Handed) -> Self {
+        match error.downcast_ref::<Beyond>() {
+            Some(Beyond::Memory { limit_bytes }) => {
+                return Self::Memory {
+                    limit: *limit_bytes,
+                };
+            }
+            Some(Beyond::Table { limit }) => return Self::Table { limit: *limit },
+            Some(Beyond::Machine) => return Self::MachineMemory,
+            None => {}
+        }
+        match error.downcast_ref::<Trap>() {
+            Some(Trap::OutOfFuel) => Self::TookTooLong {
+                units: limits.work(handed),
+                handed,
+            },
+            Some(Trap::StackOverflow) => Self::Stack {
+                limit: limits.stack_bytes,
+            },
+            Some(trap) => Self::Trap {
+                what: trap_words(*trap),
+            },
+            None => Self::Passing {
+                what: one_line(&error.root_cause().to_string(), 200),
+            },
+        }
+    }
+
+    /// The message. `file` as the user wrote it, `within` the stage and the function.
+    pub(crate) fn diagnostic(&self, file: &str, within: Option<&str>) -> Diagnostic {
+        let mut told = Diagnostic::error(file, self.found()).mend(self.mend());
+        if let Some(within) = within {
+            told = told.within(within);
+        }
+        match self.expected() {
+            Some(expected) => told.expected(expected),
+            None => told,
+        }
+    }
+
+    fn found(&self) -> String {
+        match self {
+            Self::LargeFile { bytes, .. } => format!("the file has {}", bytes_words(*bytes)),
+            Self::LargeFunction { bytes, .. } => {
+                format!("one of its functions has {}", bytes_words(*bytes))
+            }
+            Self::Tangled { what, count, .. } => format!(
+                "it would take too long to compile: {} {what} in one function",
+                grouped(*count as u64)
+            ),
+            Self::NoWasm => "this is no WebAssembly file".to_owned(),
+            Self::CoreModule => "this is a core WebAssembly module, not a component".to_owned(),
+            Self::Malformed { what } => format!("the component is damaged: {what}"),
+            Self::Import { name } => format!("the component wants to import \"{name}\""),
+            Self::Composed => "the component is put together from other components".to_owned(),
+            Self::TooMany { what, count, .. } => {
+                format!("the component has {} {what}", grouped(*count as u64))
+            }
+            Self::OtherVersion { version } => {
+                format!("the component was made for velatura:stage {version}")
+            }
+            Self::NoAttachPoint => "the component has no attach point of Velatura".to_owned(),
+            Self::NoDescribe => "the component does not describe itself".to_owned(),
+            Self::TwoAttachPoints { first, second } => {
+                format!("the component is both a {first} and a {second}")
+            }
+            Self::OtherTypes { what } => {
+                format!("the component's functions have other types: {what}")
+            }
+            Self::TookTooLong { units, handed } => format!(
+                "it took too long: more than {} units of work{}",
+                grouped(*units),
+                handed_words(*handed)
+            ),
+            Self::Memory { limit } => {
+                format!("it wanted more than {} of memory", bytes_words(*limit))
+            }
+            Self::Table { limit } => format!(
+                "it wanted more than {} table elements",
+                grouped(*limit as u64)
+            ),
+            Self::MachineMemory => "the machine has no memory left for it".to_owned(),
+            Self::Stack { limit } => format!(
+                "its calls were nested too deep: more than {} of stack",
+                bytes_words(*limit)
+            ),
+            Self::Trap { what } => format!("it stopped itself: {what}"),
+            Self::Passing { what } => format!("it passed a value that cannot be read: {what}"),
+            Self::Answer { found, .. } => found.clone(),
+            Self::Own { sentence } => format!("it says: {sentence}"),
+        }
+    }
+
+    fn expected(&self) -> Option<String> {
+        Some(match self {
+            Self::LargeFile { limit, .. } | Self::LargeFunction { limit, .. } => {
+                format!("at most {}", bytes_words(*limit))
+            }
+            Self::NoWasm | Self::CoreModule => {
+                "a WebAssembly component (its first eight bytes: 00 61 73 6d 0d 00 01 00)"
+                    .to_owned()
+            }
+            Self::Import { .. } => {
+                "no import at all: a stage has no files, no clock, no chance, no network".to_owned()
+            }
+            Self::Composed => "core modules in the outermost component only".to_owned(),
+            Self::TooMany { limit, .. } | Self::Tangled { limit, .. } => {
+                format!("at most {}", grouped(*limit as u64))
+            }
+            Self::OtherVersion { .. } => format!("velatura:stage {VERSION}"),
+            Self::NoAttachPoint => format!(
+                "an export of one of velatura:stage/finish, ground, scheme-source, scheme-transform, sheet-text (@{VERSION})"
+            ),
+            Self::NoDescribe => format!("an export of velatura:stage/describe@{VERSION}"),
+            Self::TwoAttachPoints { .. } => "one attach point in a file".to_owned(),
+            Self::OtherTypes { .. } => format!("those of velatura:stage {VERSION}"),
+            Self::Answer { expected, .. } => expected.clone(),
+            Self::Malformed { .. }
+            | Self::TookTooLong { .. }
+            | Self::Memory { .. }
+            | Self::Table { .. }
+            | Self::MachineMemory
+            | Self::Stack { .. }
+            | Self::Trap { .. }
+            | Self::Passing { .. }
+            | Self::Own { .. } => return None,
+        })
+    }
+
+    fn mend(&self) -> &'static str {
+        match self {
+            Self::NoWasm => "give the .wasm file of a stage",
+            Self::CoreModule => {
+                "make a component of it with `wasm-tools component new`, or ask its author for one"
+            }
+            Self::Malformed { .. } => "copy or download it again",
+            Self::Import { .. } => {
+                "build it for a target without a system (Rust: wasm32-unknown-unknown), or ask its author to"
+            }
+            Self::Composed => "build it as one component, or ask its author to",
+            Self::OtherVersion { .. } => "use a version of it made for this velatura",
+            Self::NoAttachPoint | Self::NoDescribe => {
+                "build it against stage.wit of this velatura, or ask its author to"
+            }
+            Self::TwoAttachPoints { .. } => "make a file of each",
+            Self::OtherTypes { .. } => {
+                "build it against stage.wit of this velatura, or ask its author to"
+            }
+            Self::MachineMemory => "free memory or work on a smaller photo; nothing was written",
+            Self::Own { .. } => "do as it says, or run without it",
+            Self::LargeFile { .. }
+            | Self::LargeFunction { .. }
+            | Self::TooMany { .. }
+            | Self::Tangled { .. }
+            | Self::TookTooLong { .. }
+            | Self::Memory { .. }
+            | Self::Table { .. }
+            | Self::Stack { .. }
+            | Self::Trap { .. }
+            | Self::Passing { .. }
+            | Self::Answer { .. } => RUN_WITHOUT,
+        }
+    }
+}
+
+fn trap_words(trap: Trap) -> &'static str {
+    match trap {
+        Trap::MemoryOutOfBounds | Trap::HeapMisaligned => "it reached outside of its memory",
+        Trap::TableOutOfBounds => "it reached outside of a table",
+        Trap::IndirectCallToNull | Trap::BadSignature => "it called a function that is not there",
+        Trap::IntegerOverflow | Trap::BadConversionToInteger => "a number too large for its type",
+        Trap::IntegerDivisionByZero => "a division by zero",
+        Trap::UnreachableCodeReached => {
+            "it came where its author thought it never would (`unreachable`)"
+        }
+        _ => "an instruction that is not allowed",
+    }
+}
+
+fn handed_words(handed: Handed) -> String {
+    match handed {
+        Handed::Nothing => String::new(),
+        Handed::Pixels { pixels, .. } => format!(" for {} pixels", grouped(pixels as u64)),
+        Handed::Text { bytes } => format!(" for {} bytes of text", grouped(bytes as u64)),
+    }
+}
+
+/// Whole MiB or KiB where it is a whole number of them, else bytes.
+pub(crate) fn bytes_words(bytes: usize) -> String {
+    match bytes {
+        0 => "0 bytes".to_owned(),
+        bytes if bytes % (1 << 20) == 0 => format!("{} MiB", grouped((bytes >> 20) as u64)),
+        bytes if bytes % (1 << 10) == 0 => format!("{} KiB", grouped((bytes >> 10) as u64)),
+        bytes => format!("{} bytes", grouped(bytes as u64)),
+    }
+}
+
+/// 1234567 as 1,234,567.
+pub(crate) fn grouped(number: u64) -> String {
+    let digits = number.to_string();
+    let mut text = String::new();
+    for (index, digit) in digits.chars().enumerate() {
+        if index > 0 && (digits.len() - index) % 3 == 0 {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
+}

@@ -1,0 +1,116 @@
+//! What a component may use up. In: nothing. Out: the one struct of limits, with the defaults that `velatura` runs with.
+//!
+//! Every limit counts something that is the same on every machine (bytes, units of work, elements), never seconds, so a
+//! component that is stopped on one machine is stopped on all. The one exception is the stack: its frames differ between
+//! processors, so how deep a recursion gets before it is stopped does too.
+
+/// Longest name and version of a stage, in characters; the WIT package says so.
+pub(crate) const NAME_CHARS: usize = 40;
+
+/// Limits of one component. A field says what is counted, its default and why that much.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Limits {
+    /// Bytes of the file. Default 4 MiB: a component written in Rust or C is 10 KiB to 1 MiB. One that brings a script
+    /// interpreter along has 10 MiB, which a hostile file could make minutes of compiling of.
+    pub file_bytes: usize,
+    /// Bytes of the longest single function. Default 512 KiB: compiling takes more than linear time in this.
+    pub function_bytes: usize,
+    /// Branches × variables of one function. Default 1,000,000, a few seconds of compiling at worst; see
+    /// `tangle.rs` for what compilers give.
+    pub function_tangle: usize,
+    /// Branches × variables of all functions, one after the other. Default 8,000,000.
+    pub file_tangle: usize,
+    /// Memory that a call may have whatever it is given, in bytes. Default 64 MiB.
+    pub memory_base_bytes: usize,
+    /// Memory on top, per byte handed over. Default 8: a ground that is given 7 bytes a pixel gives 6 back and has room for
+    /// ten planes of 32-bit numbers. A component has 32-bit addresses, so 4 GiB is the end in any case: 76 megapixels.
+    pub memory_per_byte: usize,
+    /// Units of work that a call may do whatever it is given; one unit is one instruction. Default 1,000,000,000: about a
+    /// second.
+    pub work_base: u64,
+    /// Units of work on top, per pixel handed over. Default 2,000: a window of 9 × 9 pixels with 25 instructions each.
+    pub work_per_pixel: u64,
+    /// Units of work on top, per byte of text handed over. Default 10,000.
+    pub work_per_text_byte: u64,
+    /// Bytes of stack. Default 512 KiB; a thread that calls must have 256 KiB more than this.
+    pub stack_bytes: usize,
+    /// Elements of all tables together (functions that can be called by number). Default 100,000.
+    pub table_elements: usize,
+    /// Core instances that one component is made of. Default 16; compilers of one language make 1 to 4.
+    pub core_instances: usize,
+    /// Bytes of a text that it gives: schemes, a list beside the sheet. Default 4 MiB.
+    pub text_bytes: usize,
+    /// Characters of what it says of itself and of its error sentences, one by one. Default 300.
+    pub sentence_chars: usize,
+    /// Bytes of the JSON Schema of its parameters. Default 64 KiB.
+    pub schema_bytes: usize,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self {
+            file_bytes: 4 << 20,
+            function_bytes: 512 << 10,
+            function_tangle: 1_000_000,
+            file_tangle: 8_000_000,
+            memory_base_bytes: 64 << 20,
+            memory_per_byte: 8,
+            work_base: 1_000_000_000,
+            work_per_pixel: 2_000,
+            work_per_text_byte: 10_000,
+            stack_bytes: 512 << 10,
+            table_elements: 100_000,
+            core_instances: 16,
+            text_bytes: 4 << 20,
+            sentence_chars: 300,
+            schema_bytes: 64 << 10,
+        }
+    }
+}
+
+/// What a call hands over, as the limits count it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Handed {
+    /// Nothing: `describe`.
+    Nothing,
+    /// Planes or a picture.
+    Pixels {
+        /// How many.
+        pixels: usize,
+        /// Bytes of all their lists together.
+        bytes: usize,
+    },
+    /// Text.
+    Text {
+        /// Bytes of all of it.
+        bytes: usize,
+    },
+}
+
+impl Handed {
+    fn bytes(self) -> usize {
+        match self {
+            Self::Nothing => 0,
+            Self::Pixels { bytes, .. } | Self::Text { bytes } => bytes,
+        }
+    }
+}
+
+impl Limits {
+    /// Bytes of memory that a call may have.
+    pub(crate) fn memory_bytes(&self, handed: Handed) -> usize {
+        self.memory_per_byte
+            .saturating_mul(handed.bytes())
+            .saturating_add(self.memory_base_bytes)
+    }
+
+    /// Units of work that a call may do.
+    pub(crate) fn work(&self, handed: Handed) -> u64 {
+        let more = match handed {
+            Handed::Nothing => 0,
+            Handed::Pixels { pixels, .. } => self.work_per_pixel.saturating_mul(pixels as u64),
+            Handed::Text { bytes } => self.work_per_text_byte.saturating_mul(bytes as u64),
+        };
+        self.work_base.saturating_add(more)
+    }
+}

@@ -1,0 +1,90 @@
+//! The text of a schemes file that a component gave, read like one written by hand. In: the text. Out: schemes, or messages
+//! that name the component's file and quote its text.
+
+use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_pipeline::optics::document::SourceText;
+use velatura_pipeline::scheme::{Scheme, read_schemes_file, resolve};
+use velatura_pipeline::stage::SchemeRequest;
+
+use super::Said;
+use crate::fault::{Fault, grouped};
+use crate::words::{hidden_in_text, one_line, without_hidden};
+
+/// Schemes of one text. Each is a picture of its own, and nobody compares more.
+const SCHEMES: usize = 200;
+/// Longest part of a message, and longest line shown, in characters: the text may be one line of millions.
+const SHOWN_CHARS: usize = 1_000;
+
+/// The schemes in `text`, with warnings.
+///
+/// # Errors
+/// All that is wrong with the text.
+pub(super) fn given_schemes(
+    text: String,
+    request: &SchemeRequest<'_>,
+    said: &Said,
+) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let told = |problems: Vec<Diagnostic>| problems.into_iter().map(|p| of_text(p, said)).collect();
+    let source = SourceText {
+        name: said.source.file().to_owned(),
+        text,
+    };
+    let (file, problems) = read_schemes_file(&source);
+    let Some(file) = file else {
+        return Err(told(problems));
+    };
+    if file.schemes.len() > SCHEMES {
+        return Err(vec![said.source.told(&Fault::Answer {
+            found: format!("it gave {} schemes", grouped(file.schemes.len() as u64)),
+            expected: format!("at most {SCHEMES}"),
+        })]);
+    }
+    let schemes = resolve(
+        &file,
+        request.regions,
+        request.figure_name,
+        request.paints,
+        request.paints_name,
+    )
+    .map_err(told)?;
+    // TOML can write any character as digits, so the text's own characters say nothing of its names.
+    for scheme in &schemes {
+        for word in [&scheme.name, &scheme.team] {
+            if let Some((c, _)) = hidden_in_text(word) {
+                let shown = one_line(&without_hidden(word), SHOWN_CHARS);
+                let code = u32::from(c);
+                return Err(vec![of_text(
+                    Diagnostic::error(
+                        said.source.file(),
+                        format!("\"{shown}\" has the control character U+{code:04X}"),
+                    )
+                    .expected("a name that can be shown")
+                    .mend("run without it, or ask its author to mend it"),
+                    said,
+                )]);
+            }
+        }
+    }
+    Ok((schemes, told(problems)))
+}
+
+/// A message about the text: says whose it is, and shows nothing that a terminal would obey.
+fn of_text(problem: Diagnostic, said: &Said) -> Diagnostic {
+    let whose = format!("the text that {} gave", said.source.stage());
+    let within = match problem.within {
+        // Whose it is stands last and must not be cut off.
+        Some(part) => format!("{}, {whose}", one_line(&part, SHOWN_CHARS / 2)),
+        None => whose,
+    };
+    let shown = |part: &str| one_line(part, SHOWN_CHARS);
+    Diagnostic {
+        found: shown(&problem.found),
+        within: Some(shown(&within)),
+        expected: problem.expected.as_deref().map(shown),
+        mend: problem.mend.as_deref().map(shown),
+        place: problem
+            .place
+            .filter(|place| place.text.chars().count() <= SHOWN_CHARS),
+        ..problem
+    }
+}
