@@ -26,6 +26,7 @@ pub(crate) fn index_page(job: &Job, schemes: &[&Scheme], report: &Report) -> Str
     for (number, (scheme, told)) in schemes.iter().zip(&report.schemes).enumerate() {
         body += &scheme_section(number + 1, scheme, told, job);
     }
+    body += &texts(report);
     body += &left_out(report);
     body += &warnings(job);
     let cautions: Vec<String> = CAUTIONS.iter().map(|text| escaped(text)).collect();
@@ -102,7 +103,10 @@ fn source_phrase(from: Source) -> &'static str {
 fn scheme_section(number: usize, scheme: &Scheme, told: &SchemeReport, job: &Job) -> String {
     let name = escaped(&scheme.name);
     let undercoat = undercoat_phrase(scheme.undercoat, job.figure.undercoat.kind.value);
-    let facts = [scheme.team.as_str(), told.finish.as_str(), undercoat];
+    let finish = [&[told.finish.clone()], told.finishes.as_slice()]
+        .concat()
+        .join(", ");
+    let facts = [scheme.team.as_str(), finish.as_str(), undercoat];
     let facts: Vec<String> = facts
         .into_iter()
         .filter(|fact| !fact.trim().is_empty())
@@ -239,6 +243,19 @@ fn chip_of(colour: Hex) -> String {
 
 fn warnings(job: &Job) -> String {
     section("warnings", "What could be better", job.warnings.iter())
+}
+
+/// What stages wrote beside the sheet.
+fn texts(report: &Report) -> String {
+    if report.texts.is_empty() {
+        return String::new();
+    }
+    let link = |path: &String| format!("<a href=\"{0}\">{0}</a>", escaped(path));
+    let links: Vec<String> = report.texts.iter().map(link).collect();
+    format!(
+        "<section id=\"texts\">\n<h2>Texts beside the sheet</h2>\n{}</section>\n",
+        list(&links)
+    )
 }
 
 /// What is not in the pictures, first of all.

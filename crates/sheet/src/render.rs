@@ -111,10 +111,12 @@ pub fn render(
     let mut started = clock.now();
     let mut lap = |step: &str| {
         let now = clock.now();
-        timings.push((
-            step.to_owned(),
-            now.saturating_sub(started).as_secs_f64() * 1e3,
-        ));
+        let took = now.saturating_sub(started).as_secs_f64() * 1e3;
+        // A step that is done again, since a stage failed in it, took both times.
+        match timings.iter_mut().find(|(known, _)| known == step) {
+            Some((_, time)) => *time += took,
+            None => timings.push((step.to_owned(), took)),
+        }
         started = now;
     };
 
@@ -127,7 +129,7 @@ pub fn render(
     lap("tables");
 
     let (sheet, parameters) = sheet_in_use(registry, job)?;
-    let request = sheet_request(job, &schemes, options, parameters);
+    let mut request = sheet_request(job, &schemes, options, parameters);
     let size = sheet.picture_size(&request);
     // Previews and sheet show the same: a stage that fails in one of them is left out of both.
     let (previews, (pictures, small_sums)) = without_failing(registry, || {
@@ -137,6 +139,7 @@ pub fn render(
                 let paths = preview_paths(job, &options.schemes);
                 let sums =
                     write_previews(registry, job, &planned, &paths, folder, options, progress)?;
+                lap("previews");
                 Some((paths, sums))
             }
             Extent::SheetOnly => None,
@@ -144,7 +147,12 @@ pub fn render(
         let pictures = sheet_pictures(registry, &job.underpainting, &planned, size, &options.run)?;
         Ok((previews, pictures))
     })?;
-    lap("previews");
+    // Known only now: a finish that failed is not in the picture.
+    for (told, planned) in request.schemes.iter_mut().zip(&planned) {
+        for name in registry.added_finishes(planned) {
+            told.finish += &format!(", {name}");
+        }
+    }
     for file in sheet.files(&request, &pictures)? {
         write_file(folder, &file.path, &file.bytes)?;
     }
@@ -160,6 +168,7 @@ pub fn render(
         .map(|(index, (planned, sums))| {
             scheme_report(
                 &planned.scheme,
+                registry.added_finishes(planned),
                 &ground,
                 sums,
                 paths.as_ref().map(|paths| paths[index].clone()),
@@ -180,12 +189,13 @@ pub fn render(
             .iter()
             .filter_map(|warning| serde_json::to_value(warning).ok())
             .collect(),
-        left_out: Vec::new(),
+        left_out: registry.left_out(),
+        texts: Vec::new(),
         timings_ms: timings,
     };
-    report.left_out = registry.left_out();
     for file in sheet_texts(registry, job, &to_json(&report))? {
         write_file(folder, &file.path, &file.bytes)?;
+        report.texts.push(file.path);
     }
     report.left_out = registry.left_out();
     if options.extent == Extent::Everything {
@@ -300,6 +310,7 @@ fn sheet_request(
 
 fn scheme_report(
     scheme: &Scheme,
+    finishes: Vec<String>,
     ground: &FigureGround,
     sums: &RegionSums,
     preview: Option<String>,
@@ -332,6 +343,7 @@ fn scheme_report(
         team: scheme.team.clone(),
         undercoat: word_for(&UNDERCOATS, &scheme.undercoat).to_owned(),
         finish: word_for(&VARNISHES, &scheme.finish).to_owned(),
+        finishes,
         preview,
         regions,
         order: painting_order(scheme, ground)

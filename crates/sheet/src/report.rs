@@ -27,6 +27,9 @@ pub struct Report {
     /// Stages that failed and had no part in this, and why; not written where there is none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub left_out: Vec<LeftOut>,
+    /// Paths of the texts that stages wrote beside the sheet; not written where there is none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub texts: Vec<String>,
     /// Stage and milliseconds, in the order the stages ran; written as an object.
     #[serde(serialize_with = "stages")]
     pub timings_ms: Vec<(String, f64)>,
@@ -118,6 +121,9 @@ pub struct SchemeReport {
     pub undercoat: String,
     /// The varnish.
     pub finish: String,
+    /// Finishes over that varnish which are not the program's own, by name; not written where there is none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub finishes: Vec<String>,
     /// Path from the report's folder with "/" on every machine; `null` for a sheet alone.
     pub preview: Option<String>,
     /// One per region, in the order of `figure.toml`.
@@ -238,6 +244,7 @@ mod tests {
                 team: "Lamplighters".to_owned(),
                 undercoat: "as-photographed".to_owned(),
                 finish: "matte".to_owned(),
+                finishes: Vec::new(),
                 preview: Some("previews/wick-ember.png".to_owned()),
                 regions: vec![RegionReport {
                     name: "coat".to_owned(),
@@ -257,6 +264,7 @@ mod tests {
             }],
             warnings: vec![json!({"found": "nearly black"})],
             left_out: Vec::new(),
+            texts: Vec::new(),
             timings_ms: vec![("sheet".to_owned(), 12.345), ("ground".to_owned(), 3.0)],
         }
     }

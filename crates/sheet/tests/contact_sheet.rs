@@ -1,7 +1,9 @@
 //! What is drawn lies where the layout says, and names of any length and script stay inside.
 
 use image::{Rgb, RgbImage};
-use velatura_sheet::{Cell, Chip, Layout, Rect, SheetOptions, contact_sheet, layout};
+use velatura_pipeline::AnyStage;
+use velatura_pipeline::conformance::{self, Check};
+use velatura_sheet::{Cell, Chip, ContactSheet, Layout, Rect, SheetOptions, contact_sheet, layout};
 
 const GROUND: [u8; 3] = [0xa0; 3];
 
@@ -109,4 +111,11 @@ fn a_picture_of_another_size_is_a_mistake_of_the_caller() {
     let mut wrong = cells(&plan, "Fog", "coat", 0);
     wrong[0].picture = RgbImage::new(10, 10);
     let _ = contact_sheet("a", "b", &wrong, &plan);
+}
+
+#[test]
+fn the_contact_sheet_keeps_every_check_of_the_conformance_kit() {
+    let report = conformance::check(&AnyStage::Sheet(Box::new(ContactSheet)));
+    assert_eq!(report.breaches(), [], "{report}");
+    assert!(report.kept(Check::Paths), "{report}");
 }
