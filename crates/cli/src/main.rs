@@ -23,6 +23,7 @@ use clap::Parser;
     version,
     about,
     max_term_width = 100,
+    after_help = "Exit status: 0 done; 1 the input is wrong, 2 the call is wrong, 3 the machine could not do it (nothing is written then);\n4 done, but for a stage that failed and is told.",
     arg_required_else_help = true
 )]
 struct Arguments {

@@ -6,20 +6,11 @@ use velatura_pipeline::{Error, Registry};
 use velatura_plugin_host::{Attached, Limits, attach};
 
 use super::seen::{Known, Seen};
-use super::{PluginArgs, PluginFile, folder};
+use super::{PluginArgs, PluginFile, Purpose, folder};
 use crate::commands::Format;
 use crate::messages::warn;
 
-pub(crate) use super::folder::plugins_folder;
-
-/// Whether a registry is made for work or only to be looked at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Use {
-    /// For work: what changed since the last use is told, and this is the last use from now on.
-    Work,
-    /// To be looked at: nothing is remembered.
-    Look,
-}
+pub(crate) use super::folder::plugins_folder as offered_from;
 
 /// All stages for work on these figure files.
 ///
@@ -29,7 +20,7 @@ pub(crate) fn registry(
     plugins: &PluginArgs,
     figures: &[&str],
     format: Format,
-    purpose: Use,
+    purpose: Purpose,
 ) -> Result<Registry, Error> {
     let mut registry = velatura_sheet::registry();
     let limits = Limits::default();
@@ -56,7 +47,7 @@ pub(crate) fn registry(
             warn(&problem.as_warning(), format);
         }
     }
-    if purpose == Use::Work {
+    if purpose == Purpose::Work {
         remember(&registry, format);
     }
     Ok(registry)
@@ -64,8 +55,8 @@ pub(crate) fn registry(
 
 fn taken(path: &str, error: &Error) -> Diagnostic {
     Diagnostic::error(path, error.to_string())
-        .expected("one plugin of each name")
-        .mend("leave one of the two out")
+        .expected("a name that no other stage has, and parameters that can be judged")
+        .mend("leave it out, or ask its author for another version")
 }
 
 /// Tells what changed since the last use, and keeps what is there now.
@@ -111,10 +102,10 @@ pub(crate) fn since_last_use(info: &StageInfo) -> Option<&'static str> {
 }
 
 /// What every plugin may and may not do, in one line.
-pub(crate) fn limits_in_words() -> String {
+pub(crate) fn capabilities() -> String {
     let limits = Limits::default();
     format!(
-        "no files, network, clock, chance or memory between calls; at most {} MiB and {} bytes per byte given; {} units of work and {} per pixel",
+        "no files, network, clock, chance, nor memory from one call to the next; of memory {} MiB and {} bytes for each byte that it is given, of work {} units and {} for each pixel",
         limits.memory_base_bytes >> 20,
         limits.memory_per_byte,
         limits.work_base,

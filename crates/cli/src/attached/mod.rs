@@ -11,16 +11,29 @@ mod host;
 mod seen;
 
 use velatura_pipeline::figure::{FigureFile, named_in, read_figure_file};
+#[cfg(not(feature = "plugins"))]
 use velatura_pipeline::optics::diagnostic::Diagnostic;
 use velatura_pipeline::optics::document::SourceText;
 use velatura_pipeline::stage::AttachPoint;
+#[cfg(not(feature = "plugins"))]
+use velatura_pipeline::stage::StageInfo;
 use velatura_pipeline::{Error, JobFiles, Registry};
 
+#[cfg(not(feature = "plugins"))]
 use crate::commands::Format;
 use crate::files::read_file;
 
 #[cfg(feature = "plugins")]
-pub(crate) use host::{Use, limits_in_words, plugins_folder, registry, since_last_use};
+pub(crate) use host::{capabilities, offered_from, registry, since_last_use};
+
+/// What a registry is made for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Purpose {
+    /// Work: what changed since the last use is told, and this is the last use from now on.
+    Work,
+    /// A look: nothing is remembered.
+    Look,
+}
 
 /// Which plugins a call names.
 #[derive(Debug, Clone, Default, clap::Args)]
@@ -34,6 +47,10 @@ pub(crate) struct PluginArgs {
 struct PluginFile {
     /// As the user wrote it, or as it is found from here.
     path: String,
+    #[cfg_attr(
+        not(feature = "plugins"),
+        allow(dead_code, reason = "read all the same: a missing file is told")
+    )]
     bytes: Vec<u8>,
 }
 
@@ -90,22 +107,35 @@ pub(crate) fn registry(
     plugins: &PluginArgs,
     figures: &[&str],
     _: Format,
+    _: Purpose,
 ) -> Result<Registry, Error> {
     let registry = velatura_sheet::registry();
-    for PluginFile { path, bytes } in plugins.read(figures)? {
+    for PluginFile { path, .. } in plugins.read(figures)? {
         registry.note_unattached(
-            Diagnostic::error(
-                path,
-                format!(
-                    "this velatura attaches no plugins ({} bytes left unread)",
-                    bytes.len()
-                ),
-            )
-            .expected("a velatura with the feature `plugins`")
-            .mend("build it without --no-default-features"),
+            Diagnostic::error(path, "this velatura was built without plugins")
+                .expected("a velatura with the feature `plugins`, which is there by default")
+                .mend("build it without --no-default-features"),
         );
     }
     Ok(registry)
+}
+
+/// What plugins may do: here, nothing.
+#[cfg(not(feature = "plugins"))]
+pub(crate) fn capabilities() -> String {
+    "nothing: this velatura was built without them".to_owned()
+}
+
+/// Where plugins are offered from.
+#[cfg(not(feature = "plugins"))]
+pub(crate) fn offered_from() -> Option<std::path::PathBuf> {
+    None
+}
+
+/// How a plugin's file stands to what was used last.
+#[cfg(not(feature = "plugins"))]
+pub(crate) fn since_last_use(_: &StageInfo) -> Option<&'static str> {
+    None
 }
 
 /// The files of a job; `None` stands for what lies beside the figure. Where that has no schemes file and another scheme source is

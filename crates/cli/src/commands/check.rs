@@ -19,7 +19,7 @@ use velatura_pipeline::{Error, JobFiles, StageTables};
 
 use super::Format;
 use super::paint_table::paint_table;
-use crate::attached::{PluginArgs, registry};
+use crate::attached::{PluginArgs, Purpose, registry};
 use crate::files::read_file;
 use crate::messages::{out, warn};
 
@@ -148,7 +148,7 @@ impl Check {
         in_schemes: &[StageTable],
         schemes: &[Scheme],
     ) -> Vec<Diagnostic> {
-        match registry(&self.plugins, &[figure], self.format) {
+        match registry(&self.plugins, &[figure], self.format, Purpose::Look) {
             Ok(registry) => {
                 let unattached = registry.left_out().into_iter();
                 let mut problems: Vec<Diagnostic> =

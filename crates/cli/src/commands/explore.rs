@@ -14,7 +14,7 @@ use velatura_pipeline::{Clock, Error, Job, JobFiles, load_figure};
 
 use super::Format;
 use super::scheme_named::{self, Named};
-use crate::attached::{PluginArgs, registry};
+use crate::attached::{PluginArgs, Purpose, registry};
 use crate::files::read_file;
 use crate::messages::{out, tell, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
@@ -89,7 +89,7 @@ impl Explore {
             ..usual
         };
         let (target, inputs) = self.target(&files)?;
-        let registry = registry(&self.plugins, &[&self.figure], self.format)?;
+        let registry = registry(&self.plugins, &[&self.figure], self.format, Purpose::Work)?;
         let job = load_figure(&registry, &files, &read_file, &Clock::stopped())?;
         for warning in &job.warnings {
             warn(warning, self.format);

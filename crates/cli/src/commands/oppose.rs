@@ -15,7 +15,7 @@ use velatura_pipeline::scheme::{
 use velatura_pipeline::{Clock, Error, Job, JobFiles, Registry, load};
 
 use super::{Format, scheme_named};
-use crate::attached::{PluginArgs, job_files, registry};
+use crate::attached::{PluginArgs, Purpose, job_files, registry};
 use crate::files::read_file;
 use crate::messages::{out, tell, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
@@ -108,7 +108,7 @@ fn undercoat(word: &str) -> Result<Undercoat, String> {
 
 impl Oppose {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
-        let registry = registry(&self.plugins, &[&self.figure], self.format)?;
+        let registry = registry(&self.plugins, &[&self.figure], self.format, Purpose::Work)?;
         let files = self.files(&registry);
         let (target, inputs) = self.target(&files)?;
         let job = load(&registry, &files, &read_file, &Clock::stopped())?;

@@ -12,7 +12,7 @@ use velatura_sheet::{
 use super::Format;
 use super::render::inputs;
 use super::scheme_named::{index_of, parted};
-use crate::attached::{PluginArgs, job_files, registry};
+use crate::attached::{PluginArgs, Purpose, job_files, registry};
 use crate::files::read_file;
 use crate::messages::{done, out, warn};
 use crate::signals;
@@ -69,7 +69,7 @@ impl Pair {
         let cancel = signals::cancel_on_signal()?;
         let (first, first_scheme) = parted(&self.first)?;
         let (second, second_scheme) = parted(&self.second)?;
-        let registry = registry(&self.plugins, &[first, second], self.format)?;
+        let registry = registry(&self.plugins, &[first, second], self.format, Purpose::Work)?;
         let files = [
             job_files(
                 &registry,

@@ -3,11 +3,14 @@
 use std::process::ExitCode;
 
 use clap::Args;
+use serde_json::Value;
 use velatura_pipeline::Error;
+use velatura_pipeline::parameters::in_words;
+use velatura_pipeline::stage::StageInfo;
 
 use super::Format;
-use crate::attached::{PluginArgs, registry};
-use crate::messages::out;
+use crate::attached::{PluginArgs, Purpose, capabilities, offered_from, registry, since_last_use};
+use crate::messages::{done, json, out};
 
 /// List the stages that are attached: built-ins and plugins alike
 #[derive(Debug, Args)]
@@ -26,37 +29,58 @@ pub(crate) struct Plugins {
 impl Plugins {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let figures: Vec<&str> = self.figures.iter().map(String::as_str).collect();
-        let infos = registry(&self.plugins, &figures, self.format)?.infos();
+        let registry = registry(&self.plugins, &figures, self.format, Purpose::Look)?;
+        let infos = registry.infos();
         if self.format == Format::Json {
-            let text = serde_json::to_string_pretty(&infos)
-                .map_err(|error| Error::Machine(error.to_string()))?;
-            out(&(text + "\n"))?;
-            return Ok(ExitCode::SUCCESS);
+            let stages: Result<Vec<Value>, _> = infos.iter().map(with_last_use).collect();
+            let stages = stages.map_err(|error| Error::Machine(error.to_string()))?;
+            out(&json(&stages)?)?;
+        } else {
+            let mut text: String = infos.iter().map(told).collect();
+            text += &format!("a plugin may use {}\n", capabilities());
+            if let Some(folder) = offered_from() {
+                text += &format!("more are offered from {}\n", folder.display());
+            }
+            out(&text)?;
         }
-        let mut text = String::new();
-        for info in &infos {
-            let point = serde_json::to_value(info.attach_point)
-                .map_err(|error| Error::Machine(error.to_string()))?;
-            let reach = match info.reach_px {
-                None => "sees the whole picture".to_owned(),
-                Some(0) => "each pixel alone".to_owned(),
-                Some(reach) => format!("looks {reach} px around"),
-            };
-            let same = if info.deterministic {
-                "same input, same bytes"
-            } else {
-                "may differ from run to run"
-            };
-            text += &format!(
-                "{} · {} {}\n  {} → {}\n  {reach}; {same}\n",
-                point.as_str().unwrap_or_default(),
-                info.name,
-                info.version,
-                info.takes,
-                info.gives
-            );
-        }
-        out(&text)?;
-        Ok(ExitCode::SUCCESS)
+        Ok(done(&registry, self.format))
     }
+}
+
+/// A stage as JSON; with its file, how that stands to what was used last.
+fn with_last_use(info: &StageInfo) -> Result<Value, serde_json::Error> {
+    let mut value = serde_json::to_value(info)?;
+    if let (Some(last), Some(file)) = (since_last_use(info), value.get_mut("file")) {
+        file["last_use"] = last.into();
+    }
+    Ok(value)
+}
+
+fn told(info: &StageInfo) -> String {
+    let reach = match info.reach_px {
+        None => "sees the whole picture".to_owned(),
+        Some(0) => "each pixel alone".to_owned(),
+        Some(reach) => format!("looks {reach} px around"),
+    };
+    let same = if info.deterministic {
+        "same input, same bytes"
+    } else {
+        "may differ from run to run"
+    };
+    let mut text = format!(
+        "{} · {} {}\n  {} → {}\n  {reach}; {same}\n",
+        info.attach_point, info.name, info.version, info.takes, info.gives
+    );
+    let properties = info.parameters.get("properties").and_then(Value::as_object);
+    for (name, schema) in properties.into_iter().flatten() {
+        let default = schema
+            .get("default")
+            .map_or(String::new(), |default| format!("; {default} if not given"));
+        text += &format!("  {name}: {}{default}\n", in_words(schema));
+    }
+    if let Some(file) = &info.file {
+        let last = since_last_use(info).unwrap_or_default();
+        text += &format!("  from {}, {last}\n  SHA-256 {}\n", file.path, file.sha256);
+    }
+    text
 }

@@ -10,7 +10,7 @@ use velatura_pipeline::{BackendChoice, Clock, Error, Job, JobFiles, RunOptions, 
 use velatura_sheet::{Extent, OutputFolder, RenderOptions, Report, planned_files, render, to_json};
 
 use super::{Format, wanted_adapter};
-use crate::attached::{PluginArgs, job_files, registry};
+use crate::attached::{PluginArgs, Purpose, job_files, registry};
 use crate::files::read_file;
 use crate::messages::{done, out, warn};
 use crate::progress::Bar;
@@ -82,7 +82,7 @@ impl Render {
         let began = Instant::now();
         let tell = move || began.elapsed();
         let clock = Clock::new(&tell);
-        let registry = registry(&self.plugins, &[&self.figure], self.format)?;
+        let registry = registry(&self.plugins, &[&self.figure], self.format, Purpose::Work)?;
         let files = job_files(
             &registry,
             &self.figure,

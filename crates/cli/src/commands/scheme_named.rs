@@ -8,7 +8,7 @@ use velatura_pipeline::scheme::{UNDERCOATS, read_mix};
 use velatura_pipeline::{Clock, Error, Job, load as load_job};
 
 use super::Format;
-use crate::attached::{PluginArgs, job_files, registry};
+use crate::attached::{PluginArgs, Purpose, job_files, registry};
 use crate::files::read_file;
 use crate::paints::wrong_call;
 
@@ -26,7 +26,7 @@ pub(super) struct Named {
 /// A text of another form or a name that no scheme has ([`Error::Call`]); whatever is wrong with the files.
 pub(super) fn load(text: &str, plugins: &PluginArgs, format: Format) -> Result<Named, Error> {
     let (figure, name) = parted(text)?;
-    let registry = registry(plugins, &[figure], format)?;
+    let registry = registry(plugins, &[figure], format, Purpose::Work)?;
     let job = load_job(
         &registry,
         &job_files(&registry, figure, None, None),
