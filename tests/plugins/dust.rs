@@ -201,12 +201,14 @@ fn dust_lies_on_raised_parts_and_nowhere_else() {
     let dust = Dust::read(PARAMETER_SETS[0]).unwrap();
     // 39,000 of 65,535 is below 0.6.
     let settled = painted.by_source(&dust);
-    assert_eq!(settled[0], painted.pixels[0]);
+    assert_eq!(
+        settled[0].map(f32::to_bits),
+        painted.pixels[0].map(f32::to_bits)
+    );
     // The amount at most, and less by the grain: towards the dust's colour in the light of the place.
-    for channel in 0..3 {
-        let before = painted.pixels[1][channel];
-        let target = dust.colour[channel] * 50_000.0 * LIGHT_UNIT;
-        let share = (settled[1][channel] - before) / (target - before);
+    for ((after, before), colour) in settled[1].iter().zip(painted.pixels[1]).zip(dust.colour) {
+        let target = colour * 50_000.0 * LIGHT_UNIT;
+        let share = (after - before) / (target - before);
         assert!((0.19..=0.4).contains(&share), "{share}");
     }
     let bare = Painted {

@@ -103,9 +103,10 @@ fn source_phrase(from: Source) -> &'static str {
 fn scheme_section(number: usize, scheme: &Scheme, told: &SchemeReport, job: &Job) -> String {
     let name = escaped(&scheme.name);
     let undercoat = undercoat_phrase(scheme.undercoat, job.figure.undercoat.kind.value);
-    let finish = [&[told.finish.clone()], told.finishes.as_slice()]
-        .concat()
-        .join(", ");
+    let mut finish = told.finish.clone();
+    for name in &told.finishes {
+        finish += &format!(", {name}");
+    }
     let facts = [scheme.team.as_str(), finish.as_str(), undercoat];
     let facts: Vec<String> = facts
         .into_iter()
