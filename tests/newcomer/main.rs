@@ -67,7 +67,9 @@ fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
 fn the_first_command_of_the_readme_makes_what_it_names_with_any_number_of_threads() {
     let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
     assert!(
-        readme.contains(&format!("cargo run --release -- render {DEMO} --out out")),
+        readme.contains(&format!(
+            "cargo run --release --no-default-features -- render {DEMO} --out out"
+        )),
         "the README's command"
     );
     assert!(readme.contains("cargo test --workspace"));
@@ -198,6 +200,7 @@ fn help_and_plugins_speak() {
         [
             "intake",
             "ground",
+            "regions",
             "scheme-source",
             "coat-model",
             "finish",

@@ -91,8 +91,9 @@ fn strokes_become_a_mask_and_an_overlay_and_the_result_is_told() {
     assert_eq!(told["format"], "velatura-regions/1");
     assert_eq!(told["regions"][0]["mask_colour"], "#e6194b");
     let pixels = told["regions"][0]["pixels"].as_u64().unwrap();
-    // The disc has 1,018 pixels; at this size we lose half a pixel of its rim (949).
-    assert!(pixels.abs_diff(1018) < 80, "{pixels}");
+    // The disc has 1,018 pixels; at this size we lose three quarters of a pixel of its rim (937; half a pixel, 949, before small
+    // photos were snapped too).
+    assert!(pixels.abs_diff(1018) < 85, "{pixels}");
 
     // The mask, moved to the edges it came from, hardly changes.
     let refine = ["photo.png", "--refine", "mask.png", "--out", "again.png"];

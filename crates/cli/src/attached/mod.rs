@@ -39,8 +39,8 @@ pub(crate) enum Purpose {
 #[derive(Debug, Clone, Default, clap::Args)]
 pub(crate) struct PluginArgs {
     /// A plugin to attach (a WebAssembly component); may be given again
-    #[arg(long = "plugin", value_name = "FILE.wasm")]
-    files: Vec<String>,
+    #[arg(long, value_name = "FILE.wasm")]
+    plugin: Vec<String>,
 }
 
 /// A plugin's file that has been read.
@@ -74,7 +74,7 @@ impl PluginArgs {
                 }),
             }
         };
-        for path in &self.files {
+        for path in &self.plugin {
             add(path.clone(), None);
         }
         for name in figures {
