@@ -7,6 +7,7 @@
 )]
 
 mod desk;
+mod everywhere;
 
 use desk::{Desk, text};
 

@@ -90,15 +90,24 @@ fn remember(registry: &Registry, format: Format) {
     }
 }
 
-/// How a plugin's file stands to what was used last, in a few words; `None` for stages of the program itself.
-pub(crate) fn since_last_use(info: &StageInfo) -> Option<&'static str> {
-    let file = info.file.as_ref()?;
-    let seen = Seen::read();
-    Some(match (seen.known(&file.path), Known::of(info)) {
-        (None, _) => "not used yet",
-        (Some(before), Some(now)) if *before == now => "as it was last used",
-        _ => "changed since it was last used",
-    })
+/// What was used before.
+pub(crate) struct LastUses(Seen);
+
+impl LastUses {
+    /// As it is remembered.
+    pub(crate) fn read() -> Self {
+        Self(Seen::read())
+    }
+
+    /// How a plugin's file stands to what was used last, in a few words; `None` for stages of the program itself.
+    pub(crate) fn of(&self, info: &StageInfo) -> Option<&'static str> {
+        let file = info.file.as_ref()?;
+        Some(match (self.0.known(&file.path), Known::of(info)) {
+            (None, _) => "not used yet",
+            (Some(before), Some(now)) if *before == now => "as it was last used",
+            _ => "changed since it was last used",
+        })
+    }
 }
 
 /// What every plugin may and may not do, in one line.

@@ -24,7 +24,7 @@ use crate::commands::Format;
 use crate::files::read_file;
 
 #[cfg(feature = "plugins")]
-pub(crate) use host::{capabilities, offered_from, registry, since_last_use};
+pub(crate) use host::{LastUses, capabilities, offered_from, registry};
 
 /// What a registry is made for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -132,10 +132,37 @@ pub(crate) fn offered_from() -> Option<std::path::PathBuf> {
     None
 }
 
-/// How a plugin's file stands to what was used last.
+/// What was used before: here, nothing.
 #[cfg(not(feature = "plugins"))]
-pub(crate) fn since_last_use(_: &StageInfo) -> Option<&'static str> {
-    None
+pub(crate) struct LastUses;
+
+#[cfg(not(feature = "plugins"))]
+impl LastUses {
+    /// Nothing.
+    pub(crate) fn read() -> Self {
+        Self
+    }
+
+    /// How a plugin's file stands to what was used last.
+    pub(crate) fn of(&self, _: &StageInfo) -> Option<&'static str> {
+        None
+    }
+}
+
+/// The files of all plugins, those that gave no stage included: none may be written over.
+pub(crate) fn attached_files(registry: &Registry) -> Vec<std::path::PathBuf> {
+    let attached = registry.infos().into_iter().filter_map(|info| info.file);
+    let unattached = registry.left_out().into_iter();
+    attached
+        .map(|file| file.path)
+        .chain(
+            unattached
+                .filter(|left_out| left_out.stage.is_none())
+                .flat_map(|left_out| left_out.problems)
+                .map(|problem| problem.file),
+        )
+        .map(Into::into)
+        .collect()
 }
 
 /// The files of a job; `None` stands for what lies beside the figure. Where that has no schemes file and another scheme source is

@@ -1,5 +1,6 @@
 //! `velatura check`: says whether files are right, all their problems at once.
 
+use std::collections::BTreeMap;
 use std::process::ExitCode;
 
 use clap::Args;
@@ -15,7 +16,7 @@ use velatura_pipeline::optics::paint_report::{PaintReport, paint_reports};
 use velatura_pipeline::optics::paints_file::read_paints_file;
 use velatura_pipeline::optics::stage_table::StageTable;
 use velatura_pipeline::scheme::{Scheme, read_schemes_file, resolve};
-use velatura_pipeline::{Error, JobFiles, StageTables};
+use velatura_pipeline::{Error, JobFiles, Registry, StageTables};
 
 use super::Format;
 use super::paint_table::paint_table;
@@ -66,9 +67,10 @@ struct Findings {
 impl Check {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let mut all = Findings::default();
+        let mut attached = Attached::new(&self.plugins, self.format);
         let named = self.paints.iter().chain(&self.files);
         for file in named {
-            let found = self.check(file);
+            let found = self.check(file, &mut attached);
             if self.format == Format::Text {
                 self.tell(file, &found)?;
             }
@@ -112,7 +114,7 @@ impl Check {
     }
 
     /// All problems of one file, and what is known of its paints.
-    fn check(&self, file: &str) -> Findings {
+    fn check(&self, file: &str, attached: &mut Attached<'_>) -> Findings {
         let source = match read_file(file).and_then(|bytes| SourceText::from_bytes(file, bytes)) {
             Ok(source) => source,
             Err(problem) => return problem.into(),
@@ -121,48 +123,17 @@ impl Check {
         if self.paints.as_deref() == Some(file) || is("velatura-paints/") {
             check_paints(&source)
         } else if is("velatura-figure/") {
-            self.check_figure(&source).into()
+            check_figure(&source, attached).into()
         } else if is("velatura-layout/") {
             read_layout_file(&source).1.into()
         } else if is("velatura-schemes/") {
-            self.check_schemes(&source).into()
+            self.check_schemes(&source, attached).into()
         } else {
             unknown_kind(&source).into()
         }
     }
 
-    fn check_figure(&self, source: &SourceText) -> Vec<Diagnostic> {
-        let (figure, mut found) = read_figure_file(source);
-        if let Some(figure) = figure {
-            found.extend(self.stage_problems(&source.name, &figure.stages, &[], &[]));
-            found.extend(check_pictures(&figure, &JobFiles::beside(&source.name)));
-        }
-        found
-    }
-
-    /// What is wrong with the tables of stages in a file; `figure` is the figure file that names plugins.
-    fn stage_problems(
-        &self,
-        figure: &str,
-        in_figure: &[StageTable],
-        in_schemes: &[StageTable],
-        schemes: &[Scheme],
-    ) -> Vec<Diagnostic> {
-        match registry(&self.plugins, &[figure], self.format, Purpose::Look) {
-            Ok(registry) => {
-                let unattached = registry.left_out().into_iter();
-                let mut problems: Vec<Diagnostic> =
-                    unattached.flat_map(|left_out| left_out.problems).collect();
-                let tables = StageTables::new(in_figure, in_schemes, schemes);
-                problems.extend(tables.problems(&registry, schemes));
-                problems
-            }
-            Err(Error::Input(problems)) => problems,
-            Err(error) => vec![Diagnostic::error(figure, error.to_string())],
-        }
-    }
-
-    fn check_schemes(&self, source: &SourceText) -> Vec<Diagnostic> {
+    fn check_schemes(&self, source: &SourceText, attached: &mut Attached<'_>) -> Vec<Diagnostic> {
         let (file, mut found) = read_schemes_file(source);
         let beside = JobFiles::beside(&source.name);
         let (figure_name, paints_name) = (
@@ -185,7 +156,7 @@ impl Check {
             let paints = calibrate(&paints).0;
             match resolve(&file, &regions, &figure_name, &paints, &paints_name) {
                 Ok(schemes) => {
-                    found.extend(self.stage_problems(&figure_name, &[], &file.stages, &schemes));
+                    found.extend(attached.problems(&figure_name, &[], &file.stages, &schemes));
                 }
                 Err(problems) => found.extend(problems),
             }
@@ -207,6 +178,66 @@ impl From<Diagnostic> for Findings {
     fn from(problem: Diagnostic) -> Self {
         vec![problem].into()
     }
+}
+
+/// The stages of the figures that are looked at, attached once for each.
+struct Attached<'a> {
+    plugins: &'a PluginArgs,
+    format: Format,
+    by_figure: BTreeMap<String, Option<Registry>>,
+}
+
+impl<'a> Attached<'a> {
+    fn new(plugins: &'a PluginArgs, format: Format) -> Self {
+        Self {
+            plugins,
+            format,
+            by_figure: BTreeMap::new(),
+        }
+    }
+
+    /// What is wrong with the tables of stages in a file; `figure` is the figure file that names plugins. What is wrong with the
+    /// plugins themselves is told once.
+    fn problems(
+        &mut self,
+        figure: &str,
+        in_figure: &[StageTable],
+        in_schemes: &[StageTable],
+        schemes: &[Scheme],
+    ) -> Vec<Diagnostic> {
+        let mut problems = Vec::new();
+        let registry = self.by_figure.entry(figure.to_owned()).or_insert_with(|| {
+            match registry(self.plugins, &[figure], self.format, Purpose::Look) {
+                Ok(registry) => {
+                    let unattached = registry.left_out().into_iter();
+                    problems.extend(unattached.flat_map(|left_out| left_out.problems));
+                    Some(registry)
+                }
+                Err(Error::Input(found)) => {
+                    problems.extend(found);
+                    None
+                }
+                Err(error) => {
+                    problems.push(Diagnostic::error(figure, error.to_string()));
+                    None
+                }
+            }
+        });
+        if let Some(registry) = registry {
+            let tables = StageTables::new(in_figure, in_schemes, schemes);
+            problems.extend(tables.problems(registry, schemes));
+        }
+        problems
+    }
+}
+
+fn check_figure(source: &SourceText, attached: &mut Attached<'_>) -> Vec<Diagnostic> {
+    let (figure, mut found) = read_figure_file(source);
+    if let Some(figure) = figure {
+        found.extend(attached.problems(&source.name, &figure.stages, &[], &[]));
+        found.extend(check_pictures(&figure, &JobFiles::beside(&source.name)));
+    }
+    found
 }
 
 fn unknown_kind(source: &SourceText) -> Diagnostic {

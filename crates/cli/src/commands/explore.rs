@@ -10,13 +10,13 @@ use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{
     Exploration, Exploring, Mood, Proposed, Rival, explore, painting_order, schemes_text,
 };
-use velatura_pipeline::{Clock, Error, Job, JobFiles, load_figure};
+use velatura_pipeline::{Clock, Error, Job, JobFiles, Registry, load_figure};
 
 use super::Format;
 use super::scheme_named::{self, Named};
-use crate::attached::{PluginArgs, Purpose, registry};
+use crate::attached::{PluginArgs, Purpose, attached_files, registry};
 use crate::files::read_file;
-use crate::messages::{out, tell, warn};
+use crate::messages::{done, out, tell, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
 
 /// Propose schemes that differ from each other, from owned paints
@@ -88,8 +88,16 @@ impl Explore {
             paints: self.paints.clone().unwrap_or(usual.paints.clone()),
             ..usual
         };
-        let (target, inputs) = self.target(&files)?;
-        let registry = registry(&self.plugins, &[&self.figure], self.format, Purpose::Work)?;
+        let rival = self
+            .against
+            .as_deref()
+            .map(scheme_named::parted)
+            .transpose()?;
+        let figures: Vec<&str> = std::iter::once(&*self.figure)
+            .chain(rival.map(|(figure, _)| figure))
+            .collect();
+        let registry = registry(&self.plugins, &figures, self.format, Purpose::Work)?;
+        let (target, inputs) = self.target(&registry, &files)?;
         let job = load_figure(&registry, &files, &read_file, &Clock::stopped())?;
         for warning in &job.warnings {
             warn(warning, self.format);
@@ -97,7 +105,7 @@ impl Explore {
         let rival = self
             .against
             .as_deref()
-            .map(|named| self.rival(named))
+            .map(|named| rival_colours(&registry, named))
             .transpose()?;
         let ground = job.ground();
         let kept = self.kept(&job, &files.paints)?;
@@ -141,37 +149,23 @@ impl Explore {
             write_whole(&[(target, text.clone().into_bytes())], &inputs)?;
         }
         self.tell(&found, &text)?;
-        Ok(ExitCode::SUCCESS)
+        Ok(done(&registry, self.format))
     }
 
     /// Where the schemes file goes, judged before any work, and what is read and must stay.
-    fn target(&self, files: &JobFiles) -> Result<(Option<Place>, Vec<PathBuf>), Error> {
-        let inputs: Vec<PathBuf> = [&files.figure, &files.paints].map(PathBuf::from).to_vec();
+    fn target(
+        &self,
+        registry: &Registry,
+        files: &JobFiles,
+    ) -> Result<(Option<Place>, Vec<PathBuf>), Error> {
+        let mut inputs: Vec<PathBuf> = [&files.figure, &files.paints].map(PathBuf::from).to_vec();
+        inputs.extend(attached_files(registry));
         let target = self
             .out
             .as_deref()
             .map(|path| place(path, &inputs, Existing::unless(self.force)))
             .transpose()?;
         Ok((target, inputs))
-    }
-
-    /// The rival's colours as they dry on the rival's own figure.
-    fn rival(&self, named: &str) -> Result<Rival, Error> {
-        let Named { job, scheme } = scheme_named::load(named, &self.plugins, self.format)?;
-        let ground = job.ground();
-        let scheme = &job.schemes[scheme];
-        let regions = ground.summary.regions.iter().enumerate();
-        Ok(Rival {
-            regions: regions
-                .map(|(index, region)| {
-                    let coats = &scheme.regions[index].coats;
-                    (
-                        region.area,
-                        ground.dried(index, scheme.undercoat, coats).lab(),
-                    )
-                })
-                .collect(),
-        })
     }
 
     fn kept(&self, job: &Job, paints_name: &str) -> Result<Vec<(usize, Mix)>, Error> {
@@ -232,4 +226,23 @@ impl Explore {
             }
         }
     }
+}
+
+/// A rival's colours as they dry on the rival's own figure.
+fn rival_colours(registry: &Registry, named: &str) -> Result<Rival, Error> {
+    let Named { job, scheme } = scheme_named::load(registry, named)?;
+    let ground = job.ground();
+    let scheme = &job.schemes[scheme];
+    let regions = ground.summary.regions.iter().enumerate();
+    Ok(Rival {
+        regions: regions
+            .map(|(index, region)| {
+                let coats = &scheme.regions[index].coats;
+                (
+                    region.area,
+                    ground.dried(index, scheme.undercoat, coats).lab(),
+                )
+            })
+            .collect(),
+    })
 }

@@ -15,9 +15,9 @@ use velatura_pipeline::scheme::{
 use velatura_pipeline::{Clock, Error, Job, JobFiles, Registry, load};
 
 use super::{Format, scheme_named};
-use crate::attached::{PluginArgs, Purpose, job_files, registry};
+use crate::attached::{PluginArgs, Purpose, attached_files, job_files, registry};
 use crate::files::read_file;
-use crate::messages::{out, tell, warn};
+use crate::messages::{done, out, tell, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
 use crate::paints::read_paints;
 
@@ -110,7 +110,7 @@ impl Oppose {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let registry = registry(&self.plugins, &[&self.figure], self.format, Purpose::Work)?;
         let files = self.files(&registry);
-        let (target, inputs) = self.target(&files)?;
+        let (target, inputs) = self.target(&registry, &files)?;
         let job = load(&registry, &files, &read_file, &Clock::stopped())?;
         for warning in &job.warnings {
             warn(warning, self.format);
@@ -162,7 +162,7 @@ impl Oppose {
             write_whole(&[(target, text.clone().into_bytes())], &inputs)?;
         }
         self.tell(&opposed, &job, paints, &told, &text)?;
-        Ok(ExitCode::SUCCESS)
+        Ok(done(&registry, self.format))
     }
 
     /// The scheme's own files. Where no paints lie beside the figure, the paints to match with are the scheme's too.
@@ -178,12 +178,17 @@ impl Oppose {
     }
 
     /// Where the schemes file goes, judged before any work, and what is read and must stay.
-    fn target(&self, files: &JobFiles) -> Result<(Option<Place>, Vec<PathBuf>), Error> {
+    fn target(
+        &self,
+        registry: &Registry,
+        files: &JobFiles,
+    ) -> Result<(Option<Place>, Vec<PathBuf>), Error> {
         let inputs: Vec<PathBuf> = [&files.figure, &files.paints]
             .into_iter()
             .chain(&files.schemes)
             .chain(&self.paints)
             .map(PathBuf::from)
+            .chain(attached_files(registry))
             .collect();
         let target = self
             .out

@@ -108,8 +108,8 @@ impl Pair {
                 ..RunOptions::default()
             },
         };
-        let mut read = inputs(&files[0], jobs[0]);
-        read.extend(inputs(&files[1], jobs[1]));
+        let mut read = inputs(&registry, &files[0], jobs[0]);
+        read.extend(inputs(&registry, &files[1], jobs[1]));
         let folder = OutputFolder::open(&self.out, &planned_pair_files(), &read)?;
         let report = pair(&registry, &sides, &folder, &options).and_then(|report| {
             match cancel.is_stopped() {

@@ -9,7 +9,7 @@ use velatura_pipeline::parameters::in_words;
 use velatura_pipeline::stage::StageInfo;
 
 use super::Format;
-use crate::attached::{PluginArgs, Purpose, capabilities, offered_from, registry, since_last_use};
+use crate::attached::{LastUses, PluginArgs, Purpose, capabilities, offered_from, registry};
 use crate::messages::{done, json, out};
 
 /// List the stages that are attached: built-ins and plugins alike
@@ -31,12 +31,16 @@ impl Plugins {
         let figures: Vec<&str> = self.figures.iter().map(String::as_str).collect();
         let registry = registry(&self.plugins, &figures, self.format, Purpose::Look)?;
         let infos = registry.infos();
+        let uses = LastUses::read();
         if self.format == Format::Json {
-            let stages: Result<Vec<Value>, _> = infos.iter().map(with_last_use).collect();
+            let stages: Result<Vec<Value>, _> = infos
+                .iter()
+                .map(|info| with_last_use(info, &uses))
+                .collect();
             let stages = stages.map_err(|error| Error::Machine(error.to_string()))?;
             out(&json(&stages)?)?;
         } else {
-            let mut text: String = infos.iter().map(told).collect();
+            let mut text: String = infos.iter().map(|info| told(info, &uses)).collect();
             text += &format!("a plugin may use {}\n", capabilities());
             if let Some(folder) = offered_from() {
                 text += &format!("more are offered from {}\n", folder.display());
@@ -48,15 +52,15 @@ impl Plugins {
 }
 
 /// A stage as JSON; with its file, how that stands to what was used last.
-fn with_last_use(info: &StageInfo) -> Result<Value, serde_json::Error> {
+fn with_last_use(info: &StageInfo, uses: &LastUses) -> Result<Value, serde_json::Error> {
     let mut value = serde_json::to_value(info)?;
-    if let (Some(last), Some(file)) = (since_last_use(info), value.get_mut("file")) {
+    if let (Some(last), Some(file)) = (uses.of(info), value.get_mut("file")) {
         file["last_use"] = last.into();
     }
     Ok(value)
 }
 
-fn told(info: &StageInfo) -> String {
+fn told(info: &StageInfo, uses: &LastUses) -> String {
     let reach = match info.reach_px {
         None => "sees the whole picture".to_owned(),
         Some(0) => "each pixel alone".to_owned(),
@@ -79,7 +83,7 @@ fn told(info: &StageInfo) -> String {
         text += &format!("  {name}: {}{default}\n", in_words(schema));
     }
     if let Some(file) = &info.file {
-        let last = since_last_use(info).unwrap_or_default();
+        let last = uses.of(info).unwrap_or_default();
         text += &format!("  from {}, {last}\n  SHA-256 {}\n", file.path, file.sha256);
     }
     text

@@ -1,16 +1,16 @@
 //! `velatura render`: every scheme on the figure.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 use std::time::Instant;
 
 use clap::{Args, ValueEnum};
 use velatura_pipeline::optics::diagnostic::{either, nearest};
-use velatura_pipeline::{BackendChoice, Clock, Error, Job, JobFiles, RunOptions, load};
+use velatura_pipeline::{BackendChoice, Clock, Error, Job, JobFiles, Registry, RunOptions, load};
 use velatura_sheet::{Extent, OutputFolder, RenderOptions, Report, planned_files, render, to_json};
 
 use super::{Format, wanted_adapter};
-use crate::attached::{PluginArgs, Purpose, job_files, registry};
+use crate::attached::{PluginArgs, Purpose, attached_files, job_files, registry};
 use crate::files::read_file;
 use crate::messages::{done, out, warn};
 use crate::progress::Bar;
@@ -116,7 +116,7 @@ impl Render {
         };
         let planned = planned_files(&registry, &job, &options)?;
         let planned: Vec<&str> = planned.iter().map(String::as_str).collect();
-        let folder = OutputFolder::open(&self.out, &planned, &inputs(&files, &job))?;
+        let folder = OutputFolder::open(&self.out, &planned, &inputs(&registry, &files, &job))?;
         let bar = Bar::new();
         let report = render(&registry, &job, &folder, &options, &clock, &|done| {
             bar.set(done)
@@ -200,7 +200,7 @@ impl Render {
 }
 
 /// Every file that is read, so that none is written over.
-pub(super) fn inputs(files: &JobFiles, job: &Job) -> Vec<PathBuf> {
+pub(super) fn inputs(registry: &Registry, files: &JobFiles, job: &Job) -> Vec<PathBuf> {
     let figure = &job.figure;
     let pictures = [
         Some(&figure.photo),
@@ -215,6 +215,7 @@ pub(super) fn inputs(files: &JobFiles, job: &Job) -> Vec<PathBuf> {
         .into_iter()
         .chain(files.schemes.clone())
         .chain(pictures)
-        .map(|path| Path::new(&path).to_owned())
+        .map(PathBuf::from)
+        .chain(attached_files(registry))
         .collect()
 }

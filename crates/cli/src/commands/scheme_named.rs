@@ -5,10 +5,9 @@ use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::diagnostic::{Diagnostic, either, nearest};
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{UNDERCOATS, read_mix};
-use velatura_pipeline::{Clock, Error, Job, load as load_job};
+use velatura_pipeline::{Clock, Error, Job, Registry, load as load_job};
 
-use super::Format;
-use crate::attached::{PluginArgs, Purpose, job_files, registry};
+use crate::attached::job_files;
 use crate::files::read_file;
 use crate::paints::wrong_call;
 
@@ -24,12 +23,11 @@ pub(super) struct Named {
 ///
 /// # Errors
 /// A text of another form or a name that no scheme has ([`Error::Call`]); whatever is wrong with the files.
-pub(super) fn load(text: &str, plugins: &PluginArgs, format: Format) -> Result<Named, Error> {
+pub(super) fn load(registry: &Registry, text: &str) -> Result<Named, Error> {
     let (figure, name) = parted(text)?;
-    let registry = registry(plugins, &[figure], format, Purpose::Work)?;
     let job = load_job(
-        &registry,
-        &job_files(&registry, figure, None, None),
+        registry,
+        &job_files(registry, figure, None, None),
         &read_file,
         &Clock::stopped(),
     )?;
