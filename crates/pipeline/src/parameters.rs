@@ -59,73 +59,84 @@ impl Parameters {
 /// Why a schema cannot be one of parameters; `None` if it can. `{}` takes no parameters.
 #[must_use]
 pub fn schema_problem(schema: &Value) -> Option<String> {
-    let Some(object) = schema.as_object() else {
-        return Some("the schema of its parameters is no JSON object".to_owned());
-    };
-    if object.is_empty() {
-        return None;
-    }
-    if let Some(problem) = schema_size::too_much(schema) {
-        return Some(format!("the schema of its parameters {problem}"));
-    }
-    if object.get("type").and_then(Value::as_str) != Some("object") {
-        return Some("the schema of its parameters does not say \"type\": \"object\"".to_owned());
-    }
-    let judge = match judge(schema) {
-        Ok(judge) => judge,
-        Err(problem) => {
-            return Some(format!(
-                "the schema of its parameters is not usable: {problem}"
+    Judge::new(schema).err()
+}
+
+/// A stage's schema, ready to judge tables by.
+#[derive(Debug)]
+pub struct Judge {
+    schema: Value,
+    validator: Validator,
+}
+
+impl Judge {
+    /// Makes a schema ready.
+    ///
+    /// # Errors
+    /// Why it cannot be one of parameters.
+    pub fn new(schema: &Value) -> Result<Self, String> {
+        let Some(object) = schema.as_object() else {
+            return Err("the schema of its parameters is no JSON object".to_owned());
+        };
+        if let Some(problem) = schema_size::too_much(schema) {
+            return Err(format!("the schema of its parameters {problem}"));
+        }
+        if !object.is_empty() && object.get("type").and_then(Value::as_str) != Some("object") {
+            return Err(
+                "the schema of its parameters does not say \"type\": \"object\"".to_owned(),
+            );
+        }
+        let validator = validator(schema)
+            .map_err(|problem| format!("the schema of its parameters is not usable: {problem}"))?;
+        // A default that the schema itself forbids would be told to the painter, who did not write it. What is missing beside
+        // the defaults is the painter's to give.
+        let defaults = Value::Object(with_defaults(schema, Map::new()));
+        let mut wrong = validator.iter_errors(&defaults);
+        if let Some(error) = wrong.find(|error| !error.instance_path().as_str().is_empty()) {
+            return Err(format!(
+                "a default in the schema of its parameters is not allowed by it: {error}"
             ));
         }
-    };
-    // A default that the schema itself forbids would be told to the painter, who did not write it. What is missing beside the
-    // defaults is the painter's to give.
-    let defaults = Value::Object(with_defaults(schema, Map::new()));
-    judge
-        .iter_errors(&defaults)
-        .find(|error| !error.instance_path().as_str().is_empty())
-        .map(|error| {
-            format!("a default in the schema of its parameters is not allowed by it: {error}")
+        drop(wrong);
+        Ok(Self {
+            schema: schema.clone(),
+            validator,
         })
+    }
+
+    /// A table's values, if the schema allows them.
+    ///
+    /// # Errors
+    /// Everything that it does not allow, each with its place, in the order of the file.
+    pub fn checked(&self, table: &StageTable) -> Result<Parameters, Vec<Diagnostic>> {
+        let schema = &self.schema;
+        let mut problems: Vec<(usize, Diagnostic)> = Vec::new();
+        if is_closed(schema) {
+            let known = property_names(schema);
+            let foreign = table
+                .values
+                .keys()
+                .filter(|key| !known.contains(&key.as_str()));
+            problems.extend(foreign.map(|key| unknown_key(schema, table, "", key)));
+        }
+        let parameters = Parameters(with_defaults(schema, table.values.clone()));
+        let instance = Value::Object(parameters.0.clone());
+        for error in self.validator.iter_errors(&instance) {
+            problems.extend(told(schema, table, &error));
+        }
+        if problems.is_empty() {
+            return Ok(parameters);
+        }
+        problems.sort_by_key(|(at, _)| *at);
+        problems.dedup();
+        Err(problems.into_iter().map(|(_, problem)| problem).collect())
+    }
 }
 
 /// What a part of a schema allows, in the words of messages: "a number from 0 to 1 (how much of it lies)".
 #[must_use]
 pub fn in_words(schema: &Value) -> String {
     expected_of(schema)
-}
-
-/// A table's values, if the schema allows them.
-///
-/// # Errors
-/// Everything that it does not allow, each with its place, in the order of the file.
-pub fn checked(schema: &Value, table: &StageTable) -> Result<Parameters, Vec<Diagnostic>> {
-    let mut problems: Vec<(usize, Diagnostic)> = Vec::new();
-    if is_closed(schema) {
-        let known = property_names(schema);
-        let foreign = table
-            .values
-            .keys()
-            .filter(|key| !known.contains(&key.as_str()));
-        problems.extend(foreign.map(|key| unknown_key(schema, table, "", key)));
-    }
-    let parameters = Parameters(with_defaults(schema, table.values.clone()));
-    let instance = Value::Object(parameters.0.clone());
-    match judge(schema) {
-        Ok(judge) => {
-            for error in judge.iter_errors(&instance) {
-                problems.extend(told(schema, table, &error));
-            }
-        }
-        Err(problem) => problems.push((0, Diagnostic::error(table.source.name.clone(), problem))),
-    }
-    if problems.is_empty() {
-        return Ok(parameters);
-    }
-    problems.sort_by_key(|(at, _)| *at);
-    problems.dedup();
-    Err(problems.into_iter().map(|(_, problem)| problem).collect())
 }
 
 /// The schema's defaults, where there is no table.
@@ -152,7 +163,7 @@ pub fn defaults(schema: &Value) -> Result<Parameters, Vec<Diagnostic>> {
     }
 }
 
-fn judge(schema: &Value) -> Result<Validator, String> {
+fn validator(schema: &Value) -> Result<Validator, String> {
     jsonschema::options()
         .with_draft(Draft::Draft202012)
         .offline()

@@ -12,7 +12,7 @@ use velatura_optics::diagnostic::Diagnostic;
 
 use crate::built_in;
 use crate::error::Error;
-use crate::parameters::schema_problem;
+use crate::parameters::Judge;
 use crate::plan::PlannedScheme;
 use crate::stage::{
     AttachPoint, CoatModel, Finish, Ground, Intake, Regions, SchemeSource, SchemeTransform, Sheet,
@@ -82,6 +82,8 @@ pub(crate) enum Standing {
 pub(crate) struct Entry {
     stage: AnyStage,
     pub(crate) info: StageInfo,
+    /// Of its parameters.
+    pub(crate) judge: Judge,
     pub(crate) standing: Standing,
 }
 
@@ -158,15 +160,14 @@ impl Registry {
                 other.info.attach_point, info.name
             )));
         }
-        if let Some(problem) = schema_problem(&info.parameters) {
-            return Err(Error::Call(format!(
-                "the {} stage \"{}\": {problem}",
-                info.attach_point, info.name
-            )));
-        }
+        let judge = Judge::new(&info.parameters).map_err(|problem| {
+            let (point, name) = (info.attach_point, &info.name);
+            Error::Call(format!("the {point} stage \"{name}\": {problem}"))
+        })?;
         self.entries.push(Entry {
             stage,
             info,
+            judge,
             standing,
         });
         Ok(())

@@ -10,7 +10,7 @@ use velatura_optics::stage_table::StageTable;
 use velatura_scheme::Scheme;
 
 use crate::error::Error;
-use crate::parameters::{Parameters, checked, defaults};
+use crate::parameters::{Parameters, defaults};
 use crate::registry::{Entry, Found, Registry, Standing};
 use crate::stage::AttachPoint;
 
@@ -46,12 +46,7 @@ impl StageTables {
             match registry.entry(&table.name.value) {
                 None => problems.push(unknown(registry, table)),
                 Some(entry) => {
-                    problems.extend(
-                        checked(&entry.info.parameters, table)
-                            .err()
-                            .into_iter()
-                            .flatten(),
-                    );
+                    problems.extend(entry.judge.checked(table).err().unwrap_or_default())
                 }
             }
         }
@@ -62,12 +57,7 @@ impl StageTables {
                     problems.push(not_per_scheme(entry, table));
                 }
                 Some(entry) => {
-                    problems.extend(
-                        checked(&entry.info.parameters, table)
-                            .err()
-                            .into_iter()
-                            .flatten(),
-                    );
+                    problems.extend(entry.judge.checked(table).err().unwrap_or_default())
                 }
             }
         }
@@ -124,16 +114,15 @@ impl StageTables {
         nearest: &[StageTable],
     ) -> Option<Result<Parameters, Vec<Diagnostic>>> {
         let name = &entry.info.name;
-        let schema = &entry.info.parameters;
         let table = nearest
             .iter()
             .chain(&self.files)
             .find(|table| table.name.value == *name);
         match (table, entry.standing) {
-            (Some(table), _) => Some(checked(schema, table)),
+            (Some(table), _) => Some(entry.judge.checked(table)),
             (None, Standing::Offered) => None,
             (None, _) if self.in_schemes.contains(name) => None,
-            (None, _) => Some(defaults(schema).map_err(|problems| {
+            (None, _) => Some(defaults(&entry.info.parameters).map_err(|problems| {
                 let part = format!("{} \"{name}\"", entry.info.attach_point);
                 problems
                     .into_iter()

@@ -12,7 +12,7 @@ use serde_json::{Value, json};
 use velatura_pipeline::optics::diagnostic::Diagnostic;
 use velatura_pipeline::optics::document::SourceText;
 use velatura_pipeline::optics::stage_table::StageTable;
-use velatura_pipeline::parameters::{Parameters, checked, defaults, schema_problem};
+use velatura_pipeline::parameters::{Judge, Parameters, defaults, schema_problem};
 use velatura_pipeline::scheme::read_schemes_file;
 
 fn dust() -> Value {
@@ -40,7 +40,7 @@ fn table(text: &str) -> Result<StageTable, Vec<Diagnostic>> {
 
 fn judged(schema: &Value, text: &str) -> Result<Parameters, String> {
     table(text)
-        .and_then(|table| checked(schema, &table))
+        .and_then(|table| Judge::new(schema).unwrap().checked(&table))
         .map_err(|problems| {
             let errors = problems.iter().filter(|problem| problem.is_error());
             let told: Vec<String> = errors.map(ToString::to_string).collect();
