@@ -62,7 +62,7 @@ impl Component {
     pub(crate) fn attach(bytes: &[u8], file: &str, limits: &Limits) -> Result<Self, Diagnostic> {
         let alone = |fault: Fault| fault.diagnostic(file, None);
         let world = world(bytes, limits).map_err(alone)?;
-        let machine = Machine::new(bytes, limits).map_err(alone)?;
+        let machine = Machine::new(bytes, world, limits).map_err(alone)?;
         let description =
             describe(&machine).map_err(|fault| fault.diagnostic(file, Some("its `describe`")))?;
         let source = Source {

@@ -1,8 +1,12 @@
 //! A component, compiled and ready to be called under limits. In: bytes. Out: [`Machine`], which makes a fresh instance for
 //! every call.
 //!
-//! Same bytes in, same bytes out, whatever the machine and the number of threads: work is counted and not timed, NaN has
-//! one pattern only, there are no threads, no relaxed SIMD, no imports, and nothing lives longer than its call.
+//! Same bytes in, same bytes out, whatever the machine and the number of threads: work is counted and not timed, there are no
+//! threads, no relaxed SIMD, no imports, and nothing lives longer than its call. Two things are the processor's: how deep the
+//! stack goes, and, in a finish, which of NaN's patterns an operation gives. A finish works on every pixel of every scheme, and to
+//! make those patterns alike would take it a third longer; a NaN itself gets out of none.
+
+use std::sync::Arc;
 
 use wasmtime::component::{Component, InstancePre, Linker};
 use wasmtime::{Config, Engine, Store};
@@ -11,6 +15,8 @@ use crate::bulk::counted;
 use crate::fault::Fault;
 use crate::limits::{Handed, Limits};
 use crate::meter::Meter;
+use crate::outline::World;
+use crate::pool::{self, Gate, Place};
 use crate::words::one_line;
 
 /// A compiled component.
@@ -18,7 +24,16 @@ use crate::words::one_line;
 pub(crate) struct Machine {
     engine: Engine,
     instance: InstancePre<Meter>,
+    /// One for all that call this component: the pool has so many places.
+    gate: Arc<Gate>,
     limits: Limits,
+}
+
+/// An instance's store, and the place that it takes until it is gone.
+struct Running<'a> {
+    store: Store<Meter>,
+    // Dropped last.
+    _place: Place<'a>,
 }
 
 /// The generated bindings of one interface: what looks its functions up, and what instances it makes.
@@ -68,14 +83,18 @@ fn other_types(error: &wasmtime::Error) -> Fault {
     }
 }
 
-fn config(limits: &Limits) -> Config {
+fn config(world: World, limits: &Limits) -> Config {
     let mut config = Config::new();
     config
         .consume_fuel(true)
-        .cranelift_nan_canonicalization(true)
+        .cranelift_nan_canonicalization(world != World::Finish)
         .wasm_relaxed_simd(false)
         .wasm_memory64(false)
         .max_wasm_stack(limits.stack_bytes)
+        // Reading and writing is checked by instructions, not by the machine's memory protection: to set that anew for every
+        // call, which all threads then wait for, costs more than the checks do.
+        .signals_based_traps(false)
+        .memory_guard_size(0)
         // Where in the component it stopped tells a painter nothing.
         .wasm_backtrace(false)
         .generate_address_map(false);
@@ -83,25 +102,39 @@ fn config(limits: &Limits) -> Config {
 }
 
 impl Machine {
-    /// Compiles `bytes`.
+    /// Compiles `bytes`, a component of this world.
     ///
     /// # Errors
     /// They are no sound component, or it wants imports.
-    pub(crate) fn new(bytes: &[u8], limits: &Limits) -> Result<Self, Fault> {
+    pub(crate) fn new(bytes: &[u8], world: World, limits: &Limits) -> Result<Self, Fault> {
         let damaged = |error: wasmtime::Error| Fault::Malformed {
             what: one_line(&error.root_cause().to_string(), 200),
         };
-        let engine = Engine::new(&config(limits)).map_err(damaged)?;
         let counted = counted(bytes).map_err(|error| Fault::Malformed {
             what: one_line(&error.to_string(), 200),
         })?;
-        let component = Component::new(&engine, counted).map_err(damaged)?;
-        let instance = Linker::new(&engine)
-            .instantiate_pre(&component)
+        let places = pool::places();
+        let compiled = |config: &Config| {
+            let engine = Engine::new(config)?;
+            let component = Component::new(&engine, &counted)?;
+            let instance = Linker::new(&engine).instantiate_pre(&component)?;
+            wasmtime::Result::Ok((engine, instance))
+        };
+        let mut pooled = config(world, limits);
+        pooled.allocation_strategy(pool::strategy(limits, places));
+        // Where the system has not the addresses for a pool, or the component is not made as one has it, memory grows as it
+        // is asked for.
+        let mut unpooled = config(world, limits);
+        unpooled
+            .memory_reservation(0)
+            .memory_reservation_for_growth(1 << 20);
+        let (engine, instance) = compiled(&pooled)
+            .or_else(|_| compiled(&unpooled))
             .map_err(damaged)?;
         Ok(Self {
             engine,
             instance,
+            gate: Arc::new(Gate::new(places)),
             limits: limits.clone(),
         })
     }
@@ -121,14 +154,21 @@ impl Machine {
         &self,
         handed: Handed,
         pre: &P,
-    ) -> Result<(Store<Meter>, P::Instance), Fault> {
+    ) -> Result<(Running<'_>, P::Instance), Fault> {
+        let place = self.gate.enter();
         let mut store = Store::new(&self.engine, Meter::new(&self.limits, handed));
         store.limiter(|meter| meter);
         store
             .set_fuel(self.limits.work(handed))
             .expect("the engine was made to count work");
         match pre.instance(&mut store) {
-            Ok(instance) => Ok((store, instance)),
+            Ok(instance) => Ok((
+                Running {
+                    store,
+                    _place: place,
+                },
+                instance,
+            )),
             // Nothing has been passed yet, so what is left are functions of other types.
             Err(error) => Err(match Fault::of_call(&error, &self.limits, handed) {
                 Fault::Passing { .. } => other_types(&error),
@@ -147,8 +187,9 @@ impl Machine {
         handed: Handed,
         call: impl FnOnce(&P::Instance, &mut Store<Meter>) -> wasmtime::Result<T>,
     ) -> Result<T, Fault> {
-        let (mut store, instance) = self.instance(handed, pre)?;
-        call(&instance, &mut store).map_err(|error| Fault::of_call(&error, &self.limits, handed))
+        let (mut running, instance) = self.instance(handed, pre)?;
+        call(&instance, &mut running.store)
+            .map_err(|error| Fault::of_call(&error, &self.limits, handed))
     }
 
     /// As [`Machine::call`] of a function that has an error sentence of its own.

@@ -11,6 +11,7 @@ mod fault;
 mod limits;
 mod meter;
 mod outline;
+mod pool;
 mod stages;
 mod tangle;
 #[cfg(test)]

@@ -40,77 +40,109 @@ impl FinishCalls {
         })
     }
 
-    /// The band's pixels, changed: four numbers each.
+    /// Changes `pixels`, four numbers each, which `band` stands for with an empty list.
     ///
     /// # Errors
-    /// Whatever stopped it, or an answer that cannot be used.
+    /// Whatever stopped it, or an answer that cannot be used; `pixels` may be half changed then.
     pub(crate) fn apply(
         &self,
         scheme: Scheme<'_>,
-        band: Band<'_>,
+        band: &Band<'_>,
+        pixels: &mut [f32],
         parameters: &str,
-    ) -> Result<Vec<f32>, Fault> {
+    ) -> Result<(), Fault> {
         let handed = Handed::Pixels {
             pixels: band.region.len(),
             bytes: size_of_val(band.substrate)
                 + size_of_val(band.relief)
                 + size_of_val(band.light)
                 + size_of_val(band.region)
-                + size_of_val(band.pixels),
+                + size_of_val(pixels),
         };
         let answer = self
             .machine
             .call_that_may_refuse(&self.pre, handed, |instance, store| {
+                let band = Band {
+                    pixels: &*pixels,
+                    ..band.clone()
+                };
                 instance
                     .velatura_stage_finish()
-                    .call_apply(store, scheme, band.clone(), parameters)
+                    .call_apply(store, scheme, band, parameters)
             })?;
-        check(&band, &answer)?;
-        Ok(answer)
+        if answer.len() == pixels.len() && taken(&answer, pixels) {
+            return Ok(());
+        }
+        Err(fault(band, pixels, &answer))
     }
 }
 
-fn check(band: &Band<'_>, answer: &[f32]) -> Result<(), Fault> {
-    if answer.len() != band.pixels.len() {
-        return Err(Fault::Answer {
+/// Takes the answer over and says whether it can be used: every number in range, none NaN, no bare pixel painted. A bare pixel
+/// stays bare, so that [`fault`] can tell.
+fn taken(answer: &[f32], pixels: &mut [f32]) -> bool {
+    let mut painted = false;
+    for (pixel, answer) in pixels.chunks_exact_mut(4).zip(answer.chunks_exact(4)) {
+        let bare = pixel[3] == 0.0;
+        painted |= bare && answer[3] != 0.0;
+        pixel.copy_from_slice(answer);
+        if bare {
+            pixel[3] = 0.0;
+        }
+    }
+    !painted && in_range(answer)
+}
+
+/// Whether every number is in range and none is NaN.
+///
+/// The bits of two floats of one sign are in the order of their distances from 0, NaN last (IEEE 754-2019, 3.4). So the largest
+/// whole number among the bits decides, which the compiler finds many numbers at a time.
+fn in_range(numbers: &[f32]) -> bool {
+    const SIGN: u32 = 1 << 31;
+    let (mut above, mut below) = (0, 0);
+    for number in numbers {
+        let bits = number.to_bits();
+        // Those of the other sign are less than 0 here.
+        above = above.max(bits.cast_signed());
+        below = below.max((bits ^ SIGN).cast_signed());
+    }
+    above <= LARGEST.to_bits().cast_signed() && below <= (-SMALLEST).to_bits().cast_signed()
+}
+
+/// What is wrong with an answer that was not [`taken`].
+fn fault(band: &Band<'_>, pixels: &[f32], answer: &[f32]) -> Fault {
+    if answer.len() != pixels.len() {
+        return Fault::Answer {
             found: format!("it gave {} numbers", grouped(answer.len() as u64)),
             expected: format!(
                 "{}: four for each of {} × {} pixels",
-                grouped(band.pixels.len() as u64),
+                grouped(pixels.len() as u64),
                 grouped(band.width.into()),
                 grouped(band.rows.into())
             ),
-        });
+        };
     }
-    let place = |number: usize| {
-        let (pixel, width) = (number / 4, (band.width as usize).max(1));
+    let place = |pixel: usize| {
+        let width = (band.width as usize).max(1);
         format!(
             "pixel {}, {} of the picture",
             grouped((pixel % width) as u64),
             grouped((pixel / width) as u64 + u64::from(band.first_row))
         )
     };
-    // `contains` is false for NaN.
-    if let Some(number) = answer
-        .iter()
-        .position(|number| !(SMALLEST..=LARGEST).contains(number))
-    {
-        return Err(Fault::Answer {
-            found: format!("it gave {} at {}", answer[number], place(number)),
+    let numbers = answer.iter().enumerate();
+    let mut out_of_range = numbers.filter(|(_, number)| !(SMALLEST..=LARGEST).contains(*number));
+    if let Some((at, number)) = out_of_range.next() {
+        return Fault::Answer {
+            found: format!("it gave {number} at {}", place(at / 4)),
             expected: format!("numbers from {SMALLEST} to {LARGEST}"),
-        });
+        };
     }
-    let bare_painted = |(before, after): (&[f32], &[f32])| before[3] == 0.0 && after[3] != 0.0;
-    if let Some(pixel) = band
-        .pixels
-        .chunks_exact(4)
-        .zip(answer.chunks_exact(4))
-        .position(bare_painted)
-    {
-        return Err(Fault::Answer {
-            found: format!("it painted where no coat lies, at {}", place(4 * pixel)),
-            expected: "a fourth number that stays 0 where it was 0".to_owned(),
-        });
+    let pairs = pixels.chunks_exact(4).zip(answer.chunks_exact(4));
+    let painted = pairs
+        .take_while(|(pixel, answer)| pixel[3] != 0.0 || answer[3] == 0.0)
+        .count();
+    Fault::Answer {
+        found: format!("it painted where no coat lies, at {}", place(painted)),
+        expected: "a fourth number that stays 0 where it was 0".to_owned(),
     }
-    Ok(())
 }

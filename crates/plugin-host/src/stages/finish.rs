@@ -50,14 +50,13 @@ impl Finish for ComponentFinish {
             relief: band.planes.relief,
             light: band.planes.light,
             region: band.planes.region,
-            pixels: band.pixels.as_flattened(),
+            // They are changed, so they are given beside it.
+            pixels: &[],
         };
-        let answer = self
-            .calls
-            .apply(words, handed, &parameters.to_json())
-            .map_err(|fault| self.said.source.told(&fault))?;
-        band.pixels.as_flattened_mut().copy_from_slice(&answer);
-        Ok(())
+        let pixels = band.pixels.as_flattened_mut();
+        self.calls
+            .apply(words, &handed, pixels, &parameters.to_json())
+            .map_err(|fault| self.said.source.told(&fault))
     }
 }
 

@@ -190,6 +190,18 @@ fn planes_keep_their_size_and_the_light_its_unit() {
     assert!(grounded(&ground(116, "(i32.reinterpret_f32 (f32.const 1))")).is_ok());
 }
 
+#[test]
+fn a_nan_made_by_arithmetic_has_one_pattern() {
+    // 0x7fc00000, the canonical one (WebAssembly core specification, 2.2.3): its upper ten bits are 511 of 1022.
+    let bits = "(i32.shr_u (i32.reinterpret_f32 (f32.sub (f32.const inf) (f32.const inf))) (i32.const 22))";
+    let unit =
+        format!("(i32.reinterpret_f32 (f32.div (f32.convert_i32_u {bits}) (f32.const 1022)))");
+    assert_eq!(
+        grounded(&ground(116, &unit)),
+        Ok((Painted::new().plane, 0.5))
+    );
+}
+
 /// The text that a component of any text world gives.
 fn text(core: &Core, limits: &Limits) -> Result<String, String> {
     let component = Component::attach(&core.bytes(), "stages/dust.wasm", limits).unwrap();

@@ -50,7 +50,7 @@ impl Painted {
             relief: &self.plane,
             light: &self.plane,
             region: &self.region,
-            pixels: &self.pixels,
+            pixels: &[],
         }
     }
 }
@@ -70,8 +70,10 @@ fn applied(component: &Component, painted: &Painted) -> Result<Vec<f32>, String>
     let Calls::Finish(finish) = &component.calls else {
         panic!("no finish");
     };
+    let mut pixels = painted.pixels.clone();
     finish
-        .apply(SCHEME, painted.band(), "{}")
+        .apply(SCHEME, &painted.band(), &mut pixels, "{}")
+        .map(|()| pixels)
         .map_err(|fault| told(component, &fault))
 }
 
