@@ -110,6 +110,10 @@ impl Dust {
     pub fn settle(&self, rows: &Rows<'_>, pixels: &mut [f32]) {
         let specks_per_px = 1.0 / (SPECK_MM * rows.px_per_mm);
         let width = rows.width.max(1);
+        let [r, g, b] = self.colour.map(|channel| channel * rows.light_unit);
+        let colour = [r, g, b, 0.0];
+        // In two steps, so that both are made of wide instructions: over pixels, then over a pixel's four numbers.
+        let mut hidden = [0.0_f32; RUN];
         let lines = pixels
             .chunks_mut(4 * width)
             .zip(rows.relief.chunks(width))
@@ -120,29 +124,29 @@ impl Dust {
                 amount: self.amount * (SHARE_AT_TOP + (1.0 - SHARE_AT_TOP) * height),
                 seed: scattered(cell((whole(row) + 0.5) * specks_per_px)),
                 specks_per_px,
-                light_unit: rows.light_unit,
             };
             let runs = pixels
                 .chunks_mut(4 * RUN)
                 .zip(relief.chunks(RUN))
                 .zip(light.chunks(RUN));
             for (column, ((pixels, relief), light)) in (0..).step_by(RUN).zip(runs) {
-                self.settle_run(&line, column, relief, light, pixels);
+                self.cover(&line, column, relief, &mut hidden);
+                for ((pixel, hidden), light) in pixels.chunks_exact_mut(4).zip(&hidden).zip(light) {
+                    let share = if pixel[3] > 0.0 { *hidden } else { 0.0 };
+                    let light = f32::from(*light);
+                    // All four numbers alike, which is one wide instruction; the fourth stays.
+                    for ((number, colour), share) in
+                        pixel.iter_mut().zip(colour).zip([share, share, share, 0.0])
+                    {
+                        *number += (colour * light - *number) * share;
+                    }
+                }
             }
         }
     }
 
-    /// A run within one row, from `column` on. In two steps, so that both vectorise: the first over pixels, the second over
-    /// a pixel's four numbers.
-    fn settle_run(
-        &self,
-        line: &Line,
-        column: usize,
-        relief: &[u16],
-        light: &[u16],
-        pixels: &mut [f32],
-    ) {
-        let mut hidden = [0.0_f32; RUN];
+    /// How much of each pixel of a run is hidden, from `column` of the row on.
+    fn cover(&self, line: &Line, column: usize, relief: &[u16], hidden: &mut [f32; RUN]) {
         let per_relief = 1.0 / 65535.0;
         // At 1 the smooth step becomes a plain one.
         let per_span = 1.0 / (1.0 - self.from).max(1e-6);
@@ -153,15 +157,6 @@ impl Dust {
             let gap = unit(scattered(cell(place) ^ line.seed)) * self.grain;
             *hidden = line.amount * (raised * raised * (3.0 - 2.0 * raised)) * (1.0 - gap);
         }
-        let [r, g, b] = self.colour.map(|channel| channel * line.light_unit);
-        for ((pixel, hidden), light) in pixels.chunks_exact_mut(4).zip(&hidden).zip(light) {
-            let share = if pixel[3] > 0.0 { *hidden } else { 0.0 };
-            let light = f32::from(*light);
-            let dust = [r * light, g * light, b * light];
-            for (channel, dust) in pixel.iter_mut().zip(dust) {
-                *channel += (dust - *channel) * share;
-            }
-        }
     }
 }
 
@@ -170,7 +165,6 @@ struct Line {
     amount: f32,
     seed: u32,
     specks_per_px: f32,
-    light_unit: f32,
 }
 
 /// A count as a number; pictures are far smaller than 2^24 pixels a side.
