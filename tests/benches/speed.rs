@@ -2,79 +2,22 @@
 
 #![allow(
     missing_docs,
-    clippy::cast_precision_loss,
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
     clippy::print_stdout,
-    reason = "a bench: picture sizes are small, and its entry is made by a macro"
+    reason = "a bench: its entry is made by a macro"
 )]
+
+mod enlarged;
 
 use std::hint::black_box;
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
-use velatura_pipeline::figure::{Plate, Underpainting, read_figure_file, underpainting};
+use enlarged::{ground, plate, rendered};
+use velatura_pipeline::figure::{read_figure_file, underpainting};
 use velatura_pipeline::gpu::Gpu;
 use velatura_pipeline::optics::document::SourceText;
 use velatura_pipeline::shaders::apply::twin::apply;
-use velatura_pipeline::{Backend, Job, PlannedScheme, Registry, RunOptions, plan, planes, run};
+use velatura_pipeline::{Backend, plan, planes};
 use velatura_tests::{DEMO, demo_job, read_from_root};
-
-/// The demo's plate again, enlarged by whole pixels to about so many megapixels.
-fn plate(job: &Job, megapixels: usize) -> Plate {
-    let planes = &job.underpainting;
-    let (width, height) = (planes.width as usize, planes.height as usize);
-    let wanted = megapixels * 1_000_000;
-    let scale = (wanted as f64 / (width * height) as f64).sqrt();
-    let (wide, high) = (
-        (width as f64 * scale) as usize,
-        (height as f64 * scale) as usize,
-    );
-    let from = |at: usize| (at / wide * height / high) * width + (at % wide) * width / wide;
-    let places = 0..wide * high;
-    let y = |pixel: [u8; 3]| {
-        let linear = velatura_pipeline::optics::colour::Encoded(pixel).linear();
-        (velatura_pipeline::optics::colour::luminance(linear) * 65535.0) as u16
-    };
-    Plate {
-        width: wide as u32,
-        height: high as u32,
-        photo: places.clone().map(|at| planes.photo[from(at)]).collect(),
-        luminance: places.clone().map(|at| y(planes.photo[from(at)])).collect(),
-        region: places.map(|at| planes.region[from(at)]).collect(),
-        regions: planes.regions.clone(),
-        lamp: planes.lamp,
-    }
-}
-
-fn ground(job: &Job, megapixels: usize) -> Underpainting {
-    underpainting(plate(job, megapixels), &job.figure, None)
-        .expect("the demo has a ground")
-        .0
-}
-
-/// Takes rows and drops them: what remains is the work without encoding.
-struct Nowhere;
-
-impl velatura_pipeline::RowSink for Nowhere {
-    fn rows(&mut self, rows: &[[u8; 3]]) -> Result<(), velatura_pipeline::Error> {
-        black_box(rows);
-        Ok(())
-    }
-}
-
-fn rendered(
-    registry: &Registry,
-    planes: &Underpainting,
-    schemes: &[PlannedScheme],
-    backend: &Backend,
-) {
-    let options = RunOptions {
-        backend: backend.clone(),
-        ..RunOptions::default()
-    };
-    let mut sinks: Vec<Nowhere> = schemes.iter().map(|_| Nowhere).collect();
-    run(registry, planes, schemes, &mut sinks, &options, &|_| ()).expect("nothing stops it");
-}
 
 fn speed(criterion: &mut Criterion) {
     let registry = velatura_sheet::registry();

@@ -11,6 +11,7 @@
 
 mod dust;
 mod dusty_picture;
+mod in_process;
 mod triads;
 
 #[path = "../../crates/plugin-host/example-plugins/dust/src/lib.rs"]

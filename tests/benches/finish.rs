@@ -1,0 +1,181 @@
+//! What a finish costs outside of the program: the example dust as a component and as the same plain function in process, on the demo
+//! enlarged to 12 megapixels. Run with `cargo bench -p velatura-tests --bench finish`.
+//!
+//! Two ratios, each taken in turns within one run, so that whatever else the machine does meets both: of the stage alone, one thread,
+//! in the pieces that the pipeline makes and with each frame fresh from the kernel; and of all ten schemes without encoding.
+
+#![allow(
+    missing_docs,
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    reason = "a bench: its entry is made by a macro, it may fail loudly, and prints ratios"
+)]
+
+#[path = "../../crates/plugin-host/example-plugins/dust/src/lib.rs"]
+#[allow(dead_code, unreachable_pub, reason = "a crate of its own")]
+mod dust_source;
+#[allow(dead_code, reason = "other benches use more of it")]
+mod enlarged;
+#[path = "../plugins/in_process.rs"]
+mod in_process;
+
+use std::time::{Duration, Instant};
+
+use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+use enlarged::{ground, rendered};
+use in_process::InProcess;
+use velatura_pipeline::figure::Underpainting;
+use velatura_pipeline::shaders::apply::twin::apply;
+use velatura_pipeline::stage::{Finish, FrameBand};
+use velatura_pipeline::{
+    AnyStage, Backend, Job, Parameters, PlannedScheme, Registry, plan, planes,
+};
+use velatura_plugin_host::{Limits, attach};
+use velatura_tests::{demo_job, read_from_root};
+
+const MEGAPIXELS: usize = 12;
+/// Rows of a piece, as the pipeline has them.
+const ROWS: usize = 8;
+/// Turns of a ratio.
+const TURNS: usize = 9;
+
+fn component() -> Box<dyn Finish> {
+    let path = "crates/plugin-host/example-plugins/dust/dust.wasm";
+    let attached = attach(&read_from_root(path).unwrap(), path, &Limits::default()).unwrap();
+    match attached.stage {
+        AnyStage::Finish(stage) => stage,
+        stage => panic!("no finish: {stage:?}"),
+    }
+}
+
+/// One scheme's picture, piece by piece.
+struct Picture<'a> {
+    planes: &'a Underpainting,
+    scheme: &'a PlannedScheme,
+    parameters: &'a Parameters,
+}
+
+impl Picture<'_> {
+    /// The time that a finish takes for all of it; that of the kernel is left out.
+    fn time(&self, finish: &dyn Finish) -> Duration {
+        let (width, height) = (self.planes.width as usize, self.planes.height as usize);
+        let views = self.scheme.views();
+        let mut frame = vec![[0.0_f32; 4]; ROWS * width];
+        let mut time = Duration::ZERO;
+        for first_row in (0..height).step_by(ROWS) {
+            let places = first_row * width..(first_row + ROWS).min(height) * width;
+            let pixels = &mut frame[..places.len()];
+            let whole = planes(self.planes);
+            let rows = whole.slice(places);
+            apply(&rows, &views, pixels);
+            let mut band = FrameBand {
+                width,
+                first_row,
+                picture_rows: height,
+                px_per_mm: self.planes.px_per_mm,
+                planes: rows,
+                pixels,
+            };
+            let start = Instant::now();
+            finish
+                .finish(&self.scheme.scheme, &mut band, self.parameters)
+                .unwrap();
+            time += start.elapsed();
+        }
+        time
+    }
+}
+
+/// All schemes with one more stage, or none.
+struct Sheet {
+    registry: Registry,
+    job: Job,
+    schemes: Vec<PlannedScheme>,
+}
+
+impl Sheet {
+    fn new(stage: Option<Box<dyn Finish>>) -> Self {
+        let mut registry = velatura_sheet::registry();
+        if let Some(stage) = stage {
+            registry.register(AnyStage::Finish(stage)).unwrap();
+        }
+        let job = demo_job(&registry);
+        let schemes = plan(&registry, &job, &job.schemes).unwrap();
+        Self {
+            registry,
+            job,
+            schemes,
+        }
+    }
+
+    fn time(&self, planes: &Underpainting) -> Duration {
+        let start = Instant::now();
+        rendered(&self.registry, planes, &self.schemes, &Backend::cpu());
+        start.elapsed()
+    }
+}
+
+/// Middle, least and most of what the turns gave.
+fn told(mut ratios: Vec<f64>) -> String {
+    ratios.sort_by(f64::total_cmp);
+    format!(
+        "{:.2} (middle of {TURNS} turns; {:.2} to {:.2})",
+        ratios[TURNS / 2],
+        ratios[0],
+        ratios[TURNS - 1]
+    )
+}
+
+fn ratio(one: Duration, other: Duration) -> f64 {
+    one.as_secs_f64() / other.as_secs_f64()
+}
+
+fn finish(criterion: &mut Criterion) {
+    let inside = Sheet::new(Some(Box::new(InProcess)));
+    let outside = Sheet::new(Some(component()));
+    let bare = Sheet::new(None);
+    let planes = ground(&inside.job, MEGAPIXELS);
+    let scheme = &inside.schemes[0];
+    let picture = Picture {
+        planes: &planes,
+        scheme,
+        parameters: &scheme.stages[dust_source::NAME],
+    };
+    let component = component();
+
+    let turns = || 0..TURNS;
+    let alone = turns().map(|_| ratio(picture.time(&*component), picture.time(&InProcess)));
+    println!(
+        "stage alone, component / in process: {}",
+        told(alone.collect())
+    );
+    let sheets: Vec<[Duration; 3]> = turns()
+        .map(|_| [&outside, &inside, &bare].map(|sheet| sheet.time(&planes)))
+        .collect();
+    let of = |one: usize, other: usize| {
+        told(
+            sheets
+                .iter()
+                .map(|times| ratio(times[one], times[other]))
+                .collect(),
+        )
+    };
+    println!("ten schemes, component / in process: {}", of(0, 1));
+    println!("ten schemes, component / no such stage: {}", of(0, 2));
+    println!("ten schemes, in process / no such stage: {}", of(1, 2));
+
+    let mut group = criterion.benchmark_group("dust on 12 megapixels, the stage alone");
+    group.throughput(Throughput::Elements(planes.region.len() as u64));
+    group.sample_size(10);
+    let finishes: [(&str, &dyn Finish); 2] =
+        [("in process", &InProcess), ("component", &*component)];
+    for (name, finish) in finishes {
+        group.bench_function(name, |bench| {
+            bench.iter_custom(|turns| (0..turns).map(|_| picture.time(finish)).sum());
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(benches, finish);
+criterion_main!(benches);
