@@ -25,7 +25,7 @@ fn paints() -> PaintBox {
 fn matching(criterion: &mut Criterion) {
     let paints = paints();
     let colour = |hex: &str| hex.parse::<Encoded>().expect("a colour");
-    let over = |hex: &str| Substrate::of_colour(colour(hex).linear(), paints.specular);
+    let over = |hex: &str| Substrate::of_colour(colour(hex).linear(), paints.cards.specular);
     let mut group = criterion.benchmark_group("match, three paints of");
     group.sample_size(20);
     for owned in [6, 10] {

@@ -18,7 +18,7 @@ fn over_white(paints: &PaintBox) -> Vec<[u8; 3]> {
     let drawdowns = paints.paints.iter().map(|paint| paint.optics.film(1.0));
     drawdowns
         .map(|drawdown| {
-            colour_over_grey(&drawdown, 0.8714, paints.specular)
+            colour_over_grey(&drawdown, 0.8714, paints.cards.specular)
                 .encoded()
                 .0
         })

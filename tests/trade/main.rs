@@ -89,7 +89,7 @@ fn mix(paints: &PaintBox, parts: &[(&str, f64)]) -> Coat {
 }
 
 fn dried(paints: &PaintBox, coats: &[Coat], grey: f64) -> Linear {
-    colour_over_grey(&stack_at(coats, 0.5), grey, paints.specular)
+    colour_over_grey(&stack_at(coats, 0.5), grey, paints.cards.specular)
 }
 
 /// Hue in degrees and chroma, CIELAB.

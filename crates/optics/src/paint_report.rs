@@ -87,8 +87,8 @@ pub fn paint_reports(file: &PaintsFile, paints: &PaintBox) -> Vec<PaintReport> {
                 name: paint.name.clone(),
                 owned: paint.owned,
                 basis: paint.basis,
-                masstone: Swatch::of(masstone(&paint.optics, paints.specular)),
-                undertone: Swatch::of(undertone(&paint.optics, white, paints.specular)),
+                masstone: Swatch::of(masstone(&paint.optics, paints.cards.specular)),
+                undertone: Swatch::of(undertone(&paint.optics, white, paints.cards.specular)),
                 undertone_film: UNDERTONE_FILM,
                 contrast_ratio,
                 contrast_ratio_from: match entry.given {

@@ -84,7 +84,7 @@ impl Job {
         FigureGround {
             summary: self.underpainting.summary(),
             points: self.underpainting.points,
-            specular: self.paints.specular,
+            specular: self.paints.cards.specular,
         }
     }
 }

@@ -61,7 +61,11 @@ impl RegionStack {
             })
             .collect();
         (!on_chip.is_empty()).then(|| {
-            velatura_optics::coat::colour_over_grey(&stack_at(&on_chip, 0.5), grey, paints.specular)
+            velatura_optics::coat::colour_over_grey(
+                &stack_at(&on_chip, 0.5),
+                grey,
+                paints.cards.specular,
+            )
         })
     }
 }

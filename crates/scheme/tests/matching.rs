@@ -137,7 +137,7 @@ proptest! {
                 .iter()
                 .map(|(target, grey, weight)| Aim {
                     target: Encoded(*target).lab(),
-                    substrate: Substrate::of_colour(Linear::grey(*grey), paints.specular),
+                    substrate: Substrate::of_colour(Linear::grey(*grey), paints.cards.specular),
                     weight: *weight,
                 })
                 .collect(),

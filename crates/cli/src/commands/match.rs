@@ -93,7 +93,7 @@ impl Match {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let (paints, paints_name) = read_paints(self.paints.as_deref(), self.format)?;
         let over = std::slice::from_ref(&self.over);
-        let substrate = read_overs(over, paints.specular, self.format)?.remove(0);
+        let substrate = read_overs(over, paints.cards.specular, self.format)?.remove(0);
         let target = read_target(&self.target, &paints, &paints_name, &substrate, self.format)?;
         let mut matching = Matching {
             count: usize::from(self.count),

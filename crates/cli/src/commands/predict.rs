@@ -77,7 +77,7 @@ impl Predict {
         let films = self.film_per_coat()?;
         let (paints, paints_name) = read_paints(self.paints.as_deref(), self.format)?;
         let coats = self.read_coats(&films, &paints, &paints_name)?;
-        let substrates = read_overs(&self.over, paints.specular, self.format)?;
+        let substrates = read_overs(&self.over, paints.cards.specular, self.format)?;
         let results: Vec<(&str, Predicted, Substrate)> = self
             .over
             .iter()

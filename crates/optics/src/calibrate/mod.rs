@@ -21,8 +21,7 @@ pub use substrate::smoothest_spectrum;
 use crate::diagnostic::Diagnostic;
 use crate::mixture::Tints;
 use crate::paint::{Paint, Source};
-use crate::paints_file::{Given, PaintsFile};
-use crate::surface::Specular;
+use crate::paints_file::{Cards, Given, PaintsFile};
 use nalgebra::DMatrix;
 use order::Order;
 use seen::{fields, worst_miss};
@@ -34,8 +33,8 @@ const TELL_ABOVE: f64 = 0.5;
 /// All paints of a file with their K and S, what tints tell of their mixtures, and the convention of their colours.
 #[derive(Debug, Clone)]
 pub struct PaintBox {
-    /// Whether photo, cards and codes hold the surface's own reflection.
-    pub specular: Specular,
+    /// What the drawdowns lie on, and whether photo, cards and codes hold the surface's own reflection.
+    pub cards: Cards,
     /// The paints in the order written.
     pub paints: Vec<Paint>,
     /// What their tints tell of mixtures.
@@ -104,10 +103,9 @@ pub fn calibrate_under(file: &PaintsFile, prior: &Prior) -> (PaintBox, Vec<Diagn
         .filter(|(_, paint)| paint.residual > TELL_ABOVE)
         .map(|(index, paint)| missed(file, index, paint.residual))
         .collect();
-    let specular = file.cards.specular;
     (
         PaintBox {
-            specular,
+            cards: file.cards,
             paints,
             tints,
         },

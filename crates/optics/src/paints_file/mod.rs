@@ -30,7 +30,7 @@ const KEYS: &[&str] = &["format", "cards", "paint"];
 const CARD_KEYS: &[&str] = &["black", "white", "specular"];
 
 /// What the drawdowns were brushed on.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Copy)]
 pub struct Cards {
     /// The black card.
     pub black: Encoded,

@@ -59,7 +59,7 @@ pub fn kubelka_munk_table(
     let table = Table::new(&Request {
         coats: &stack.coats,
         substrate,
-        specular: paints.specular,
+        specular: paints.cards.specular,
         lamp: Linear(lamp),
     });
     Some(Table {

@@ -2,12 +2,7 @@
 
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::coat::colour_over_grey;
-use velatura_pipeline::optics::colour::Encoded;
-
-/// Luminance of the cards that the colours are given over: #1c1c1c and #f0f0f0, usual for a black and a white card (common
-/// practice, no source). The cards of the user's own drawdowns are no longer known once K and S are.
-const BLACK_CARD: f64 = 0.0116;
-const WHITE_CARD: f64 = 0.8714;
+use velatura_pipeline::optics::colour::{Encoded, luminance};
 
 /// One paint.
 pub(super) struct PaintWords<'a> {
@@ -19,18 +14,65 @@ pub(super) struct PaintWords<'a> {
 
 /// All paints of a box, in its order.
 pub(super) fn paint_words(paints: &PaintBox) -> impl Iterator<Item = PaintWords<'_>> {
-    paints.paints.iter().map(|paint| {
+    let cards = paints.cards;
+    paints.paints.iter().map(move |paint| {
         let drawdown = paint.optics.film(1.0);
-        let over = |card| {
+        let over = |card: Encoded| {
+            let grey = luminance(card.linear());
             let Encoded([red, green, blue]) =
-                colour_over_grey(&drawdown, card, paints.specular).encoded();
+                colour_over_grey(&drawdown, grey, cards.specular).encoded();
             (red, green, blue)
         };
         PaintWords {
             name: &paint.name,
             owned: paint.owned,
-            over_black: over(BLACK_CARD),
-            over_white: over(WHITE_CARD),
+            over_black: over(cards.black),
+            over_white: over(cards.white),
         }
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use velatura_pipeline::optics::calibrate::calibrate;
+    use velatura_pipeline::optics::document::SourceText;
+    use velatura_pipeline::optics::paints_file::read_paints_file;
+
+    use super::*;
+
+    /// On cards that are neither quite black nor white.
+    const PAINTS: &str = r##"format = "velatura-paints/1"
+[cards]
+black = "#3a3a3a"
+white = "#d2d2d2"
+specular = "excluded"
+[[paint]]
+name = "Oil Amber"
+over_black = "#4f3a18"
+over_white = "#b8741c"
+"##;
+
+    #[test]
+    fn a_component_is_given_the_codes_that_stand_in_the_file() {
+        let source = SourceText::from_bytes("paints.toml", PAINTS.into()).unwrap();
+        let paints = calibrate(&read_paints_file(&source).0.unwrap()).0;
+        let words = paint_words(&paints).next().unwrap();
+        let near = |(red, green, blue): (u8, u8, u8), given: [u8; 3]| {
+            let codes = [red, green, blue].into_iter().zip(given);
+            codes.map(|(code, given)| code.abs_diff(given)).max()
+        };
+        // A calibration may miss a code by one or two.
+        let over_black = near(words.over_black, [0x4f, 0x3a, 0x18]);
+        let over_white = near(words.over_white, [0xb8, 0x74, 0x1c]);
+        assert!(
+            over_black <= Some(2),
+            "{over_black:?} {:?}",
+            words.over_black
+        );
+        assert!(
+            over_white <= Some(2),
+            "{over_white:?} {:?}",
+            words.over_white
+        );
+    }
 }

@@ -57,7 +57,7 @@ impl Pool {
                 let coat = [film_1(wish.paints, &mix)];
                 let colours = greys
                     .iter()
-                    .map(|greys| mean_dried(greys, &coat, wish.paints.specular).lab())
+                    .map(|greys| mean_dried(greys, &coat, wish.paints.cards.specular).lab())
                     .collect();
                 Pooled { mix, colours }
             })

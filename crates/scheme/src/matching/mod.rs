@@ -168,7 +168,7 @@ impl Match {
 /// };
 /// let (paints, _) = calibrate(&read_paints_file(&source).0.unwrap());
 /// let colour = |hex: &str| hex.parse::<Encoded>().unwrap();
-/// let over = Substrate::of_colour(colour("#e0e0e0").linear(), paints.specular);
+/// let over = Substrate::of_colour(colour("#e0e0e0").linear(), paints.cards.specular);
 /// let found = nearest_mixes(&paints, &Matching::new(&paints, colour("#e0b060").lab(), over));
 /// println!("{}: ΔE {:.1}", mix_text(&found[0].mix, &paints), found[0].delta_e);
 /// # assert!(found.len() == 5 && found[0].delta_e < 6.0, "{found:?}");

@@ -135,7 +135,7 @@ fn negatives_are_what_painters_say_they_are() {
 #[test]
 fn matched_to_owned_paints_the_negatives_keep_their_hue() {
     let paints = paints();
-    let over_white = || Substrate::of_colour(Encoded([224; 3]).linear(), paints.specular);
+    let over_white = || Substrate::of_colour(Encoded([224; 3]).linear(), paints.cards.specular);
     for (from, hex, to, hues, _) in NEGATIVES {
         let negative = opposite(hex.parse::<Encoded>().unwrap().linear(), Way::Negative);
         let best = nearest_mixes(&paints, &Matching::new(&paints, negative, over_white()));
@@ -179,7 +179,7 @@ fn what_is_left_is_no_more_than_the_best_mix_of_the_grid_leaves() {
             ..Matching::new(
                 &scene.paints,
                 region.target,
-                Substrate::of_colour(Encoded([128; 3]).linear(), scene.paints.specular),
+                Substrate::of_colour(Encoded([128; 3]).linear(), scene.paints.cards.specular),
             )
         };
         for one in nearest_mixes(&scene.paints, &matching) {

@@ -70,7 +70,7 @@ pub(crate) fn ground(paints: &PaintBox) -> FigureGround {
             white: known(0.8),
             light_share: known(0.2),
         },
-        specular: paints.specular,
+        specular: paints.cards.specular,
     }
 }
 
