@@ -156,8 +156,13 @@ impl Registry {
         let info = stage.info();
         if let Some(other) = self.entry(&info.name) {
             return Err(Error::Call(format!(
-                "a {} stage called \"{}\" is already registered; give this one another name",
-                other.info.attach_point, info.name
+                "a {} called \"{}\" is already there{}; no two stages have one name",
+                other.info.attach_point,
+                info.name,
+                match &other.info.file {
+                    Some(file) => format!(", from {}", file.path),
+                    None => String::new(),
+                }
             )));
         }
         let judge = Judge::new(&info.parameters).map_err(|problem| {

@@ -153,9 +153,11 @@ fn unknown(registry: &Registry, table: &StageTable) -> Diagnostic {
         .map(|info| format!("\"{}\"", info.name))
         .collect();
     let near = nearest(name, infos.iter().map(|info| info.name.as_str()));
-    let mend = near.map_or(
-        "give the plugin's file with --plugin, or name it in `plugins` of figure.toml".to_owned(),
-        |near| format!("did you mean \"{near}\"?"),
+    let near = near.map_or(String::new(), |near| {
+        format!("did you mean \"{near}\"? else ")
+    });
+    let mend = format!(
+        "{near}give its plugin's file with --plugin, or name it in `plugins` of figure.toml"
     );
     let problem = table
         .source

@@ -1,10 +1,10 @@
 #!/bin/sh
-# Compiles the stages and puts each component beside its source.
-#   ./build.sh          with Debian's compiler: apt-get install rustc-web cargo-web rust-web-src lld-19
-#   ./build.sh rustup   with a rustup toolchain: rustup target add wasm32-unknown-unknown
+# Compiles stages and puts each component beside its source.
+#   ./build.sh [NAME …]                    with Debian's compiler: apt-get install rustc-web cargo-web rust-web-src lld-19
+#   TOOLCHAIN=rustup ./build.sh [NAME …]   with a rustup toolchain: rustup target add wasm32-unknown-unknown
 set -eu
 cd "$(dirname "$0")"
-STAGES="dust triads"
+STAGES=${*:-dust triads}
 TARGET=wasm32-unknown-unknown
 
 # No path of the machine that compiles goes into the files.
@@ -16,7 +16,7 @@ for crates in "${CARGO_HOME:-$HOME/.cargo}"/registry/src/*; do
 done
 FLAGS="$FLAGS$US--remap-path-prefix=$PWD=/stages"
 
-if [ "${1:-debian}" = rustup ]; then
+if [ "${TOOLCHAIN:-debian}" = rustup ]; then
     CARGO=cargo
     STD=""
     FLAGS="$FLAGS$US--remap-path-prefix=$(rustc --print sysroot)=/rust"
@@ -29,11 +29,11 @@ else
     FLAGS="$FLAGS$US-Clinker-flavor=wasm-ld$US--remap-path-prefix=/usr/lib/rustlib/src/rust=/rust"
 fi
 
-# Without the flags: this one runs here.
-$CARGO build --locked --release -p componentise
+# Not --locked: a stage that was added stands in no lock file yet. Without the flags: this one runs here.
+$CARGO build --release -p componentise
 for stage in $STAGES; do
     # shellcheck disable=SC2086 # STD is several words
-    CARGO_ENCODED_RUSTFLAGS="$FLAGS" $CARGO build --locked --release --target $TARGET $STD -p "$stage"
+    CARGO_ENCODED_RUSTFLAGS="$FLAGS" $CARGO build --release --target $TARGET $STD -p "$stage"
     target/release/componentise "target/$TARGET/release/$stage.wasm" "$stage/$stage.wasm"
     echo "$stage/$stage.wasm: $(wc -c < "$stage/$stage.wasm") bytes"
 done

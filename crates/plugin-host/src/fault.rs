@@ -252,7 +252,7 @@ impl Fault {
                 "build it against stage.wit of this velatura, or ask its author to"
             }
             Self::MachineMemory => "free memory or work on a smaller photo; nothing was written",
-            Self::Own { .. } => "do as it says, or run without it",
+            Self::Own { .. } => "mend what it speaks of, or run without it",
             Self::LargeFile { .. }
             | Self::LargeFunction { .. }
             | Self::TooMany { .. }

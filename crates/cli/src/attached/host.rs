@@ -55,8 +55,7 @@ pub(crate) fn registry(
 
 fn taken(path: &str, error: &Error) -> Diagnostic {
     Diagnostic::error(path, error.to_string())
-        .expected("a name that no other stage has, and parameters that can be judged")
-        .mend("leave it out, or ask its author for another version")
+        .mend("leave one of them out, or ask the author of one for another name")
 }
 
 /// Tells what changed since the last use, and keeps what is there now.
@@ -114,10 +113,10 @@ impl LastUses {
 pub(crate) fn capabilities() -> String {
     let limits = Limits::default();
     format!(
-        "no files, network, clock, chance, nor memory from one call to the next; of memory {} MiB and {} bytes for each byte that it is given, of work {} units and {} for each pixel",
+        "no files, network, clock, chance, nor memory from one call to the next; of memory {} MiB and {} bytes for each byte that it is given, of work {} million instructions and {} for each pixel",
         limits.memory_base_bytes >> 20,
         limits.memory_per_byte,
-        limits.work_base,
+        limits.work_base / 1_000_000,
         limits.work_per_pixel
     )
 }

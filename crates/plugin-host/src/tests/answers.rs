@@ -97,7 +97,7 @@ fn refuses_with(words: &str) -> Core {
 fn its_own_error_is_shown_without_its_escapes() {
     let message_of = |says: &str| {
         format!(
-            "error: stages/dust.wasm: it says: {says}\n  in: finish \"dust\" 1.0.0\n  mend: do as it says, or run without it"
+            "error: stages/dust.wasm: it says: {says}\n  in: finish \"dust\" 1.0.0\n  mend: mend what it speaks of, or run without it"
         )
     };
     assert_eq!(
