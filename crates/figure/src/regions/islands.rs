@@ -1,10 +1,12 @@
 //! Islands: cells of one label that hang together and hold no stroke of it.
 //!
 //! In: labels and marks of the grid. Out: the same labels, small islands given to the neighbour that they border on most, and a list
-//! of what was done. A larger island stays what tone and edges say (the gap between two legs is background, stroke or
-//! not), but a person should look at it, so it is listed too.
+//! of what was done. A figure hangs together with its strokes, so what looks like it but touches none of them (a patch of the base, a
+//! thing in the backdrop) is background. Any other larger island stays what tone and edges say (the gap between two legs is background,
+//! stroke or not), but a person should look at it, so it is listed too.
 
-use super::grid::{Grid, beside};
+use super::grid::{Grid, around, beside};
+use super::strokes::UNMARKED;
 
 /// Islands of fewer cells go to their neighbour: at this size they are grain or a highlight.
 const SMALL: usize = 24;
@@ -35,14 +37,15 @@ pub struct Island {
 
 /// Settles islands in `labels`; tells those worth telling, the largest first.
 pub(super) fn settle(grid: &Grid, labels: &mut [u8], marks: &[u8]) -> Vec<Island> {
+    let mut islands = left_alone(grid, labels, marks);
     let mut seen = vec![false; labels.len()];
-    let mut islands = Vec::new();
     for start in 0..labels.len() {
         if seen[start] {
             continue;
         }
         let label = labels[start];
-        let cells = hanging_together(grid, labels, start, &mut seen);
+        let near = |at| beside(at, grid.width, grid.len());
+        let cells = hanging_together(start, &mut seen, near, |at| labels[at] == label);
         if cells.iter().any(|at| marks[*at] == label) {
             continue;
         }
@@ -55,27 +58,58 @@ pub(super) fn settle(grid: &Grid, labels: &mut [u8], marks: &[u8]) -> Vec<Island
             cells.iter().for_each(|at| labels[*at] = other);
         }
         if cells.len() >= WORTH_TELLING {
-            let (columns, rows) = grid.pixels_of(cells[cells.len() / 2]);
-            islands.push(Island {
-                label,
-                pixels: cells.len() * grid.photo_width * grid.photo_height / grid.len(),
-                at: (columns.start, rows.start),
-                fate,
-            });
+            islands.push(told(grid, &cells, label, fate));
         }
     }
     islands.sort_by_key(|island| (std::cmp::Reverse(island.pixels), island.at));
     islands
 }
 
-fn hanging_together(grid: &Grid, labels: &[u8], start: usize, seen: &mut [bool]) -> Vec<usize> {
+/// Gives the figure's cells that hang together with no stroke of it to the background. Corners hold: a thin limb may lie aslant.
+fn left_alone(grid: &Grid, labels: &mut [u8], marks: &[u8]) -> Vec<Island> {
+    let mut seen = vec![false; labels.len()];
+    let mut islands = Vec::new();
+    for start in 0..labels.len() {
+        if seen[start] || labels[start] == 0 {
+            continue;
+        }
+        let near = |at| around(at, grid.width, grid.len());
+        let cells = hanging_together(start, &mut seen, near, |at| labels[at] != 0);
+        if cells.iter().any(|at| marks[*at] != UNMARKED) {
+            continue;
+        }
+        if cells.len() >= WORTH_TELLING {
+            let label = labels[cells[cells.len() / 2]];
+            islands.push(told(grid, &cells, label, Fate::GivenTo(0)));
+        }
+        cells.iter().for_each(|at| labels[*at] = 0);
+    }
+    islands
+}
+
+fn told(grid: &Grid, cells: &[usize], label: u8, fate: Fate) -> Island {
+    let (columns, rows) = grid.pixels_of(cells[cells.len() / 2]);
+    Island {
+        label,
+        pixels: cells.len() * grid.photo_width * grid.photo_height / grid.len(),
+        at: (columns.start, rows.start),
+        fate,
+    }
+}
+
+fn hanging_together<Near: Iterator<Item = usize>>(
+    start: usize,
+    seen: &mut [bool],
+    near: impl Fn(usize) -> Near,
+    belongs: impl Fn(usize) -> bool,
+) -> Vec<usize> {
     let mut cells = vec![start];
     seen[start] = true;
     let mut next = 0;
     while let Some(&at) = cells.get(next) {
         next += 1;
-        for near in beside(at, grid.width, grid.len()) {
-            if !seen[near] && labels[near] == labels[start] {
+        for near in near(at) {
+            if !seen[near] && belongs(near) {
                 seen[near] = true;
                 cells.push(near);
             }
