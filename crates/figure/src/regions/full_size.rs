@@ -11,8 +11,10 @@ use super::grid::Grid;
 use super::snap::{Labelled, snapped};
 use super::strokes::UNMARKED;
 
-/// How far a border may move, in cells.
+/// How far a border may move, in cells, and at least, in pixels: where a cell is a pixel, creases draw a border into the shadow beside
+/// a figure, more than one pixel off.
 const REACH_CELLS: f32 = 1.0;
+const LEAST_REACH: f32 = 2.0;
 
 /// A label per pixel of the photo.
 pub(super) fn labels(
@@ -49,7 +51,7 @@ pub(super) fn labels(
     )]
     let reach = (REACH_CELLS * width as f32 / grid.width as f32)
         .ceil()
-        .clamp(1.0, 60.0) as u8;
+        .clamp(LEAST_REACH, 60.0) as u8;
     let picture = Labelled {
         photo,
         width,
