@@ -16,13 +16,15 @@ use super::strokes::UNMARKED;
 use super::travel::{Cell, travel};
 
 /// Walks pay strength to this power.
-const POWER: i32 = 2;
+const POWER: i32 = 3;
+/// What mere distance costs a walk: next to nothing, or a part stops in the middle of an open surface that is all its own.
+const STEP: f32 = 0.01;
 /// What leaving the figure costs.
 const LEAVING: f32 = 30.0;
 /// Costs are compared above this.
 const NEAR: f32 = 0.05;
 /// What joining says, where walks have 1 to share among the parts.
-const VOICE_OF_JOINING: f32 = 0.25;
+const VOICE_OF_JOINING: f32 = 0.5;
 /// A basin belongs to the figure if so much of it does.
 const INSIDE: f32 = 0.3;
 /// Blur of strength before basins are found, in cells.
@@ -95,6 +97,7 @@ fn walks(
             let reached = travel(
                 cost,
                 grid.width,
+                STEP,
                 |at| match marks[at] {
                     UNMARKED => Cell::Open,
                     mark if usize::from(mark) == region => Cell::Start(0.0),

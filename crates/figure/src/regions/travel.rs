@@ -8,9 +8,6 @@
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-/// Added to every cell's cost: what mere distance costs.
-const STEP: f32 = 0.03;
-
 /// What a cell is to one walk.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Cell {
@@ -22,11 +19,12 @@ pub(super) enum Cell {
     Closed,
 }
 
-/// The cost of getting to each cell; infinite where no path leads. The walk ends once all that is `wanted` has been reached; what
+/// The cost of getting to each cell, mere distance costing `step` a cell; infinite where no path leads. The walk ends once all that is `wanted` has been reached; what
 /// costs more than that may then be too dear by a detour, or infinite.
 pub(super) fn travel(
     cost: &[f32],
     width: usize,
+    step: f32,
     cell: impl Fn(usize) -> Cell,
     wanted: impl Fn(usize) -> bool,
 ) -> Vec<f32> {
@@ -68,7 +66,7 @@ pub(super) fn travel(
                 } else {
                     1.0
                 };
-                let total = so_far + length * (0.5 * (cost[at] + cost[near]) + STEP);
+                let total = so_far + length * (0.5 * (cost[at] + cost[near]) + step);
                 if total < reached[near] {
                     reached[near] = total;
                     queue.push(entry(total, near));
@@ -105,6 +103,7 @@ mod tests {
             travel(
                 cost,
                 5,
+                0.03,
                 |at| {
                     if at == 0 {
                         Cell::Start(0.0)
@@ -129,6 +128,7 @@ mod tests {
         let reached = travel(
             &[0.0; 5],
             5,
+            0.03,
             |at| match at {
                 0 => Cell::Start(0.0),
                 2 => Cell::Closed,
@@ -153,7 +153,7 @@ mod tests {
                     Cell::Open
                 }
             };
-            travel(&cost, 9, start, wanted)
+            travel(&cost, 9, 0.03, start, wanted)
         };
         let (all, few) = (walk(|_| true), walk(|at| at % 9 < 5 && at < 40));
         for at in (0..40).filter(|at| at % 9 < 5) {
