@@ -21,7 +21,7 @@ const POWER: i32 = 4;
 /// What mere distance costs a walk: little, or a flat way over a wide figure costs as much as an edge.
 const STEP: f32 = 0.015;
 /// What walks say, against what looks say.
-const WALKS: f32 = 1.4;
+const WALKS: f32 = 1.2;
 /// Where looks change from figure's to background's there is an edge, this strong for a change from none to all.
 const CHANGE_EDGE: f32 = 12.0;
 /// What a walk of the background pays to begin at the picture's rim: figures seldom touch it, but they may. It pays so much more
