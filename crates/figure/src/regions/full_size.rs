@@ -11,8 +11,8 @@ use super::grid::Grid;
 use super::snap::{Labelled, snapped};
 use super::strokes::UNMARKED;
 
-/// How far a border may move, in cells, and at least, in pixels: where a cell is a pixel, creases draw a border into the shadow beside
-/// a figure, more than one pixel off.
+/// How far a border may move, in cells, and at least, in pixels: where a cell is a pixel, one did not bring it back to the edge of the
+/// coins of the module's table.
 const REACH_CELLS: f32 = 1.0;
 const LEAST_REACH: f32 = 2.0;
 
