@@ -21,14 +21,14 @@ fn folder(name: &str) -> PathBuf {
 }
 
 /// Least overlap (intersection over union) of figure and parts: a little below what is reached, so that a change that loses is seen.
-/// None of these is the goal, which is 0.97 and 0.76.
+/// The goal, 0.97 and 0.76, is a mean; of these photos it is not reached on the tulips, whose blurred neighbours look like them.
 const LEAST: [(&str, &str, f64, f64); 6] = [
-    ("coffee", "full", 0.97, 0.84),
-    ("coffee", "half", 0.84, 0.68),
-    ("coins", "full", 0.93, 0.93),
-    ("coins", "half", 0.93, 0.93),
-    ("tulips", "full", 0.85, 0.82),
-    ("tulips", "half", 0.74, 0.68),
+    ("coffee", "full", 0.975, 0.89),
+    ("coffee", "half", 0.90, 0.71),
+    ("coins", "full", 0.975, 0.975),
+    ("coins", "half", 0.975, 0.975),
+    ("tulips", "full", 0.87, 0.84),
+    ("tulips", "half", 0.755, 0.695),
 ];
 
 #[test]

@@ -56,7 +56,8 @@
 //! What falls short: a mean figure of 0.97 is reached neither on photos nor on rendered cases. The four kept renderings gained
 //! nothing; what was gained on the five is mostly patches of the base that touch no stroke. With full strokes `cv2.watershed` still
 //! has the better parts on the kept photos. Black painted right up to the outline of all seven photos takes from the figure: 0.901, and
-//! 0.897 with the former one; from four pixels off it does no harm in the mean of the tuning cases. On the demo's lamplighter parts lost 0.006.
+//! 0.897 with the former one; from four pixels off it does no harm in the mean of the tuning cases. On the demo's lamplighter parts lost
+//! 0.006.
 //! All kept cases were measured with one other weight of walks too (1.4: photos 0.961, 0.894; 0.953, 0.827, renderings 0.812, 0.722;
 //! 0.755, 0.649); it was changed since the crate's test of a ring's hole failed with it.
 //!
@@ -88,8 +89,8 @@
 //! What falls short: 0.97 and 0.76 are reached on single cases only, mostly on plain backdrops. Where the base has the figure's tone,
 //! the ground between legs goes to the figure unless a stroke lies there. With the figure's exact outline given, parts reached 0.77
 //! on the tuning cases with full strokes (0.73 before): most of what parts lose is lost at the outline. The kept cases were measured
-//! with an earlier setting too (0.881, 0.671; 0.801, 0.500); what was changed after that was decided by the crate's tests. A random walker (scikit-image)
-//! was measured on four tuning cases only: 0.715 and 0.511. No better on the tuning cases than what is here: joining basins for figure
+//! with an earlier setting too (0.881, 0.671; 0.801, 0.500); what was changed after that was decided by the crate's tests. A random
+//! walker (scikit-image) was measured on four tuning cases only: 0.715 and 0.511. No better on the tuning cases than what is here: joining basins for figure
 //! against background, colour in the joining of parts. The weight of what colours say everywhere and the power of a basin's size were
 //! set by the crate's tests, without a run over the tuning cases.
 //!

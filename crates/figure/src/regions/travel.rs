@@ -19,8 +19,8 @@ pub(super) enum Cell {
     Closed,
 }
 
-/// The cost of getting to each cell, mere distance costing `step` a cell; infinite where no path leads. The walk ends once all that is `wanted` has been reached; what
-/// costs more than that may then be too dear by a detour, or infinite.
+/// The cost of getting to each cell, mere distance costing `step` a cell; infinite where no path leads. The walk ends once all that is
+/// `wanted` has been reached; what costs more than that may then be too dear by a detour, or infinite.
 pub(super) fn travel(
     cost: &[f32],
     width: usize,
