@@ -70,6 +70,11 @@ fn every_mistake_is_named_with_its_place_and_mend() {
         ),
         ("mask = ", "maks = ", "did you mean `mask`?"),
         (
+            "kind = \"plain\"",
+            "kind = \"plain\"\nplugins = [\"dust.wasm\"]",
+            "move the line up, above the first line in [brackets]",
+        ),
+        (
             "[undercoat]\nkind = \"plain\"",
             "",
             "`[undercoat]` is missing",

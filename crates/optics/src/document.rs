@@ -109,25 +109,43 @@ pub struct At<T> {
 pub type NamedNumbers = Vec<(At<String>, At<f64>)>;
 
 /// The problems found so far in one file.
-#[derive(Debug, Default)]
-pub struct Problems(RefCell<Vec<Diagnostic>>);
+#[derive(Debug)]
+pub struct Problems {
+    found: RefCell<Vec<Diagnostic>>,
+    /// Keys that stand above all tables of the file.
+    top_keys: &'static [&'static str],
+}
 
 impl Problems {
+    /// None yet, in a file with these keys above its tables.
+    #[must_use]
+    pub fn new(top_keys: &'static [&'static str]) -> Self {
+        Self {
+            found: RefCell::default(),
+            top_keys,
+        }
+    }
+
     /// Writes one down.
     pub fn push(&self, problem: Diagnostic) {
-        self.0.borrow_mut().push(problem);
+        self.found.borrow_mut().push(problem);
+    }
+
+    /// Whether a key stands above all tables of the file.
+    pub(crate) fn is_top_key(&self, key: &str) -> bool {
+        self.top_keys.contains(&key)
     }
 
     /// Whether any of them is an error.
     #[must_use]
     pub fn any_error(&self) -> bool {
-        self.0.borrow().iter().any(Diagnostic::is_error)
+        self.found.borrow().iter().any(Diagnostic::is_error)
     }
 
     /// All of them, in the order of the file.
     #[must_use]
     pub fn into_sorted(self) -> Vec<Diagnostic> {
-        let mut all = self.0.into_inner();
+        let mut all = self.found.into_inner();
         all.sort_by_key(|problem| {
             problem
                 .place
@@ -167,7 +185,7 @@ pub fn read_document_with<T>(
     keys: &'static [&'static str],
     read: impl FnOnce(&Fields<'_>) -> Option<T>,
 ) -> (Option<T>, Vec<Diagnostic>) {
-    let problems = Problems::default();
+    let problems = Problems::new(keys);
     let (root, syntax) = DeTable::parse_recoverable(&source.text);
     for error in syntax {
         let at = error.span().unwrap_or(0..0);

@@ -10,6 +10,7 @@ use toml::de::{DeTable, DeValue};
 
 use crate::diagnostic::{Diagnostic, either, nearest};
 use crate::document::{At, NamedNumbers, Problems, SourceText};
+use crate::field_value::{is_line, number, shown};
 
 /// What messages call the top table.
 pub(crate) const WHOLE_FILE: &str = "the file";
@@ -47,7 +48,7 @@ impl<'a> Fields<'a> {
     }
 
     fn report_unknown_keys(&self) {
-        for (key, _) in self.table {
+        for (key, value) in self.table {
             let name: &str = key.get_ref();
             if !self.keys.contains(&name) {
                 let mut problem = self
@@ -61,11 +62,15 @@ impl<'a> Fields<'a> {
                     .iter()
                     .copied()
                     .find(|known| name.starts_with(known));
-                if let Some(near) = inside.or_else(|| nearest(name, self.keys.iter().copied())) {
-                    problem = problem.mend(format!("did you mean `{near}`?"));
-                } else {
-                    problem = problem.mend("take the line out");
-                }
+                let near = inside.or_else(|| nearest(name, self.keys.iter().copied()));
+                problem = match near {
+                    // In TOML a table holds all lines down to the next one.
+                    _ if is_line(value.get_ref()) && self.problems.is_top_key(name) => {
+                        problem.mend("move the line up, above the first line in [brackets]")
+                    }
+                    Some(near) => problem.mend(format!("did you mean `{near}`?")),
+                    None => problem.mend("take the line out"),
+                };
                 self.problems.push(problem);
             }
         }
@@ -379,34 +384,5 @@ impl<'a> Fields<'a> {
                 Fields::new(self.source, self.problems, table, at, part, keys)
             })
             .collect()
-    }
-}
-
-fn number(value: &DeValue<'_>) -> Option<f64> {
-    let number: f64 = match value {
-        DeValue::Integer(integer) => {
-            // Beyond 2^53 whole numbers lose digits; no field of ours has a use for one.
-            #[allow(
-                clippy::cast_precision_loss,
-                reason = "no field holds a whole number beyond 2^53"
-            )]
-            let wide = i64::from_str_radix(integer.as_str(), integer.radix()).ok()? as f64;
-            wide
-        }
-        DeValue::Float(float) => float.as_str().parse().ok()?,
-        _ => return None,
-    };
-    number.is_finite().then_some(number)
-}
-
-pub(crate) fn shown(value: &DeValue<'_>) -> String {
-    match value {
-        DeValue::String(text) => format!("the text \"{text}\""),
-        DeValue::Integer(integer) => format!("the number {integer}"),
-        DeValue::Float(float) => format!("the number {float}"),
-        DeValue::Boolean(flag) => format!("{flag}"),
-        DeValue::Datetime(_) => "a date".to_owned(),
-        DeValue::Array(_) => "a list that does not fit".to_owned(),
-        DeValue::Table(_) => "a table that does not fit".to_owned(),
     }
 }

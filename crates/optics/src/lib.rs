@@ -5,6 +5,7 @@ pub mod coat;
 pub mod colour;
 pub mod diagnostic;
 pub mod document;
+mod field_value;
 mod fields;
 pub mod film;
 pub mod hiding;

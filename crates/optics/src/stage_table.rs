@@ -10,7 +10,8 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::document::{At, SourceText};
-use crate::fields::{Fields, WHOLE_FILE, shown};
+use crate::field_value::shown;
+use crate::fields::{Fields, WHOLE_FILE};
 
 /// The parameters of one stage, as they stand in a file.
 #[derive(Debug, Clone)]
