@@ -83,9 +83,9 @@ pub const RIVALS: &str = "demo_images/reedwarden/figure.toml";
 ///
 /// # Errors
 /// A diagnostic with the machine's words.
-pub fn read_from_root(path: &str) -> Result<Vec<u8>, velatura_optics::diagnostic::Diagnostic> {
+pub fn read_from_root(path: &str) -> Result<Vec<u8>, velatura_document::Diagnostic> {
     std::fs::read(root().join(path))
-        .map_err(|error| velatura_optics::diagnostic::Diagnostic::error(path, error.to_string()))
+        .map_err(|error| velatura_document::Diagnostic::error(path, error.to_string()))
 }
 
 /// The demo, loaded with the built-in stages.

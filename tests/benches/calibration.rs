@@ -7,7 +7,7 @@ use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use velatura_pipeline::optics::calibrate::calibrate;
-use velatura_pipeline::optics::document::SourceText;
+use velatura_document::SourceText;
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::optics::paints_file::{PaintsFile, read_paints_file};
 

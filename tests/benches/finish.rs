@@ -95,7 +95,7 @@ struct Sheet {
 
 impl Sheet {
     fn new(stage: Option<Box<dyn Finish>>) -> Self {
-        let mut registry = velatura_sheet::registry();
+        let mut registry = velatura::registry();
         if let Some(stage) = stage {
             registry.register(AnyStage::Finish(stage)).unwrap();
         }

@@ -14,13 +14,13 @@ use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use enlarged::{ground, plate, rendered};
 use velatura_pipeline::figure::{read_figure_file, underpainting};
 use velatura_pipeline::gpu::Gpu;
-use velatura_pipeline::optics::document::SourceText;
+use velatura_document::SourceText;
 use velatura_pipeline::shaders::apply::twin::apply;
 use velatura_pipeline::{Backend, plan, planes};
 use velatura_tests::{DEMO, demo_job, read_from_root};
 
 fn speed(criterion: &mut Criterion) {
-    let registry = velatura_sheet::registry();
+    let registry = velatura::registry();
     let job = demo_job(&registry);
     let schemes = plan(&registry, &job, &job.schemes).expect("the demo has tables");
 
@@ -61,7 +61,7 @@ fn speed(criterion: &mut Criterion) {
 /// Ten schemes without encoding, on the processor and on a device where there is one (`VELATURA_ADAPTER` picks it). For a
 /// device against its own copy see the bench `device`.
 fn backends(criterion: &mut Criterion) {
-    let registry = velatura_sheet::registry();
+    let registry = velatura::registry();
     let job = demo_job(&registry);
     let schemes = plan(&registry, &job, &job.schemes).expect("the demo has tables");
     let wanted = std::env::var("VELATURA_ADAPTER").ok();

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 use velatura_pipeline::stage::{AttachPoint, Finish, FrameBand, Stage, StageInfo};
 use velatura_pipeline::{
     AnyStage, Backend, BackendKind, Job, Parameters, PlannedScheme, RegionSums, Registry,

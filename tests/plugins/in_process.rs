@@ -1,6 +1,6 @@
 //! The example dust as a stage of the program: around the same plain function that its component has.
 
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 use velatura_pipeline::Parameters;
 use velatura_pipeline::scheme::Scheme;
 use velatura_pipeline::stage::{AttachPoint, Finish, FrameBand, Stage, StageInfo};

@@ -3,7 +3,7 @@
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::colour_over_grey;
 use velatura_optics::colour::{Encoded, Lab};
-use velatura_optics::document::SourceText;
+use velatura_document::SourceText;
 use velatura_pipeline::scheme::{Proposed, Scheme, read_schemes_file, resolve, schemes_text};
 use velatura_pipeline::stage::{AttachPoint, SchemeRequest, StageInfo};
 use velatura_pipeline::{AnyStage, Job, Registry};

@@ -11,7 +11,7 @@
 use std::process::{Command, Output};
 
 use velatura_pipeline::optics::colour::{Encoded, delta_e};
-use velatura_pipeline::optics::document::SourceText;
+use velatura_document::SourceText;
 use velatura_pipeline::optics::paints_file::{Given, PaintsFile, read_paints_file};
 use velatura_tests::root;
 

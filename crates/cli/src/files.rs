@@ -3,7 +3,7 @@
 use std::io::ErrorKind;
 use std::path::Path;
 
-use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
 /// Reads a file whole.
 ///

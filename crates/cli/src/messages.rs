@@ -4,7 +4,7 @@ use std::io::Write;
 use std::process::ExitCode;
 
 use serde::Serialize;
-use velatura_pipeline::optics::diagnostic::{Diagnostic, SHOWN_AT_MOST};
+use velatura_document::{Diagnostic, SHOWN_AT_MOST};
 use velatura_pipeline::optics::trust::Trust;
 use velatura_pipeline::{Error, Registry};
 
@@ -17,7 +17,7 @@ const LEFT_OUT: u8 = 4;
 pub(crate) fn out(text: &str) -> Result<(), Error> {
     match std::io::stdout().write_all(text.as_bytes()) {
         Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
-            Err(Error::Machine(format!("standard output: {error}")))
+            Err(Error::machine_text(format!("standard output: {error}")))
         }
         _ => Ok(()),
     }
@@ -27,7 +27,7 @@ pub(crate) fn out(text: &str) -> Result<(), Error> {
 pub(crate) fn json(result: &impl Serialize) -> Result<String, Error> {
     serde_json::to_string_pretty(result)
         .map(|text| text + "\n")
-        .map_err(|error| Error::Machine(error.to_string()))
+        .map_err(|error| Error::machine_text(error.to_string()))
 }
 
 /// How far off predictions of this kind usually were, ΔE; nothing where nothing is predicted.
@@ -56,35 +56,25 @@ pub(crate) fn warn(problem: &Diagnostic, format: Format) {
     tell(&text);
 }
 
-/// Tells why the work stopped and gives the exit status: 1 the input, 2 the call, 3 the machine.
+/// Prints why the work stopped and gives the exit status: 1 the input, 2 the call, 3 the machine.
 pub(crate) fn report(error: &Error, format: Format) -> ExitCode {
-    match error {
-        Error::Input(problems) => {
-            for problem in problems.iter().take(SHOWN_AT_MOST) {
-                warn(problem, format);
-            }
-            if problems.len() > SHOWN_AT_MOST {
-                tell(&format!(
-                    "… and {} more; mend these first\n",
-                    problems.len() - SHOWN_AT_MOST
-                ));
-            }
-            ExitCode::from(1)
-        }
-        Error::Stage(failed) => {
-            warn(&failed.problem, format);
-            ExitCode::from(1)
-        }
-        Error::Call(text) => {
-            tell(&format!("error: {text}\n"));
-            ExitCode::from(2)
-        }
-        Error::Machine(text) => {
-            tell(&format!("error: {text}\n"));
-            ExitCode::from(3)
-        }
-        Error::Cancelled => ExitCode::from(130),
+    let problems = error.diagnostics();
+    for problem in problems.iter().take(SHOWN_AT_MOST) {
+        warn(problem, format);
     }
+    if problems.len() > SHOWN_AT_MOST {
+        let more = problems.len() - SHOWN_AT_MOST;
+        tell(&match format {
+            Format::Text => format!("… and {more} more; fix these first\n"),
+            Format::Json => format!("{{\"more\":{more}}}\n"),
+        });
+    }
+    ExitCode::from(match error {
+        Error::Call(_) => 2,
+        Error::Machine(_) => 3,
+        Error::Cancelled => 130,
+        _ => 1,
+    })
 }
 
 /// Tells which stages had no part in what was written, and gives the exit status: 4 if there is any, else 0.

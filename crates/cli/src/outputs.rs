@@ -4,7 +4,7 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use velatura_pipeline::Error;
-use velatura_sheet::{OutputFolder, check_outputs};
+use velatura_output::{OutputFolder, check_outputs};
 
 /// Whether a file that is there may be written over.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,14 +40,14 @@ pub(crate) fn place(path: &str, inputs: &[PathBuf], existing: Existing) -> Resul
         target.file_name().and_then(|name| name.to_str()),
         target.parent(),
     ) else {
-        return Err(Error::Call(format!(
+        return Err(Error::call_text(format!(
             "{path}: this names no file\n  expected: a path that ends with a file's name"
         )));
     };
     // As written, so that messages show the path that was typed.
     check_outputs(folder, &[name], inputs)?;
     if target.is_file() && existing == Existing::Keep {
-        return Err(Error::Call(format!(
+        return Err(Error::call_text(format!(
             "{path}: this file is there already\n  expected: a place where nothing is lost\n  \
              mend: choose another name, or add --force to write over it"
         )));
@@ -70,7 +70,7 @@ pub(crate) fn write_whole(files: &[(Place, Vec<u8>)], inputs: &[PathBuf]) -> Res
         let folder = OutputFolder::open(&place.folder, &[&place.name], inputs)?;
         let mut file = folder.begin(&place.name)?;
         file.write_all(bytes).map_err(|error| {
-            Error::Machine(format!("{}: {error}; nothing was written", place.shown))
+            Error::machine_text(format!("{}: {error}; nothing was written", place.shown))
         })?;
         file.finish()?;
         folders.push(folder);

@@ -4,8 +4,8 @@ use std::path::Path;
 
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
-use velatura_pipeline::optics::diagnostic::Diagnostic;
-use velatura_pipeline::optics::document::SourceText;
+use velatura_document::Diagnostic;
+use velatura_document::SourceText;
 use velatura_pipeline::optics::paints_file::read_paints_file;
 
 use crate::commands::Format;
@@ -24,7 +24,7 @@ pub(crate) fn read_paints(
         Some(name) => name,
         None if Path::new(USUAL).exists() => USUAL,
         None => {
-            return Err(Error::Call(format!(
+            return Err(Error::call_text(format!(
                 "there is no --paints, and no {USUAL} in this folder\n  mend: name the file: --paints FILE"
             )));
         }
@@ -46,5 +46,5 @@ pub(crate) fn wrong_call(problems: &[Diagnostic]) -> Error {
     let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
     let text = told.join("\n\n");
     // The word comes back when the error is told.
-    Error::Call(text.strip_prefix("error: ").unwrap_or(&text).to_owned())
+    Error::call_text(text.strip_prefix("error: ").unwrap_or(&text).to_owned())
 }

@@ -11,7 +11,7 @@ pub(crate) fn cancel_on_signal() -> Result<Cancel, Error> {
     for signal in [SIGINT, SIGTERM] {
         let number = usize::try_from(signal).unwrap_or(1);
         signal_hook::flag::register_usize(signal, cancel.flag(), number).map_err(|error| {
-            Error::Machine(format!(
+            Error::machine_text(format!(
                 "signals cannot be watched: {error}; nothing was written"
             ))
         })?;

@@ -1,10 +1,10 @@
 //! A wanted colour as it stands in a call: `"#5fa8a0"`, a paint's name, `photo.png@X,Y,W,H`.
 
 use velatura_pipeline::Error;
-use velatura_pipeline::figure::{DecodeLimits, Patch, decode_photo};
+use velatura_photo::{DecodeLimits, Patch, decode_photo};
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::Linear;
-use velatura_pipeline::optics::diagnostic::{Diagnostic, nearest};
+use velatura_document::{Diagnostic, nearest};
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{EvenCoat, Substrate, predicted};
 

@@ -2,8 +2,8 @@
 
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::colour::Encoded;
-use velatura_pipeline::optics::diagnostic::Diagnostic;
-use velatura_pipeline::optics::document::SourceText;
+use velatura_document::Diagnostic;
+use velatura_document::SourceText;
 use velatura_pipeline::optics::spectrum_file::read_spectrum_file;
 use velatura_pipeline::optics::surface::Specular;
 use velatura_pipeline::scheme::Substrate;

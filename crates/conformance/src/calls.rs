@@ -2,10 +2,10 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
 use super::report::{Check, Report};
-use crate::stage::StageInfo;
+use velatura_pipeline::stage::StageInfo;
 
 /// Threads that call at once.
 const THREADS: usize = 4;

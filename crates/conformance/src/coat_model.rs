@@ -7,8 +7,8 @@ use super::calls::{guarded, repeated};
 use super::limits::{LARGEST_NUMBER, LEAST_NUMBER};
 use super::report::{Check, Report};
 use super::small_parts::job;
-use crate::parameters::Parameters;
-use crate::stage::{CoatModel, StageInfo};
+use velatura_pipeline::Parameters;
+use velatura_pipeline::stage::{CoatModel, StageInfo};
 
 pub(super) fn check(
     report: &mut Report,

@@ -2,9 +2,9 @@
 
 use super::limits::{NAME_CHARS, SENTENCE_CHARS};
 use super::report::{Check, Report};
-use crate::parameters::schema_problem;
-use crate::registry::AnyStage;
-use crate::stage::StageInfo;
+use velatura_pipeline::parameters::schema_problem;
+use velatura_pipeline::AnyStage;
+use velatura_pipeline::stage::StageInfo;
 
 pub(super) fn check(report: &mut Report, stage: &AnyStage, info: &StageInfo) {
     let again = stage.info();

@@ -9,8 +9,8 @@ use super::finish_bands::{Called, first_difference};
 use super::limits::{KERNEL_CODES, LARGEST_NUMBER, LEAST_NUMBER};
 use super::report::{Check, Report};
 use super::small_parts::{ODD_SIZES, Picture, frame, job, planned};
-use crate::parameters::Parameters;
-use crate::stage::{Finish, StageInfo};
+use velatura_pipeline::Parameters;
+use velatura_pipeline::stage::{Finish, StageInfo};
 
 /// Rows of the bands that are compared with the whole picture.
 const BAND_ROWS: [usize; 3] = [1, 7, 64];

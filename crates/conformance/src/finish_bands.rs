@@ -7,8 +7,8 @@ use velatura_shaders::Pixel;
 
 use super::calls::answer;
 use super::small_parts::Picture;
-use crate::parameters::Parameters;
-use crate::stage::{Finish, FrameBand};
+use velatura_pipeline::Parameters;
+use velatura_pipeline::stage::{Finish, FrameBand};
 
 /// A finish with what it is called with.
 #[derive(Clone, Copy)]

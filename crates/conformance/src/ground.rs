@@ -1,14 +1,15 @@
 //! Checks of a ground. In: the stage. Out: checks, on the small job's plate and on plates of odd sizes.
 
-use velatura_figure::{DecodeLimits, Plate, Underpainting};
+use velatura_figure::{Plate, Underpainting};
+use velatura_photo::DecodeLimits;
 
 use super::calls::{answer, repeated};
 use super::limits::LARGEST_LIGHT_UNIT;
 use super::report::{Check, Report};
 use super::small::small_file;
 use super::small_parts::{ODD_SIZES, figure, plate};
-use crate::parameters::Parameters;
-use crate::stage::{Ground, StageInfo};
+use velatura_pipeline::Parameters;
+use velatura_pipeline::stage::{Ground, StageInfo};
 
 /// Full scale of the planes.
 const PLANE_MAX: f64 = 65535.0;

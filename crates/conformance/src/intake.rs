@@ -1,13 +1,14 @@
 //! Checks of an intake. In: the stage. Out: checks, on the small job's pictures, whole and cut short.
 
-use velatura_figure::{DecodeLimits, FigureFile, Photo, Plate};
+use velatura_figure::{FigureFile, Plate};
+use velatura_photo::{DecodeLimits, Photo};
 
 use super::calls::{answer, answers, guarded, repeated};
 use super::report::{Check, Report};
 use super::small::small_file;
 use super::small_parts::{figure, region_names};
-use crate::parameters::Parameters;
-use crate::stage::{Intake, StageInfo};
+use velatura_pipeline::Parameters;
+use velatura_pipeline::stage::{Intake, StageInfo};
 
 /// Lengths that each file is cut at.
 const CUTS: usize = 40;

@@ -4,7 +4,7 @@
 //!
 //! ```
 //! # use velatura_pipeline::stage::{AttachPoint, SheetText, Stage, StageInfo, TextKind};
-//! # use velatura_pipeline::{Parameters, optics::diagnostic::Diagnostic};
+//! # use velatura_pipeline::{Parameters, velatura_document::Diagnostic};
 //! # struct Mine;
 //! # impl Stage for Mine {
 //! #     fn info(&self) -> StageInfo {
@@ -17,9 +17,9 @@
 //! #         Ok(format!("{} bytes", report.len()))
 //! #     }
 //! # }
-//! use velatura_pipeline::{AnyStage, conformance};
+//! use velatura_pipeline::AnyStage;
 //!
-//! let report = conformance::check(&AnyStage::SheetText(Box::new(Mine)));
+//! let report = velatura_conformance::check(&AnyStage::SheetText(Box::new(Mine)));
 //! assert_eq!(report.breaches(), [], "{report}");
 //! ```
 //!
@@ -53,8 +53,9 @@ pub use small::{
     small_sheet_pictures, small_sheet_request, small_strokes,
 };
 
-use crate::parameters::{Parameters, defaults};
-use crate::registry::AnyStage;
+use velatura_pipeline::Parameters;
+use velatura_pipeline::parameters::defaults;
+use velatura_pipeline::AnyStage;
 
 /// Holds a stage to the checks of its attach point, with its schema's defaults for parameters.
 #[must_use]

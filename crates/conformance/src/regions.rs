@@ -1,13 +1,14 @@
 //! Checks of a stage that makes regions. In: the stage. Out: checks, on the small job's photo and strokes, and on odd sizes.
 
-use velatura_figure::{Marks, Photo, Regions as Labels};
+use velatura_photo::Photo;
+use velatura_regions::{Marks, Regions as Labels};
 
 use super::calls::{answer, repeated};
 use super::report::{Check, Report};
 use super::small::{small_photo, small_strokes};
 use super::small_parts::{ODD_SIZES, odd_photo};
-use crate::parameters::Parameters;
-use crate::stage::{Regions, StageInfo};
+use velatura_pipeline::Parameters;
+use velatura_pipeline::stage::{Regions, StageInfo};
 
 /// Mark of a pixel that no stroke touches.
 const UNMARKED: u8 = u8::MAX;

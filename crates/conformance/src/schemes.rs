@@ -1,14 +1,14 @@
 //! Checks of scheme sources and scheme transforms. In: the stage. Out: checks, on the small job's figure, paints and schemes.
 
 use velatura_optics::calibrate::PaintBox;
-use velatura_optics::document::SourceText;
+use velatura_document::SourceText;
 use velatura_scheme::{Proposed, Scheme, read_schemes_file, resolve, schemes_text};
 
 use super::calls::{answer, answers, guarded, repeated};
 use super::report::{Check, Report};
 use super::small_parts::{figure, paints, region_names, schemes, text};
-use crate::parameters::Parameters;
-use crate::stage::{SchemeRequest, SchemeSource, SchemeTransform, StageInfo};
+use velatura_pipeline::Parameters;
+use velatura_pipeline::stage::{SchemeRequest, SchemeSource, SchemeTransform, StageInfo};
 
 pub(super) fn check_source(
     report: &mut Report,

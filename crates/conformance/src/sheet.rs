@@ -4,9 +4,9 @@ use super::calls::{guarded, repeated};
 use super::limits::SHEET_SIDE_PX;
 use super::report::{Check, Report};
 use super::small::{small_sheet_pictures, small_sheet_request};
-use crate::parameters::Parameters;
-use crate::sheet::SheetFile;
-use crate::stage::{Sheet, StageInfo};
+use velatura_pipeline::Parameters;
+use velatura_pipeline::SheetFile;
+use velatura_pipeline::stage::{Sheet, StageInfo};
 
 /// A picture of more pixels is not made here: three of them would not fit everywhere.
 const MOST_PIXELS: u64 = 50_000_000;

@@ -4,8 +4,8 @@ use super::calls::{answer, repeated};
 use super::limits::TEXT_BYTES;
 use super::report::{Check, Report};
 use super::small::small_report;
-use crate::parameters::Parameters;
-use crate::stage::{SheetText, StageInfo, TextKind};
+use velatura_pipeline::Parameters;
+use velatura_pipeline::stage::{SheetText, StageInfo, TextKind};
 
 pub(super) fn check(
     report: &mut Report,

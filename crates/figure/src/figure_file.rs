@@ -4,9 +4,10 @@
 //! (`intake`), what the undercoat's points mean (`ground`).
 
 use velatura_optics::colour::{Encoded, luminance};
-use velatura_optics::diagnostic::Diagnostic;
-use velatura_optics::document::{At, Fields, SourceText, read_document};
-use velatura_optics::stage_table::StageTable;
+use velatura_document::Diagnostic;
+use velatura_document::{At, Fields, SourceText, read_document};
+use velatura_document::StageTable;
+use velatura_photo::flat::{MASK_TOLERANCE, MOST_REGIONS, distance};
 
 /// The format line of this file.
 pub const FORMAT: &str = "velatura-figure/1";
@@ -17,12 +18,6 @@ pub const DEFAULT_HEIGHT_MM: f64 = 32.0;
 
 /// Figures in the team, where the file does not say.
 pub const DEFAULT_COUNT: u32 = 1;
-
-/// Regions are numbered in a byte, 0 is the background, and a few numbers stay free for the work on masks.
-pub const MOST_REGIONS: usize = 250;
-
-/// Codes per channel by which a mask's colour may differ from a region's and still be that region's (`formats.md`).
-pub const MASK_TOLERANCE: u8 = 2;
 
 const MOST_FIGURES: f64 = 100_000.0;
 
@@ -325,12 +320,6 @@ fn report_twins(regions: &[Option<RegionEntry>], tables: &[Fields<'_>]) {
     }
 }
 
-/// The largest difference of any channel, in codes.
-pub(crate) fn distance(a: Encoded, b: Encoded) -> u8 {
-    let [red, green, blue] = std::array::from_fn(|i| a.0[i].abs_diff(b.0[i]));
-    red.max(green).max(blue)
-}
-
 fn colour(fields: &Fields<'_>, key: &'static str) -> Option<At<Encoded>> {
     let expected = "a colour such as \"#e6194b\"";
     let text = fields.text(key, expected)?;
@@ -347,3 +336,14 @@ fn colour(fields: &Fields<'_>, key: &'static str) -> Option<At<Encoded>> {
     fields.problem(&text.at, found, expected, &mend);
     None
 }
+
+/// Where a path stands in the figure file, for the `in` of a message about that picture.
+#[must_use]
+pub fn named_in(figure: &FigureFile, at: &std::ops::Range<usize>, key: &str) -> String {
+    let place = figure.source.place(at);
+    format!(
+        "{}:{}:{}, `{key}`",
+        figure.source.name, place.line, place.column
+    )
+}
+

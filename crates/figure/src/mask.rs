@@ -7,28 +7,14 @@ use std::collections::HashMap;
 
 use rayon::prelude::*;
 use velatura_optics::colour::Encoded;
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
-use super::decode::{DecodeLimits, Depth, Layout, Raw, decode};
-use super::mask_blend::{self, Blend};
-use super::mask_report;
-use super::orientation::Orientation;
-use crate::figure_file::{FigureFile, MASK_TOLERANCE, distance};
+use velatura_photo::flat::{FlatPicture, MASK_TOLERANCE, PhotoFrame, distance, wrong_size};
+use velatura_photo::{DecodeLimits, Orientation, decode};
 
-/// What the mask must fit, and how it is read.
-#[derive(Debug, Clone, Copy)]
-pub struct MaskFit<'a> {
-    /// Width of the photo after rotation, in pixels.
-    pub width: u32,
-    /// Height of the photo after rotation, in pixels.
-    pub height: u32,
-    /// The photo's name, for messages.
-    pub photo: &'a str,
-    /// How the photo was turned.
-    pub orientation: Orientation,
-    /// What becomes of blended edges.
-    pub edges: BlendedEdges,
-}
+use crate::figure_file::{FigureFile, named_in};
+use crate::mask_blend::{self, Blend};
+use crate::mask_report;
 
 /// What becomes of a pixel whose colour lies between two flat colours beside it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,43 +25,8 @@ pub enum BlendedEdges {
     Background,
 }
 
-/// Not decided yet; [`crate::MOST_REGIONS`] keeps the number free.
+/// Not decided yet; [`velatura_photo::flat::MOST_REGIONS`] keeps the number free.
 pub(super) const UNDECIDED: u8 = u8::MAX;
-
-/// A mask's pixels as stored.
-pub(crate) struct View<'a> {
-    pub(crate) raw: &'a Raw,
-    pub(crate) width: usize,
-    pub(crate) height: usize,
-}
-
-impl View<'_> {
-    /// The colour of a pixel; `None` where the mask is more see-through than not.
-    pub(crate) fn colour(&self, index: usize) -> Option<[u8; 3]> {
-        self.pixel(index).0
-    }
-
-    /// Colour, and whether alpha is neither 0 nor full.
-    fn pixel(&self, index: usize) -> (Option<[u8; 3]>, bool) {
-        let header = &self.raw.header;
-        let size = self.raw.bytes_per_pixel();
-        let bytes = &self.raw.bytes()[index * size..(index + 1) * size];
-        let sample = |channel: usize| match header.depth {
-            Depth::Eight => bytes[channel],
-            Depth::Sixteen => {
-                let code = u16::from_ne_bytes([bytes[2 * channel], bytes[2 * channel + 1]]);
-                u8::try_from((u32::from(code) + 128) / 257).expect("65,535 gives 255")
-            }
-        };
-        let (colour, alpha) = match header.layout {
-            Layout::Grey => ([sample(0); 3], 255),
-            Layout::GreyAlpha => ([sample(0); 3], sample(1)),
-            Layout::Rgb => ([sample(0), sample(1), sample(2)], 255),
-            Layout::Rgba => ([sample(0), sample(1), sample(2)], sample(3)),
-        };
-        ((alpha >= 128).then_some(colour), (1..255).contains(&alpha))
-    }
-}
 
 /// What was found in a mask, for the messages about it.
 pub(super) struct Findings {
@@ -97,32 +48,29 @@ pub fn read_mask(
     bytes: &[u8],
     figure: &FigureFile,
     limits: &DecodeLimits,
-    fit: &MaskFit<'_>,
+    frame: &PhotoFrame<'_>,
+    edges: BlendedEdges,
 ) -> Result<(Vec<u8>, Vec<Diagnostic>), Diagnostic> {
-    let within = || super::named_in(figure, &figure.mask.at, "mask");
+    let within = || named_in(figure, &figure.mask.at, "mask");
     let raw = decode(name, bytes, limits).map_err(|problem| problem.within(within()))?;
     let orientation = raw.header.orientation;
     let size = orientation.turned_size(raw.header.width, raw.header.height);
-    if size != (fit.width, fit.height) {
-        return Err(mask_report::wrong_size(name, "mask", size, fit).within(within()));
+    if size != (frame.width, frame.height) {
+        return Err(wrong_size(name, "mask", size, frame).within(within()));
     }
-    let view = View {
-        raw: &raw,
-        width: raw.header.width as usize,
-        height: raw.header.height as usize,
-    };
-    let (labels, findings) = read_labels(&view, figure, fit.edges, orientation);
+    let view = FlatPicture::new(&raw);
+    let (labels, findings) = read_labels(&view, figure, edges, orientation);
     let (width, height) = (raw.header.width, raw.header.height);
     drop(raw);
     if findings.pixels[1..].iter().all(|count| *count == 0) {
         return Err(mask_report::all_empty(name, figure, &findings).within(within()));
     }
-    let warnings = mask_report::warnings(name, figure, &findings, fit.edges);
+    let warnings = mask_report::warnings(name, figure, &findings, edges);
     Ok((orientation.turned(labels, width, height), warnings))
 }
 
 fn read_labels(
-    view: &View<'_>,
+    view: &FlatPicture<'_>,
     figure: &FigureFile,
     edges: BlendedEdges,
     orientation: Orientation,
@@ -159,7 +107,7 @@ fn read_labels(
 }
 
 /// Labels a row and gives the number of pixels with a soft alpha in regions.
-fn label_row(view: &View<'_>, y: usize, row: &mut [u8], colours: &[Encoded]) -> usize {
+fn label_row(view: &FlatPicture<'_>, y: usize, row: &mut [u8], colours: &[Encoded]) -> usize {
     let mut last = (None, 0);
     let mut soft_pixels = 0;
     for (x, label) in row.iter_mut().enumerate() {
@@ -201,7 +149,7 @@ fn label_of(colour: Encoded, colours: &[Encoded]) -> u8 {
 
 /// Colours, none a region's, that fill a square of 3 × 3 somewhere: somebody painted them, no edge made them. Their
 /// pixels become background; gives the number of pixels of each.
-fn flat_strangers(view: &View<'_>, labels: &mut [u8]) -> HashMap<[u8; 3], usize> {
+fn flat_strangers(view: &FlatPicture<'_>, labels: &mut [u8]) -> HashMap<[u8; 3], usize> {
     let width = view.width;
     let fills_square = |index: usize, colour: [u8; 3]| {
         let (x, y) = (index % width, index / width);

@@ -9,8 +9,10 @@ use std::collections::HashMap;
 use rayon::prelude::*;
 use velatura_optics::colour::{Encoded, Linear};
 
-use super::mask::{BlendedEdges, UNDECIDED, View, add};
-use super::orientation::Orientation;
+use velatura_photo::Orientation;
+use velatura_photo::flat::FlatPicture;
+
+use crate::mask::{BlendedEdges, UNDECIDED, add};
 
 /// Pixels that a blend reaches from the flat colour that it came from.
 const REACH: usize = 2;
@@ -36,7 +38,7 @@ struct Row {
 
 /// Decides every undecided pixel.
 pub(super) fn settle(
-    view: &View<'_>,
+    view: &FlatPicture<'_>,
     labels: &mut [u8],
     colours: &[Encoded],
     edges: BlendedEdges,
@@ -77,7 +79,7 @@ pub(super) fn settle(
     blend
 }
 
-fn settle_row(view: &View<'_>, labels: &[u8], colours: &[Encoded], y: usize) -> Row {
+fn settle_row(view: &FlatPicture<'_>, labels: &[u8], colours: &[Encoded], y: usize) -> Row {
     let mut row = Row {
         decided: Vec::new(),
         left: HashMap::new(),
@@ -98,7 +100,7 @@ fn settle_row(view: &View<'_>, labels: &[u8], colours: &[Encoded], y: usize) -> 
 
 /// The flat colours within reach, each once, with their labels; in order of label and colour.
 fn colours_beside(
-    view: &View<'_>,
+    view: &FlatPicture<'_>,
     labels: &[u8],
     colours: &[Encoded],
     index: usize,

@@ -1,11 +1,13 @@
 //! Messages about a mask.
 
 use velatura_optics::colour::Encoded;
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
-use super::mask::{BlendedEdges, Findings, MaskFit};
-use super::{named_in, with_commas};
-use crate::figure_file::{FigureFile, MASK_TOLERANCE, RegionEntry, distance};
+use velatura_document::with_commas;
+use velatura_photo::flat::{MASK_TOLERANCE, distance};
+
+use crate::figure_file::{FigureFile, RegionEntry, named_in};
+use crate::mask::{BlendedEdges, Findings};
 
 /// A colour this near a region's, in codes per channel, was probably meant to be it (invented; regions should lie 30
 /// codes apart).
@@ -13,53 +15,6 @@ const PROBABLY_MEANT: u8 = 12;
 
 /// For a region without any pixel, colours this near are still worth naming.
 const WORTH_NAMING: u8 = 48;
-
-/// A picture painted over the photo (`what`: "mask", "strokes picture") has another size than it.
-pub(crate) fn wrong_size(
-    name: &str,
-    what: &str,
-    (width, height): (u32, u32),
-    fit: &MaskFit<'_>,
-) -> Diagnostic {
-    let exif = fit.orientation.exif();
-    let after = if exif == 1 {
-        String::new()
-    } else {
-        format!(" after its EXIF rotation (orientation {exif})")
-    };
-    let turned_over = (width, height) == (fit.height, fit.width);
-    let same_shape =
-        u64::from(width) * u64::from(fit.height) == u64::from(height) * u64::from(fit.width);
-    let mend = if turned_over && fit.orientation.exchanges_sides() {
-        format!(
-            "the {what} was painted over the unturned photo: {}",
-            fit.orientation.in_words()
-        )
-    } else if turned_over {
-        format!("the {what} lies on its side: turn it by 90°")
-    } else if same_shape {
-        format!(
-            "scale the {what} to {} × {} without smoothing (nearest neighbour)",
-            fit.width, fit.height
-        )
-    } else {
-        format!(
-            "was the photo cropped after the {what} was painted? paint the {what} over this photo"
-        )
-    };
-    Diagnostic::error(
-        name,
-        format!(
-            "the {what} is {width} × {height} pixels, the photo {} × {}",
-            fit.width, fit.height
-        ),
-    )
-    .expected(format!(
-        "{} × {}, the size of {}{after}",
-        fit.width, fit.height, fit.photo
-    ))
-    .mend(mend)
-}
 
 /// No region has a pixel.
 pub(super) fn all_empty(name: &str, figure: &FigureFile, findings: &Findings) -> Diagnostic {

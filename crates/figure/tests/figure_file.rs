@@ -1,10 +1,8 @@
 //! `figure.toml`: what is read, and what every mistake is answered with.
 
-mod pictures;
-
-use pictures::{figure_text, source};
+use velatura_testkit::pictures::{figure_text, source};
 use velatura_figure::{FigureFile, UndercoatKind, read_figure_file};
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
 const PLAIN: &str = "kind = \"plain\"";
 

@@ -1,12 +1,8 @@
 //! Substrate, light and relief: what they must keep of the photo, and which way they point.
 
-mod pictures;
-
-use pictures::{figure, grey_plate};
-use velatura_figure::{
-    CropBox, DecodeLimits, FigureFile, From, SimulatedUndercoat, Underpainting, decode_photo,
-    simulated_substrate, underpainting,
-};
+use velatura_testkit::pictures::{figure, grey_plate};
+use velatura_figure::{CropBox, FigureFile, From, SimulatedUndercoat, Underpainting, simulated_substrate, underpainting};
+use velatura_photo::{DecodeLimits, decode_photo};
 use velatura_optics::colour::{Linear, decode};
 
 const DRYBRUSHED: &str =
@@ -206,8 +202,8 @@ fn a_light_photo_of_another_size_is_refused_and_of_a_plain_figure_left_aside() {
         told.contains("the size of photo.png") && told.contains("figure.toml:8:15, `light_photo`"),
         "{told}"
     );
-    let text = pictures::figure_text("kind = \"plain\"\nlight_photo = \"primed.png\"");
-    let plain = velatura_figure::read_figure_file(&pictures::source(&text))
+    let text = velatura_testkit::pictures::figure_text("kind = \"plain\"\nlight_photo = \"primed.png\"");
+    let plain = velatura_figure::read_figure_file(&velatura_testkit::pictures::source(&text))
         .0
         .unwrap();
     let same_size = decode_photo(

@@ -1,13 +1,11 @@
 //! Masks: colours to regions, blended edges, sizes, and what is said about them.
 
-mod pictures;
-
 use image::ExtendedColorType;
-use pictures::{BLUE, ByteOrder, RED, figure, jpeg, pixels, png, png_rgb, with_exif};
-use velatura_figure::{
-    BlendedEdges, DecodeLimits, FigureFile, MaskFit, Orientation, plate, read_mask,
-};
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_testkit::pictures::{BLUE, ByteOrder, RED, figure, jpeg, pixels, png, png_rgb, with_exif};
+use velatura_figure::{BlendedEdges, FigureFile, plate, read_mask};
+use velatura_photo::{DecodeLimits, Orientation};
+use velatura_photo::flat::MaskFit;
+use velatura_document::Diagnostic;
 
 const PLAIN: &str = "kind = \"plain\"";
 
@@ -70,10 +68,10 @@ fn colours_within_two_codes_are_the_region_and_others_background() {
 
 #[test]
 fn grey_sixteen_bit_and_transparent_masks_are_read() {
-    let text = pictures::figure_text(PLAIN)
+    let text = velatura_testkit::pictures::figure_text(PLAIN)
         .replace("#e6194b", "#404040")
         .replace("#4363d8", "#c0c0c0");
-    let figure = velatura_figure::read_figure_file(&pictures::source(&text))
+    let figure = velatura_figure::read_figure_file(&velatura_testkit::pictures::source(&text))
         .0
         .unwrap();
     let read = |bytes: &[u8]| {

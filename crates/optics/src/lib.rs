@@ -3,10 +3,6 @@
 pub mod calibrate;
 pub mod coat;
 pub mod colour;
-pub mod diagnostic;
-pub mod document;
-mod field_value;
-mod fields;
 pub mod film;
 pub mod hiding;
 pub mod import;
@@ -16,7 +12,6 @@ pub mod paint_report;
 pub mod paints_file;
 pub mod spectrum;
 pub mod spectrum_file;
-pub mod stage_table;
 pub mod surface;
 pub mod table;
 pub mod trust;

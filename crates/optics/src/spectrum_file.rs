@@ -3,8 +3,8 @@
 //! In: TOML with `start_nm`, `step_nm`, `specular` and `reflectance`, in % or as fractions. Out: 31 wavelength bands of
 //! 400–700 nm as fractions, and the convention they were measured in. All problems at once.
 
-use crate::diagnostic::Diagnostic;
-use crate::document::{Fields, FormatLine, SourceText, read_document_with};
+use velatura_document::Diagnostic;
+use velatura_document::{Fields, FormatLine, SourceText, read_document_with};
 use crate::spectrum::{Spectrum, resampled};
 use crate::surface::Specular;
 

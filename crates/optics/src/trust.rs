@@ -87,7 +87,7 @@ impl PaintBox {
 mod tests {
     use super::*;
     use crate::calibrate::calibrate;
-    use crate::document::SourceText;
+    use velatura_document::SourceText;
     use crate::paints_file::read_paints_file;
 
     /// Invented: red and blue have a tint with white, green has none, rope is a chip with a tint.

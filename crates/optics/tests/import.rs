@@ -8,7 +8,7 @@
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
 
-use velatura_optics::document::SourceText;
+use velatura_document::SourceText;
 use velatura_optics::import::{ImportOptions, Imported, import};
 use velatura_optics::paints_file::{Given, MeasuredDrawdown, PaintsFile, read_paints_file};
 use velatura_optics::spectrum::{BANDS, Spectrum};
@@ -41,7 +41,7 @@ fn refused(name: &str, text: &str, options: &ImportOptions) -> String {
     told(&import(&[source(name, text)], options, "paints.toml").unwrap_err())
 }
 
-fn told(problems: &[velatura_optics::diagnostic::Diagnostic]) -> String {
+fn told(problems: &[velatura_document::Diagnostic]) -> String {
     let texts: Vec<String> = problems.iter().map(ToString::to_string).collect();
     texts.join("\n\n")
 }

@@ -7,8 +7,8 @@
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
 
-use velatura_optics::diagnostic::Diagnostic;
-use velatura_optics::document::SourceText;
+use velatura_document::Diagnostic;
+use velatura_document::SourceText;
 use velatura_optics::paints_file::{Given, MeasuredDrawdown, read_paints_file};
 use velatura_optics::spectrum::{BANDS, resampled};
 

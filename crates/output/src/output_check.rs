@@ -5,7 +5,7 @@
 use std::fs;
 use std::path::{Component, Path, PathBuf};
 
-use crate::error::Error;
+use velatura_document::Error;
 
 /// Looks whether `folder` and every path in it (`relative`, with "/") can be written without harm to `inputs`. An input
 /// is known through symbolic and hard links too. Nothing is made or changed.

@@ -11,7 +11,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use tempfile::TempPath;
 
-use crate::error::Error;
+use velatura_document::{Diagnostic, Error};
 use crate::output_check::{check_outputs, shown};
 
 /// Temporary names start and end so (`formats.md`: with "." or holding "tmp").
@@ -89,7 +89,7 @@ impl OutputFolder {
         let name = shown(&self.folder, relative);
         let mut state = self.state.lock();
         if state.stopped {
-            return Err(Error::machine(name, "starting a file", interrupted()));
+            return Err(Error::io(name, "starting a file", interrupted()));
         }
         if state.pending.iter().any(|other| other.target == target) {
             return Err(Error::refused(
@@ -102,7 +102,7 @@ impl OutputFolder {
         let parent = target.parent().unwrap_or(&self.folder);
         make_folders(parent, &self.folder, &mut state.made)?;
         let (file, temporary) = temporary_in(parent)
-            .map_err(|source| Error::machine(name.clone(), "starting a file", source))?;
+            .map_err(|source| Error::io(name.clone(), "starting a file", source))?;
         state.begun += 1;
         let key = state.begun;
         state.pending.push(Pending {
@@ -119,6 +119,17 @@ impl OutputFolder {
             key,
             state: self.state.clone(),
         })
+    }
+
+    /// Writes one small file whole.
+    ///
+    /// # Errors
+    /// As [`OutputFolder::begin`] and [`PendingFile::finish`].
+    pub fn write(&self, relative: &str, bytes: &[u8]) -> Result<(), Error> {
+        let mut file = self.begin(relative)?;
+        file.write_all(bytes)
+            .map_err(|source| Error::io(file.shown.clone(), "writing a file", source))?;
+        file.finish()
     }
 
     /// Forgets every file that was begun, whole or not, for work that is done again from the start.
@@ -138,7 +149,7 @@ impl OutputFolder {
         let mut state = self.state.lock();
         if state.stopped {
             let place = self.folder.display().to_string();
-            return Err(Error::machine(
+            return Err(Error::io(
                 place,
                 "putting the files in place",
                 interrupted(),
@@ -168,15 +179,15 @@ impl OutputFolder {
         for file in pending {
             let name = shown(&self.folder, &file.relative);
             if let Err(refused) = file.temporary.persist(&file.target) {
-                return Err(Error::Machine {
-                    place: name,
-                    doing: "putting the files in place",
-                    written: match in_place.as_slice() {
-                        [] => "nothing was written".to_owned(),
-                        files => format!("only these are in place: {}", files.join(", ")),
-                    },
-                    source: refused.error,
-                });
+                let written = match in_place.as_slice() {
+                    [] => "nothing was written".to_owned(),
+                    files => format!("only these are in place: {}", files.join(", ")),
+                };
+                return Err(Error::machine(
+                    Diagnostic::error(name, refused.error.to_string())
+                        .within(format!("putting the files in place; {written}"))
+                        .caused_by(refused.error),
+                ));
             }
             in_place.push(name);
         }
@@ -217,7 +228,7 @@ impl PendingFile {
     pub fn finish(mut self) -> Result<(), Error> {
         self.file
             .flush()
-            .map_err(|source| Error::machine(self.shown.clone(), "writing a file", source))?;
+            .map_err(|source| Error::io(self.shown.clone(), "writing a file", source))?;
         let mut state = self.state.lock();
         if let Some(own) = state.pending.iter_mut().find(|file| file.key == self.key) {
             own.whole = true;
@@ -299,7 +310,7 @@ fn make_folders(folder: &Path, shown: &Path, made: &mut Vec<PathBuf>) -> Result<
                     let _ = fs::remove_dir(own);
                 }
                 let place = shown.display().to_string();
-                return Err(Error::machine(place, "making the folder", source));
+                return Err(Error::io(place, "making the folder", source));
             }
         }
     }

@@ -4,7 +4,7 @@ use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use velatura_sheet::{Error, OutputFolder, check_outputs};
+use velatura_output::{Error, OutputFolder, check_outputs};
 
 const SET: [&str; 4] = [
     "report.json",

@@ -9,10 +9,9 @@ use super::figures::Sight;
 use super::pictures::{EYES_PX, Pictures, Standing};
 use super::report::{EyeReport, PairReport, TeamReport, ViewReport};
 use super::words;
-use crate::arrangement::line_height;
-use crate::drawing::{CHIP_EDGE, GROUND, INK, SMALL_INK, draw_line, fill};
-use crate::layout::{Rect, SMALLEST_CAP_PX};
-use crate::text::{Face, fitted_line, wrapped_lines};
+use velatura_sheet::drawing::{CHIP_EDGE, GROUND, INK, SMALL_INK, draw_line, fill};
+use velatura_sheet::{Rect, SMALLEST_CAP_PX, line_height};
+use velatura_sheet::text::{Face, fitted_line, wrapped_lines};
 
 /// Width of the page in pixels: a common screen's (choice).
 const WIDTH: u32 = 1920;

@@ -19,18 +19,17 @@ use velatura_pipeline::shaders::view::arc_minute_sigma_px;
 use velatura_pipeline::{Error, Registry, RunOptions};
 
 pub use report::{
-    DominantReport, EyeReport, Hundredths, NearReport, PAIR_FORMAT, PairReport, PartReport,
+    DominantReport, EyeReport, NearReport, PAIR_FORMAT, PairReport, PartReport,
     ScaleReport, TeamReport, ViewReport, pair_to_json,
 };
 pub use scale::Screen;
 pub use team::Side;
 pub use verdict::{Cue, Grade, NearestPair, Verdict};
 
-use crate::output_folder::OutputFolder;
-use crate::previews::write_picture;
-use crate::render::{REPORT_FILE, write_file};
-use crate::report::{Hex, LabMean, Ratio};
-use crate::words::undercoat_phrase;
+use velatura_output::OutputFolder;
+use velatura_report::words::undercoat_phrase;
+use velatura_report::{Hex, Hundredths, LabMean, REPORT_FILE, Ratio};
+use velatura_sheet::write_picture;
 use figures::{Sight, difference, dominant, mixed, nearest, seen};
 use pictures::Pictures;
 use scale::{DISTANCES_MM, Stance, check_screen, close_up_scale};
@@ -102,13 +101,12 @@ pub fn pair(
     let pictures = Pictures::new(&teams, close_up, &options.screen, options.severity);
     let page = drawn::page(&report, &pictures);
     let page = write_picture(Vec::new(), &page).map_err(|error| error.at(PICTURE_FILE))?;
-    write_file(folder, PICTURE_FILE, &page)?;
-    write_file(
-        folder,
+    folder.write(PICTURE_FILE, &page)?;
+    folder.write(
         HTML_FILE,
         html::page(&report, &pictures)?.as_bytes(),
     )?;
-    write_file(folder, REPORT_FILE, pair_to_json(&report).as_bytes())?;
+    folder.write(REPORT_FILE, pair_to_json(&report).as_bytes())?;
     Ok(report)
 }
 

@@ -8,8 +8,7 @@ use serde_json::Value;
 
 use super::figures::Sight;
 use super::verdict::{ALIKE, APART, Cue, Grade, Verdict};
-pub use crate::report::Hundredths;
-use crate::report::{Hex, LabMean, Ratio};
+use velatura_report::{Hex, Hundredths, LabMean, Ratio};
 
 /// What the first key of the file says.
 pub const PAIR_FORMAT: &str = "velatura-pair/1";

@@ -4,7 +4,7 @@
 //! is taken to be the `height_mm` of its file.
 
 use velatura_pipeline::figure::CropBox;
-use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 use velatura_pipeline::{Error, Job};
 
 /// From where the table is seen, in mm; a choice: the near edge of one's own side, the far edge, across and back.
@@ -121,7 +121,7 @@ pub(crate) fn check_screen(screen: &Screen, job: &Job, stance: &Stance) -> Resul
     if tall <= TALLEST_VIEW_PX {
         return Ok(());
     }
-    Err(Error::Call(format!(
+    Err(Error::call_text(format!(
         "\"{}\" ({} mm) seen from 0.6 m would be {tall:.0} pixels tall on this screen\n  expected: at most \
          {TALLEST_VIEW_PX} pixels\n  mend: check height_mm in the figure's file, --screen-ppi and --screen-distance-mm",
         job.figure.name, job.figure.height_mm

@@ -9,7 +9,9 @@ use std::fmt;
 use serde::Serialize;
 
 use super::figures::{Difference, Sight};
-use super::report::{EyeReport, Hundredths, ViewReport};
+use velatura_report::Hundredths;
+
+use super::report::{EyeReport, ViewReport};
 
 /// From this ΔE (CIEDE2000) or this difference of L\* on, two teams stand apart (invented).
 pub(crate) const APART: f64 = 20.0;

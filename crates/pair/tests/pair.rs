@@ -7,12 +7,10 @@
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
 
-mod desk;
-
-use desk::{Figure, Part, compared, written};
+use velatura_testkit::desk::{Figure, Part, compared, written};
 use velatura_pipeline::optics::colour::{Encoded, Linear, delta_e, encode, luminance};
 use velatura_pipeline::optics::vision::{Deficiency, Eye};
-use velatura_sheet::{Cue, EyeReport, Grade, PairOptions, PairReport};
+use velatura_pair::{Cue, EyeReport, Grade, PairOptions, PairReport};
 
 /// Two teams of hooded figures, each in one colour for hood and coat.
 fn one_colour_each(first: &str, second: &str) -> PairReport {

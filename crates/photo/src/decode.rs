@@ -7,10 +7,10 @@ use std::io::Cursor;
 
 use image::error::{ImageError, UnsupportedErrorKind};
 use image::{ColorType, ExtendedColorType, ImageDecoder, ImageFormat, ImageReader, Limits};
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
-use super::jpeg;
-use super::orientation::Orientation;
+use crate::jpeg;
+use crate::orientation::Orientation;
 
 /// How large a picture may be; both limits are strict and judged from the file's header.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -33,22 +33,30 @@ impl Default for DecodeLimits {
 
 /// What a pixel is made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Layout {
+pub enum Layout {
+    /// Grey.
     Grey,
+    /// Grey with alpha.
     GreyAlpha,
+    /// Red, green, blue.
     Rgb,
+    /// Red, green, blue, alpha.
     Rgba,
 }
 
 /// Bits of a sample.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Depth {
+pub enum Depth {
+    /// 8 bits.
     Eight,
+    /// 16 bits.
     Sixteen,
 }
 
 impl Layout {
-    pub(crate) fn channels(self) -> usize {
+    /// Samples per pixel.
+    #[must_use]
+    pub fn channels(self) -> usize {
         match self {
             Self::Grey => 1,
             Self::GreyAlpha => 2,
@@ -57,45 +65,61 @@ impl Layout {
         }
     }
 
-    pub(crate) fn has_alpha(self) -> bool {
+    /// Whether pixels have an alpha sample.
+    #[must_use]
+    pub fn has_alpha(self) -> bool {
         matches!(self, Self::GreyAlpha | Self::Rgba)
     }
 }
 
-/// Samples as stored: 8-bit RGB lies ready as pixels, so that the commonest photo is never copied.
-pub(crate) enum Samples {
+/// Samples as stored: 8-bit RGB is ready as pixels, so that the commonest photo is never copied.
+#[derive(Debug)]
+pub enum Samples {
+    /// 8-bit RGB.
     Pixels(Vec<[u8; 3]>),
-    /// 16-bit samples are in the machine's byte order.
+    /// Any other layout; 16-bit samples are in the machine's byte order.
     Bytes(Vec<u8>),
 }
 
 /// What the header says.
 #[derive(Debug, Clone)]
-pub(crate) struct Header {
-    /// Stored size, before turning.
-    pub(crate) width: u32,
-    pub(crate) height: u32,
-    pub(crate) orientation: Orientation,
-    pub(crate) layout: Layout,
-    pub(crate) depth: Depth,
-    pub(crate) profile: Option<Vec<u8>>,
+pub struct Header {
+    /// Stored width, before rotation, in pixels.
+    pub width: u32,
+    /// Stored height, before rotation, in pixels.
+    pub height: u32,
+    /// How to turn it upright.
+    pub orientation: Orientation,
+    /// What a pixel is made of.
+    pub layout: Layout,
+    /// Bits of a sample.
+    pub depth: Depth,
+    /// Its ICC profile.
+    pub profile: Option<Vec<u8>>,
 }
 
 /// A decoded file.
-pub(crate) struct Raw {
-    pub(crate) header: Header,
-    pub(crate) samples: Samples,
+#[derive(Debug)]
+pub struct Raw {
+    /// What its header says.
+    pub header: Header,
+    /// Its samples as stored.
+    pub samples: Samples,
 }
 
 impl Raw {
-    pub(crate) fn bytes(&self) -> &[u8] {
+    /// The samples as bytes.
+    #[must_use]
+    pub fn bytes(&self) -> &[u8] {
         match &self.samples {
             Samples::Pixels(pixels) => pixels.as_flattened(),
             Samples::Bytes(bytes) => bytes,
         }
     }
 
-    pub(crate) fn bytes_per_pixel(&self) -> usize {
+    /// Bytes per pixel.
+    #[must_use]
+    pub fn bytes_per_pixel(&self) -> usize {
         let samples = self.header.layout.channels();
         match self.header.depth {
             Depth::Eight => samples,
@@ -103,18 +127,29 @@ impl Raw {
         }
     }
 
-    pub(crate) fn pixel_count(&self) -> usize {
+    /// Pixels in all.
+    #[must_use]
+    pub fn pixel_count(&self) -> usize {
         self.header.width as usize * self.header.height as usize
     }
 }
 
 /// Reads the header alone.
-pub(crate) fn peek(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<Header, Diagnostic> {
+///
+/// # Errors
+/// As [`decode`], as far as the header shows it.
+pub fn peek(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<Header, Diagnostic> {
     open(name, bytes, limits).map(|(_, header)| header)
 }
 
 /// Decodes the whole picture.
-pub(crate) fn decode(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<Raw, Diagnostic> {
+///
+/// # Errors
+/// A diagnostic if the file is no picture of a known kind, damaged, cut short, made of inks, or larger than `limits`.
+///
+/// # Panics
+/// Never: the decoder gives as many bytes as the header says.
+pub fn decode(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<Raw, Diagnostic> {
     let (decoder, header) = open(name, bytes, limits)?;
     let pixels = header.width as usize * header.height as usize;
     let broken = |error| unreadable(name, &error);

@@ -7,11 +7,11 @@ use std::sync::LazyLock;
 
 use rayon::prelude::*;
 use velatura_optics::colour::{BT709, decode as linear};
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::{Diagnostic, with_commas};
 
-use super::Photo;
-use super::decode::{Depth, Layout, Raw, Samples};
-use super::profile::{Conversion, Unusable, conversion};
+use crate::Photo;
+use crate::decode::{Depth, Layout, Raw, Samples};
+use crate::profile::{Conversion, Unusable, conversion};
 
 /// Pixels that one task works on.
 const RUN: usize = 1 << 16;
@@ -28,7 +28,7 @@ static LINEAR: LazyLock<Vec<f32>> = LazyLock::new(|| {
 });
 
 /// Makes a photo of a decoded file; also says what was left aside.
-pub(super) fn develop(name: &str, raw: Raw) -> (Photo, Vec<Diagnostic>) {
+pub(crate) fn develop(name: &str, raw: Raw) -> (Photo, Vec<Diagnostic>) {
     let mut warnings = Vec::new();
     let header = raw.header.clone();
     let conversion = conversion(header.profile.as_deref(), header.layout).unwrap_or_else(|why| {
@@ -41,7 +41,7 @@ pub(super) fn develop(name: &str, raw: Raw) -> (Photo, Vec<Diagnostic>) {
         warnings.push(
             Diagnostic::warning(
                 name,
-                format!("{} pixels are fully transparent", super::with_commas(count)),
+                format!("{} pixels are fully transparent", with_commas(count)),
             )
             .expected("a photo without holes")
             .mend("they count as background; fill them if the figure lies there"),

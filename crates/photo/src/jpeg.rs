@@ -5,18 +5,18 @@
 
 /// What the markers tell.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Survey {
+pub(crate) struct Survey {
     /// Components of the frame: 1 grey, 3 colour, 4 CMYK; 0 if no frame header was found.
-    pub(super) components: u8,
+    pub(crate) components: u8,
     /// Whether the end-of-image marker was reached.
-    pub(super) whole: bool,
+    pub(crate) whole: bool,
 }
 
 const START_OF_SCAN: u8 = 0xda;
 const END_OF_IMAGE: u8 = 0xd9;
 
 /// Walks the markers of a JPEG.
-pub(super) fn survey(bytes: &[u8]) -> Survey {
+pub(crate) fn survey(bytes: &[u8]) -> Survey {
     let mut survey = Survey {
         components: 0,
         whole: false,

@@ -45,7 +45,7 @@ impl Orientation {
     }
 
     /// How a person would turn a picture upright, for messages.
-    pub(super) fn in_words(self) -> &'static str {
+    pub(crate) fn in_words(self) -> &'static str {
         match self.0 {
             2 => "mirror it left to right",
             3 => "turn it upside down",
@@ -73,7 +73,8 @@ impl Orientation {
     }
 
     /// Where the pixel that is stored at `x`, `y` stands after turning; `width` × `height` is the stored size.
-    pub(crate) fn upright_place(
+    #[must_use]
+    pub fn upright_place(
         self,
         x: usize,
         y: usize,
@@ -93,7 +94,8 @@ impl Orientation {
     }
 
     /// A plane turned upright; `width` × `height` is the stored size, row-major.
-    pub(crate) fn turned<T: Copy + Default + Send + Sync>(
+    #[must_use]
+    pub fn turned<T: Copy + Default + Send + Sync>(
         self,
         plane: Vec<T>,
         width: u32,
@@ -126,7 +128,7 @@ impl From<image::metadata::Orientation> for Orientation {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use crate::*;
 
     #[test]
     fn places_there_and_back_are_the_same() {

@@ -2,7 +2,7 @@
 
 use velatura_optics::colour::{Encoded, Linear};
 
-use super::Photo;
+use crate::Photo;
 
 /// A rectangle of an upright photo, in pixels from its upper left corner.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,7 +48,7 @@ impl Photo {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use crate::*;
     use crate::intake::Orientation;
 
     /// Black, white and a white hole above three reds.

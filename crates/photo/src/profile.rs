@@ -9,11 +9,11 @@ use moxcms::{
     Transform16BitExecutor, TransformOptions,
 };
 
-use super::decode::Layout;
+use crate::decode::Layout;
 
 /// What has to be done to a picture's codes.
 #[derive(Clone)]
-pub(super) enum Conversion {
+pub(crate) enum Conversion {
     /// They are sRGB.
     PassThrough,
     /// Grey samples go through a grey profile and come out as RGB.
@@ -24,7 +24,7 @@ pub(super) enum Conversion {
 
 /// Why a profile is left aside.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Unusable {
+pub(crate) enum Unusable {
     /// It cannot be read or does not do what a profile must.
     Damaged,
     /// It belongs to another kind of picture (printing inks, or grey for a colour picture).
@@ -38,7 +38,7 @@ const ROUNDING: u8 = 1;
 const PROBES: u8 = 9;
 
 /// The conversion that a profile asks for.
-pub(super) fn conversion(profile: Option<&[u8]>, layout: Layout) -> Result<Conversion, Unusable> {
+pub(crate) fn conversion(profile: Option<&[u8]>, layout: Layout) -> Result<Conversion, Unusable> {
     let Some(bytes) = profile else {
         return Ok(Conversion::PassThrough);
     };

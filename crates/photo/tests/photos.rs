@@ -1,12 +1,10 @@
 //! Photos: every format, depth and layout, rotation and profiles.
 
-mod pictures;
-
 use image::ExtendedColorType;
-use pictures::{
+use velatura_testkit::pictures::{
     ByteOrder, colourful, jpeg, pixels, png, png_rgb, png_with_profile, tiff, webp, with_exif,
 };
-use velatura_figure::{DecodeLimits, Orientation, Photo, decode_photo};
+use velatura_photo::{DecodeLimits, Orientation, Photo, decode_photo};
 use velatura_optics::colour::{Encoded, Linear, decode, luminance};
 
 fn decoded(bytes: &[u8]) -> Photo {

@@ -1,11 +1,9 @@
 //! Files that are no photo, or not whole, or too large: each gets a message, none a panic.
 
-mod pictures;
-
 use image::ExtendedColorType;
-use pictures::{colourful, jpeg, pixels, png_rgb, tiff, webp};
-use velatura_figure::{DecodeLimits, decode_photo};
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_testkit::pictures::{colourful, jpeg, pixels, png_rgb, tiff, webp};
+use velatura_photo::{DecodeLimits, decode_photo};
+use velatura_document::Diagnostic;
 
 fn refused(bytes: &[u8]) -> Diagnostic {
     let result = decode_photo("photo", bytes, &DecodeLimits::default());

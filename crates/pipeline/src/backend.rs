@@ -8,7 +8,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use serde::Serialize;
 
-use crate::error::Error;
+use velatura_document::Error;
 use crate::gpu::{AdapterKind, Gpu, adapters};
 
 /// Pixels × schemes per thread of the processor from which a device pays for its start.
@@ -170,7 +170,7 @@ fn no_device(why: &str, adapter: Option<&str>) -> Error {
     let place = adapter.map_or_else(String::new, |name| {
         format!("\n  in: VELATURA_ADAPTER={name}")
     });
-    Error::Machine(format!(
+    Error::machine_text(format!(
         "--backend gpu: {why}; nothing was written{place}\n  expected: {expected}\n  \
          mend: --backend auto takes the processor instead; `velatura devices` tells what there is"
     ))

@@ -4,14 +4,15 @@
 use std::path::Path;
 use std::time::Duration;
 
-use velatura_figure::{DecodeLimits, FigureFile, Photo, Plate, Underpainting, named_in};
+use velatura_figure::{FigureFile, Plate, Underpainting, named_in};
+use velatura_photo::{DecodeLimits, Photo};
 use velatura_optics::calibrate::PaintBox;
-use velatura_optics::diagnostic::Diagnostic;
-use velatura_optics::document::At;
+use velatura_document::Diagnostic;
+use velatura_document::At;
 use velatura_scheme::{FigureGround, Scheme};
 
-use crate::error::{Error, StageFailure};
-use crate::registry::{Registry, none_left};
+use velatura_document::Error;
+use crate::registry::{failure, Registry, none_left};
 use crate::stage::AttachPoint;
 use crate::stage_tables::StageTables;
 use crate::texts::{Texts, Wanted, texts};
@@ -247,6 +248,6 @@ fn ground(
         .underpainting(plate, figure, light_photo, parameters)
         .map_err(|problem| match grounds.len() {
             1 => problem.into(),
-            _ => StageFailure::of(entry, problem),
+            _ => failure(entry, problem),
         })
 }

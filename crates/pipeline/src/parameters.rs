@@ -6,8 +6,8 @@
 use jsonschema::error::ValidationErrorKind;
 use jsonschema::{Draft, PatternOptions, ValidationError, Validator};
 use serde_json::{Map, Value};
-use velatura_optics::diagnostic::{Diagnostic, either, nearest};
-use velatura_optics::stage_table::StageTable;
+use velatura_document::{Diagnostic, either, nearest};
+use velatura_document::StageTable;
 
 use crate::schema_size;
 use crate::schema_words::{expected_of, property_names, schema_at, shown};

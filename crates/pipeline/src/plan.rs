@@ -8,7 +8,7 @@ use velatura_optics::table::Table;
 use velatura_scheme::Scheme;
 use velatura_shaders::apply::TableView;
 
-use crate::error::Error;
+use velatura_document::Error;
 use crate::load::Job;
 use crate::parameters::Parameters;
 use crate::registry::{Registry, none_left};

@@ -1,9 +1,10 @@
 //! Regions of a photo by the stage in use.
 
-use velatura_figure::{Marks, Photo, Regions};
+use velatura_photo::Photo;
+use velatura_regions::{Marks, Regions};
 
-use crate::error::{Error, StageFailure};
-use crate::registry::{Registry, none_left, without_failing};
+use velatura_document::Error;
+use crate::registry::{failure, Registry, none_left, without_failing};
 use crate::stage::AttachPoint;
 use crate::stage_tables::StageTables;
 
@@ -19,6 +20,6 @@ pub fn regions(registry: &Registry, photo: &Photo, strokes: &Marks) -> Result<Re
             .ok_or_else(|| none_left(AttachPoint::Regions))?;
         maker
             .regions(photo, strokes, parameters)
-            .map_err(|problem| StageFailure::of(entry, problem))
+            .map_err(|problem| failure(entry, problem))
     })
 }

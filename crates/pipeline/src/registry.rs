@@ -8,10 +8,10 @@ use std::fmt;
 use std::sync::Mutex;
 
 use serde::Serialize;
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
 use crate::built_in;
-use crate::error::Error;
+use velatura_document::{Error, StageFailure};
 use crate::parameters::Judge;
 use crate::plan::PlannedScheme;
 use crate::stage::{
@@ -93,6 +93,15 @@ impl Entry {
     }
 }
 
+/// The failure of a stage, as an error.
+pub(crate) fn failure(entry: &Entry, problem: Diagnostic) -> Error {
+    StageFailure {
+        stage: entry.info.name.clone(),
+        problem,
+    }
+    .into()
+}
+
 /// A stage that has no part in the work any more, and why.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct LeftOut {
@@ -155,7 +164,7 @@ impl Registry {
     fn add(&mut self, stage: AnyStage, standing: Standing) -> Result<(), Error> {
         let info = stage.info();
         if let Some(other) = self.entry(&info.name) {
-            return Err(Error::Call(format!(
+            return Err(Error::call_text(format!(
                 "a {} called \"{}\" is already there{}; no two stages have one name",
                 other.info.attach_point,
                 info.name,
@@ -167,7 +176,7 @@ impl Registry {
         }
         let judge = Judge::new(&info.parameters).map_err(|problem| {
             let (point, name) = (info.attach_point, &info.name);
-            Error::Call(format!("the {point} stage \"{name}\": {problem}"))
+            Error::call_text(format!("the {point} stage \"{name}\": {problem}"))
         })?;
         self.entries.push(Entry {
             stage,
@@ -306,7 +315,7 @@ pub fn without_failing<T>(
 
 /// That no stage is left at an attach point that needs one.
 pub(crate) fn none_left(point: AttachPoint) -> Error {
-    Error::Call(format!(
+    Error::call_text(format!(
         "no {point} stage is registered; start from Registry::with_built_ins"
     ))
 }

@@ -14,12 +14,12 @@ use velatura_shaders::{Pixel, Planes, finish};
 
 use crate::backend::Backend;
 use crate::cancel::Cancel;
-use crate::error::{Error, StageFailure};
+use velatura_document::Error;
 use crate::gpu::{DeviceScheme, Gpu, Stream, TABLE_BUDGET_BYTES};
 use crate::means::{RegionSums, code_units};
 use crate::parameters::Parameters;
 use crate::plan::PlannedScheme;
-use crate::registry::{Entry, Registry};
+use crate::registry::{failure, Entry, Registry};
 use crate::stage::{Finish, FrameBand};
 
 /// Memory that a run may take beside the planes: 512 MiB.
@@ -345,7 +345,7 @@ impl<'a> Worker<'a> {
             finish
                 .stage
                 .finish(&self.scheme.scheme, &mut band, finish.parameters)
-                .map_err(|problem| StageFailure::of(finish.entry, problem))?;
+                .map_err(|problem| failure(finish.entry, problem))?;
         }
         let photo = &self.underpainting.photo[first * width..end * width];
         pack(

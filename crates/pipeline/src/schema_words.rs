@@ -1,7 +1,7 @@
 //! A JSON Schema in the words of our own files: "a number from 0 to 1 (how much dust)". In: a schema. Out: text for people.
 
 use serde_json::Value;
-use velatura_optics::diagnostic::either;
+use velatura_document::either;
 
 /// The names of a schema's properties, in alphabetical order.
 pub(crate) fn property_names(schema: &Value) -> Vec<&str> {

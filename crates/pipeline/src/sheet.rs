@@ -4,6 +4,9 @@ use velatura_optics::colour::Encoded;
 
 use crate::parameters::Parameters;
 
+/// The contact sheet's name in the output folder.
+pub const SHEET_FILE: &str = "sheet.png";
+
 /// A sheet that is wanted.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SheetRequest {

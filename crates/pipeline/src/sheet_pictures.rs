@@ -4,7 +4,7 @@ use velatura_figure::Underpainting;
 use velatura_shaders::downscale::twin::downscale;
 
 use crate::backend::Backend;
-use crate::error::Error;
+use velatura_document::Error;
 use crate::means::RegionSums;
 use crate::plan::PlannedScheme;
 use crate::registry::Registry;

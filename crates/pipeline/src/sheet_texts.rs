@@ -1,6 +1,6 @@
 //! What the sheet stages in use give: the one that lays frames out, and the texts beside it.
 
-use crate::error::Error;
+use velatura_document::Error;
 use crate::load::Job;
 use crate::parameters::Parameters;
 use crate::registry::{Registry, none_left};

@@ -5,11 +5,11 @@
 
 use std::collections::BTreeSet;
 
-use velatura_optics::diagnostic::{Diagnostic, Severity, either, nearest};
-use velatura_optics::stage_table::StageTable;
+use velatura_document::{Diagnostic, either, nearest};
+use velatura_document::StageTable;
 use velatura_scheme::Scheme;
 
-use crate::error::Error;
+use velatura_document::Error;
 use crate::parameters::{Parameters, defaults};
 use crate::registry::{Entry, Found, Registry, Standing};
 use crate::stage::AttachPoint;
@@ -169,13 +169,10 @@ fn unknown(registry: &Registry, table: &StageTable) -> Diagnostic {
         .left_out()
         .iter()
         .any(|left_out| left_out.stage.is_none());
-    Diagnostic {
-        severity: if may_be_missing {
-            Severity::Warning
-        } else {
-            Severity::Error
-        },
-        ..problem
+    if may_be_missing {
+        problem.as_warning()
+    } else {
+        problem
     }
 }
 

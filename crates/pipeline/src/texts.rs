@@ -3,14 +3,14 @@
 
 use velatura_figure::{FigureFile, read_figure_file};
 use velatura_optics::calibrate::{PaintBox, calibrate};
-use velatura_optics::diagnostic::Diagnostic;
-use velatura_optics::document::SourceText;
+use velatura_document::Diagnostic;
+use velatura_document::SourceText;
 use velatura_optics::paints_file::read_paints_file;
 use velatura_scheme::{Scheme, SchemesFile, read_schemes_file};
 
-use crate::error::{Error, StageFailure};
+use velatura_document::Error;
 use crate::load::{JobFiles, ReadFile};
-use crate::registry::{Registry, without_failing};
+use crate::registry::{failure, Registry, without_failing};
 use crate::stage::SchemeRequest;
 use crate::stage_tables::StageTables;
 
@@ -156,7 +156,7 @@ fn transformed(
                 |scheme, (entry, transform, parameters)| {
                     transform
                         .transform(&scheme, request, &parameters)
-                        .map_err(|problem| StageFailure::of(entry, problem))
+                        .map_err(|problem| failure(entry, problem))
                 },
             )
         };

@@ -9,9 +9,9 @@
 )]
 
 use serde_json::{Value, json};
-use velatura_pipeline::optics::diagnostic::Diagnostic;
-use velatura_pipeline::optics::document::SourceText;
-use velatura_pipeline::optics::stage_table::StageTable;
+use velatura_document::Diagnostic;
+use velatura_document::SourceText;
+use velatura_document::StageTable;
 use velatura_pipeline::parameters::{Judge, Parameters, defaults, schema_problem};
 use velatura_pipeline::scheme::read_schemes_file;
 

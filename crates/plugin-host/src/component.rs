@@ -1,7 +1,7 @@
 //! A component as a stage that can be called. In: the bytes of a file and its name. Out: what it says of itself and its
 //! functions, ready to be called under limits.
 
-use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
 use crate::calls::describe::{Description, describe};
 use crate::calls::finish::FinishCalls;

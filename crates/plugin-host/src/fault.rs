@@ -3,7 +3,7 @@
 //! The words of Wasmtime's own errors reach a message only where nothing better is known, and then cleaned as if the
 //! component had written them.
 
-use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 use wasmparser::BinaryReaderError;
 use wasmtime::Trap;
 

@@ -9,10 +9,10 @@ use std::hint::black_box;
 use std::path::Path;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use velatura_figure::{
-    BlendedEdges, DecodeLimits, Marked, Marks, MaskFit, Photo, decode_photo, read_marks, refined,
-    regions,
-};
+use velatura_figure::BlendedEdges;
+use velatura_photo::{DecodeLimits, Photo, decode_photo};
+use velatura_photo::flat::MaskFit;
+use velatura_regions::{Marked, Marks, read_marks, refined, regions};
 
 /// The demo's photo and strokes, each pixel repeated or left out to come near so many pixels.
 fn demo(pixels: f64) -> (Photo, Marks) {

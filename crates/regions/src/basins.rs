@@ -6,8 +6,8 @@
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-use super::grid::{around, beside};
-use super::strokes::UNMARKED;
+use crate::grid::{around, beside};
+use crate::strokes::UNMARKED;
 
 /// Basins of a grid.
 #[derive(Debug)]

@@ -3,10 +3,10 @@
 //! In: the grid and its marks. Out: soft scores per cell, so that the full size can cut between cells. How they come about: the
 //! figure's in `figure.rs`, the parts' in `parts.rs`.
 
-use super::edges::strength;
-use super::figure::figure;
-use super::grid::Grid;
-use super::parts::parts;
+use crate::edges::strength;
+use crate::figure::figure;
+use crate::grid::Grid;
+use crate::parts::parts;
 
 /// What is believed of every cell.
 #[derive(Debug)]

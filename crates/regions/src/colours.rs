@@ -5,9 +5,9 @@
 //! shadows leave as they are (a grey backdrop tells nothing there, and the second table is silent by itself), and one of
 //! roughness, the mean strength of edges nearby.
 
-use super::filters::{Derivative, Kernel, blurred};
-use super::grid::Grid;
-use super::strokes::UNMARKED;
+use crate::filters::{Derivative, Kernel, blurred};
+use crate::grid::Grid;
+use crate::strokes::UNMARKED;
 
 /// Bins of L\* 0…100, a\* and b\* −40…40.
 const FULL: [usize; 3] = [40, 24, 24];

@@ -8,8 +8,8 @@
 
 use rayon::prelude::*;
 
-use super::filters::{Derivative, Kernel, filtered, wide_mean};
-use super::grid::Grid;
+use crate::filters::{Derivative, Kernel, filtered, wide_mean};
+use crate::grid::Grid;
 
 /// Sizes (sigma in cells) and weights of edges.
 const EDGES: [(f32, f32); 3] = [(0.8, 0.4), (1.6, 0.28), (3.2, 0.16)];

@@ -6,15 +6,15 @@
 //! looks to the next round: a dark flank beside a dark backdrop is told from it by its lit neighbours and the backdrop there, not by
 //! strokes far away.
 
-use super::basins::Basins;
-use super::colours::figure_odds;
-use super::edges::against_surroundings;
-use super::filters::{blurred, gradient_length};
-use super::grid::Grid;
-use super::nearby::{Looks, Sample};
-use super::smooth::Links;
-use super::strokes::UNMARKED;
-use super::travel::{Cell, travel};
+use crate::basins::Basins;
+use crate::colours::figure_odds;
+use crate::edges::against_surroundings;
+use crate::filters::{blurred, gradient_length};
+use crate::grid::Grid;
+use crate::nearby::{Looks, Sample};
+use crate::smooth::Links;
+use crate::strokes::UNMARKED;
+use crate::travel::{Cell, travel};
 
 /// Walks pay strength to this power: the strongest edge on the way decides.
 const POWER: i32 = 4;

@@ -4,7 +4,7 @@
 
 use rayon::prelude::*;
 
-use crate::ground::relief::{columns_boxed, rows_boxed};
+use velatura_photo::box_mean::{columns_boxed, rows_boxed};
 
 /// A kernel of a Gaussian or one of its derivatives, centred.
 #[derive(Debug)]

@@ -6,10 +6,10 @@
 
 use rayon::prelude::*;
 
-use super::cells::{Belief, likeliest};
-use super::grid::Grid;
-use super::snap::{Labelled, snapped};
-use super::strokes::UNMARKED;
+use crate::cells::{Belief, likeliest};
+use crate::grid::Grid;
+use crate::snap::{Labelled, snapped};
+use crate::strokes::UNMARKED;
 
 /// How far a border may move, in cells, and at least, in pixels: where a cell is a pixel, one did not bring it back to the edge of the
 /// coins of the module's table.

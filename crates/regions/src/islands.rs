@@ -5,8 +5,8 @@
 //! thing in the backdrop) is background. Any other larger island stays what tone and edges say (the gap between two legs is background,
 //! stroke or not), but a person should look at it, so it is listed too.
 
-use super::grid::{Grid, around, beside};
-use super::strokes::UNMARKED;
+use crate::grid::{Grid, around, beside};
+use crate::strokes::UNMARKED;
 
 /// Islands of fewer cells go to their neighbour: at this size they are grain or a highlight.
 const SMALL: usize = 24;

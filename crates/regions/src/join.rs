@@ -8,8 +8,8 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
-use super::basins::Basins;
-use super::strokes::UNMARKED;
+use crate::basins::Basins;
+use crate::strokes::UNMARKED;
 
 /// Power of the smaller basin's size: small ones join first.
 const SIZE_POWER: f32 = 0.2;
@@ -112,7 +112,7 @@ fn borders(
 
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use crate::*;
 
     #[test]
     fn a_border_s_mean_parts_where_one_weak_cell_would_not() {

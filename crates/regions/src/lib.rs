@@ -121,7 +121,7 @@ mod written;
 pub use islands::{Fate, Island};
 pub use overlay::overlay;
 pub use strokes::{Marked, Marks, read_marks};
-pub use written::{mask_png, picture_png};
+pub use written::mask_png;
 
 use grid::Grid;
 use rayon::prelude::*;
@@ -129,7 +129,7 @@ use snap::{Labelled, snapped};
 use strokes::UNMARKED;
 use velatura_optics::colour::Encoded;
 
-use crate::intake::Photo;
+use velatura_photo::Photo;
 
 /// The most pixels that [`refined`] moves a border.
 pub const MOST_REFINE_PX: u8 = 60;

@@ -8,9 +8,9 @@
 
 use rayon::prelude::*;
 
-use super::basins::Basins;
-use super::filters::blurred;
-use super::grid::Grid;
+use crate::basins::Basins;
+use crate::filters::blurred;
+use crate::grid::Grid;
 
 /// Reach of a sample in place, as a share of the longer side.
 const REACH: f32 = 0.1;

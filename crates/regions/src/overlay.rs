@@ -5,8 +5,8 @@
 use rayon::prelude::*;
 use velatura_optics::colour::Encoded;
 
-use super::Regions;
-use crate::intake::Photo;
+use crate::Regions;
+use velatura_photo::Photo;
 
 /// Share of the region's colour where the photo is white.
 const TINT: f32 = 0.45;

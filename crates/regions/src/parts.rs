@@ -6,14 +6,14 @@
 
 use rayon::prelude::*;
 
-use super::basins::Basins;
-use super::edges::against_surroundings;
-use super::filters::blurred;
-use super::grid::Grid;
-use super::join::joined;
-use super::smooth::Links;
-use super::strokes::UNMARKED;
-use super::travel::{Cell, travel};
+use crate::basins::Basins;
+use crate::edges::against_surroundings;
+use crate::filters::blurred;
+use crate::grid::Grid;
+use crate::join::joined;
+use crate::smooth::Links;
+use crate::strokes::UNMARKED;
+use crate::travel::{Cell, travel};
 
 /// Walks pay strength to this power.
 const POWER: i32 = 3;

@@ -9,7 +9,7 @@ use std::collections::BinaryHeap;
 
 use rayon::prelude::*;
 
-use super::strokes::UNMARKED;
+use crate::strokes::UNMARKED;
 
 /// Walks pay the edge's strength, relative to its mean near borders, to this power.
 const POWER: i32 = 3;

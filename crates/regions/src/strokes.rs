@@ -9,10 +9,13 @@ use std::collections::HashMap;
 
 use rayon::prelude::*;
 use velatura_optics::colour::Encoded;
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
-use crate::figure_file::{MASK_TOLERANCE, MOST_REGIONS, distance};
-use crate::intake::{DecodeLimits, MaskFit, View, decode, with_commas, wrong_size};
+use velatura_document::with_commas;
+use velatura_photo::flat::{
+    FlatPicture, MASK_TOLERANCE, MOST_REGIONS, PhotoFrame, distance, wrong_size,
+};
+use velatura_photo::{DecodeLimits, decode};
 
 /// A pixel that nobody marked.
 pub(super) const UNMARKED: u8 = u8::MAX;
@@ -54,7 +57,7 @@ pub fn read_marks(
     name: &str,
     bytes: &[u8],
     limits: &DecodeLimits,
-    fit: &MaskFit<'_>,
+    fit: &PhotoFrame<'_>,
     marked: Marked,
 ) -> Result<(Marks, Vec<Diagnostic>), Diagnostic> {
     let raw = decode(name, bytes, limits)?;
@@ -72,11 +75,7 @@ pub fn read_marks(
             .expected("strokes on a transparent ground")
             .mend("paint the strokes on a coat of their own over the photo, hide the photo, and save as PNG"));
     }
-    let view = View {
-        raw: &raw,
-        width: header.width as usize,
-        height: header.height as usize,
-    };
+    let view = FlatPicture::new(&raw);
     let counts = counts(&view);
     let palette = Palette::of(&view, &counts);
     if palette.colours.len() > MOST_REGIONS {
@@ -159,7 +158,7 @@ fn merged<V: Copy>(
     a
 }
 
-fn counts(view: &View<'_>) -> HashMap<[u8; 3], Count> {
+fn counts(view: &FlatPicture<'_>) -> HashMap<[u8; 3], Count> {
     let rows = 0..view.height;
     let by_row = |y: usize| {
         (y * view.width..(y + 1) * view.width).filter_map(|at| Some((at, view.colour(at)?)))
@@ -194,7 +193,7 @@ fn counts(view: &View<'_>) -> HashMap<[u8; 3], Count> {
 }
 
 fn has_commoner_beside(
-    view: &View<'_>,
+    view: &FlatPicture<'_>,
     pixels: &HashMap<[u8; 3], usize>,
     at: usize,
     colour: [u8; 3],
@@ -229,7 +228,7 @@ enum Stray {
 }
 
 impl Palette {
-    fn of(view: &View<'_>, counts: &HashMap<[u8; 3], Count>) -> Self {
+    fn of(view: &FlatPicture<'_>, counts: &HashMap<[u8; 3], Count>) -> Self {
         let mut ordered: Vec<(Encoded, Count)> = counts
             .iter()
             .map(|(colour, count)| (Encoded(*colour), *count))

@@ -9,15 +9,13 @@
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
 
-mod pictures;
-
 use image::ExtendedColorType;
-use pictures::{BLUE, ByteOrder, RED, jpeg, pixels, png, png_rgb, with_exif};
-use velatura_figure::{
-    BlendedEdges, DecodeLimits, Marked, Marks, MaskFit, Orientation, Photo, Regions, decode_photo,
-    mask_png, overlay, read_marks, refined, regions,
-};
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_testkit::pictures::{BLUE, ByteOrder, RED, jpeg, pixels, png, png_rgb, with_exif};
+use velatura_figure::BlendedEdges;
+use velatura_photo::{DecodeLimits, Orientation, Photo, decode_photo};
+use velatura_photo::flat::MaskFit;
+use velatura_regions::{Marked, Marks, Regions, mask_png, overlay, read_marks, refined, regions};
+use velatura_document::Diagnostic;
 
 const CLEAR: [u8; 4] = [0; 4];
 const BLACK: [u8; 4] = [0, 0, 0, 255];

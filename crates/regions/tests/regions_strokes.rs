@@ -7,10 +7,9 @@
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
 
-mod pictures;
-
-use pictures::png_rgb;
-use velatura_figure::{DecodeLimits, Fate, Marks, Regions, decode_photo, regions};
+use velatura_testkit::pictures::png_rgb;
+use velatura_photo::{DecodeLimits, decode_photo};
+use velatura_regions::{Fate, Marks, Regions, regions};
 use velatura_optics::colour::Encoded;
 
 const SIDE: u32 = 160;

@@ -30,7 +30,7 @@ code { font-size: 0.95em; }
 ";
 
 /// A whole page.
-pub(crate) fn document(title: &str, body_html: &str) -> String {
+pub fn document(title: &str, body_html: &str) -> String {
     let title = escaped(title);
     format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n\
@@ -40,7 +40,7 @@ pub(crate) fn document(title: &str, body_html: &str) -> String {
 }
 
 /// Text that means itself, inside an element or a quoted attribute. Characters that no page may hold become U+FFFD.
-pub(crate) fn escaped(text: &str) -> String {
+pub fn escaped(text: &str) -> String {
     let mut safe = String::new();
     for letter in text.chars() {
         match letter {
@@ -59,13 +59,13 @@ pub(crate) fn escaped(text: &str) -> String {
 }
 
 /// A small rectangle of a colour with its code beside it.
-pub(crate) fn chip(colour: Encoded) -> String {
+pub fn chip(colour: Encoded) -> String {
     format!("<span class=\"chip\" style=\"background:{colour}\"></span><code>{colour}</code>")
 }
 
 /// How a column's cells stand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Column {
+pub enum Column {
     /// Words, from the left.
     Text(&'static str),
     /// Numbers, to the right.
@@ -73,7 +73,7 @@ pub(crate) enum Column {
 }
 
 /// A table with a caption; the first cell of each row is the row's head. Cells are HTML already.
-pub(crate) fn table(caption: &str, columns: &[Column], rows_html: &[Vec<String>]) -> String {
+pub fn table(caption: &str, columns: &[Column], rows_html: &[Vec<String>]) -> String {
     let mut table = format!(
         "<table>\n<caption>{}</caption>\n<thead><tr>",
         escaped(caption)
@@ -101,7 +101,7 @@ pub(crate) fn table(caption: &str, columns: &[Column], rows_html: &[Vec<String>]
 }
 
 /// A list of points, each HTML already.
-pub(crate) fn list(points_html: &[String]) -> String {
+pub fn list(points_html: &[String]) -> String {
     let points: String = points_html
         .iter()
         .map(|point| format!("<li>{point}</li>\n"))

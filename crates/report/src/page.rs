@@ -3,25 +3,23 @@
 //! In: the job and the report of its render. Out: one page without scripts that shows the files beside it by relative
 //! links and says how far each colour is to be trusted. Not here: HTML's own rules (`html.rs`).
 
-use velatura_pipeline::Job;
+use velatura_pipeline::{Job, SHEET_FILE};
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, luminance};
-use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{RegionStack, Scheme, named_parts};
 
 use crate::cautions::CAUTIONS;
 use crate::html::{Column, chip, document, escaped, list, table};
-use crate::render::REPORT_FILE;
-use crate::report::{Hex, RegionReport, Report, SchemeReport, Source, SpillReport};
-use crate::stage::SHEET_FILE;
+use crate::report::{Hex, REPORT_FILE, RegionReport, Report, SchemeReport, Source, SpillReport};
 use crate::words::{place_word, trust_phrase, undercoat_phrase};
 
 /// The page's name in the output folder.
-pub(crate) const PAGE_FILE: &str = "index.html";
+pub const PAGE_FILE: &str = "index.html";
 
 /// The page of a render; `schemes` are those of the report, in its order.
-pub(crate) fn index_page(job: &Job, schemes: &[&Scheme], report: &Report) -> String {
+pub fn index_page(job: &Job, schemes: &[&Scheme], report: &Report) -> String {
     let mut body = head(job, report);
     for (number, (scheme, told)) in schemes.iter().zip(&report.schemes).enumerate() {
         body += &scheme_section(number + 1, scheme, told, job);

@@ -8,6 +8,9 @@ use serde::{Serialize, Serializer};
 use serde_json::Value;
 use velatura_pipeline::{BackendKind, LeftOut};
 
+/// The report's name in the output folder.
+pub const REPORT_FILE: &str = "report.json";
+
 /// What the first key of the file says.
 pub const REPORT_FORMAT: &str = "velatura-report/1";
 

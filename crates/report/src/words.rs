@@ -5,7 +5,7 @@ use velatura_pipeline::optics::coat::Where;
 use velatura_pipeline::optics::paint::Basis;
 
 /// The undercoat for people, with whether it is there or only simulated.
-pub(crate) fn undercoat_phrase(
+pub fn undercoat_phrase(
     undercoat: SimulatedUndercoat,
     photographed: UndercoatKind,
 ) -> &'static str {
@@ -26,7 +26,7 @@ pub(crate) fn undercoat_phrase(
 }
 
 /// Where a coat lies.
-pub(crate) fn place_word(place: Where) -> &'static str {
+pub fn place_word(place: Where) -> &'static str {
     match place {
         Where::All => "all over",
         Where::Recesses => "recesses",
@@ -36,7 +36,7 @@ pub(crate) fn place_word(place: Where) -> &'static str {
 }
 
 /// What a basis is good for.
-pub(crate) fn trust_phrase(basis: Basis) -> &'static str {
+pub fn trust_phrase(basis: Basis) -> &'static str {
     match basis {
         Basis::AsPhotographed => "no paint lies there",
         Basis::SpectrumTint => "measured spectra with a tint: the most to be trusted",

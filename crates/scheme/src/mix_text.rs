@@ -3,7 +3,7 @@
 //! In: text, and the box whose paints it names. Out: the mix, or everything that is wrong with the text. And back.
 
 use velatura_optics::calibrate::PaintBox;
-use velatura_optics::diagnostic::{Diagnostic, nearest};
+use velatura_document::{Diagnostic, nearest};
 use velatura_optics::mixture::Mix;
 
 use crate::resolve::MEDIUM;

@@ -4,9 +4,9 @@ use velatura_figure::SimulatedUndercoat;
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::{Coat, stack_at};
 use velatura_optics::colour::{Encoded, Linear};
-use velatura_optics::diagnostic::{Diagnostic, nearest};
+use velatura_document::{Diagnostic, nearest};
 use velatura_optics::mixture::Mix;
-use velatura_optics::stage_table::StageTable;
+use velatura_document::StageTable;
 use velatura_optics::trust::Trust;
 
 use crate::schemes_file::{CoatEntry, SchemeEntry, SchemesFile, Varnish};

@@ -2,9 +2,9 @@
 
 use velatura_figure::SimulatedUndercoat;
 use velatura_optics::coat::Where;
-use velatura_optics::diagnostic::Diagnostic;
-use velatura_optics::document::{At, Fields, SourceText, read_document};
-use velatura_optics::stage_table::StageTable;
+use velatura_document::Diagnostic;
+use velatura_document::{At, Fields, SourceText, read_document};
+use velatura_document::StageTable;
 
 use crate::words::{PLACES, UNDERCOATS, VARNISHES};
 

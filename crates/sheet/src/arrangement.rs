@@ -139,7 +139,7 @@ impl Arrangement {
 }
 
 /// The height of a line of text with room for accents and descenders.
-pub(crate) fn line_height(cap_px: u32) -> u32 {
+pub fn line_height(cap_px: u32) -> u32 {
     cap_px * 7 / 4
 }
 

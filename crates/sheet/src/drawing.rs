@@ -10,23 +10,23 @@ use crate::text::Line;
 /// The ground of sheets and pages: a grey without any hue, so that it lends no hue to the pictures, and neither black nor white,
 /// so that it makes no picture look paler or darker than its neighbours do (common practice, no source). Lightness
 /// L* 66 is in the middle of the range an undercoat spans and still leaves black text a contrast above 7 : 1.
-pub(crate) const GROUND: [u8; 3] = [0xa0; 3];
+pub const GROUND: [u8; 3] = [0xa0; 3];
 /// Names and headings.
-pub(crate) const INK: [u8; 3] = [0x10; 3];
+pub const INK: [u8; 3] = [0x10; 3];
 /// Smaller lines; grey as well, 6 : 1.
-pub(crate) const SMALL_INK: [u8; 3] = [0x24; 3];
+pub const SMALL_INK: [u8; 3] = [0x24; 3];
 /// A hairline around a chip, so that one as grey as the ground still has a shape.
-pub(crate) const CHIP_EDGE: [u8; 3] = [0x50; 3];
+pub const CHIP_EDGE: [u8; 3] = [0x50; 3];
 
 /// At the top of `place`, on the line that text of `cap_px` would have, even if `line` had to shrink.
-pub(crate) fn draw_line(sheet: &mut RgbImage, line: &Line, place: Rect, cap_px: u32, ink: [u8; 3]) {
+pub fn draw_line(sheet: &mut RgbImage, line: &Line, place: Rect, cap_px: u32, ink: [u8; 3]) {
     let height = line_height(cap_px);
     let baseline = place.y + (height + cap_px) / 2;
     line.draw(sheet, place.x, baseline, ink);
 }
 
 /// Fills a rectangle; an empty one is left alone.
-pub(crate) fn fill(sheet: &mut RgbImage, place: Rect, colour: [u8; 3]) {
+pub fn fill(sheet: &mut RgbImage, place: Rect, colour: [u8; 3]) {
     if place.width == 0 || place.height == 0 {
         return;
     }

@@ -6,7 +6,7 @@
 use std::io::{self, Write};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-use crate::error::Error;
+use velatura_document::Error;
 
 // Measured on a 4000 × 3000 photo-like picture (`examples/png_speed.rs`, test profile, one thread),
 // MB of pixels per second and size in % of the pixels:
@@ -225,5 +225,5 @@ impl<W: Write> Write for Sink<W> {
 }
 
 fn encoder_error(source: io::Error) -> Error {
-    Error::machine("picture", "writing a PNG", source)
+    Error::io("picture", "writing a PNG", source)
 }

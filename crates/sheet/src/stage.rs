@@ -2,14 +2,11 @@
 
 use image::RgbImage;
 use velatura_pipeline::stage::{AttachPoint, Sheet, Stage, StageInfo};
-use velatura_pipeline::{AnyStage, Error, Registry, SheetFile, SheetPicture, SheetRequest};
+use velatura_pipeline::{SHEET_FILE, AnyStage, Error, Registry, SheetFile, SheetPicture, SheetRequest};
 
 use crate::contact_sheet::{Cell, Chip, contact_sheet};
 use crate::layout::{Layout, SheetOptions, layout};
 use crate::previews::write_picture;
-
-/// The sheet's name in the output folder.
-pub(crate) const SHEET_FILE: &str = "sheet.png";
 
 /// Every built-in stage, the contact sheet included.
 ///

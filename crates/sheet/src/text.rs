@@ -26,8 +26,10 @@ fn embedded(bytes: &'static [u8]) -> FontRef<'static> {
 
 /// Which of the two faces.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Face {
+pub enum Face {
+    /// Regular.
     Regular,
+    /// Bold.
     Bold,
 }
 
@@ -42,15 +44,18 @@ impl Face {
 
 /// A line ready to draw.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Line {
-    pub(crate) text: String,
-    pub(crate) face: Face,
-    pub(crate) cap_px: u32,
+pub struct Line {
+    /// What it says.
+    pub text: String,
+    /// In which face.
+    pub face: Face,
+    /// Height of a capital letter, in pixels.
+    pub cap_px: u32,
 }
 
 impl Line {
     /// The width in whole pixels, rounded up.
-    pub(crate) fn width(&self) -> u32 {
+    pub fn width(&self) -> u32 {
         let mut right = 0.0_f32;
         self.glyphs(|font, scale, id, x| {
             let outline = id.with_scale_and_position(scale, point(x, 0.0));
@@ -64,7 +69,7 @@ impl Line {
     }
 
     /// Draws it with the left end at `x` and the capitals' feet on row `baseline`.
-    pub(crate) fn draw(&self, picture: &mut RgbImage, x: u32, baseline: u32, ink: [u8; 3]) {
+    pub fn draw(&self, picture: &mut RgbImage, x: u32, baseline: u32, ink: [u8; 3]) {
         let (width, height) = picture.dimensions();
         self.glyphs(|font, scale, id, offset| {
             let Some(glyph) =
@@ -108,7 +113,7 @@ impl Line {
 
 /// `text` on one line at most `width` pixels wide: first smaller, down to `least_cap_px`, then shortened with "…".
 /// Control characters become spaces.
-pub(crate) fn fitted_line(
+pub fn fitted_line(
     text: &str,
     face: Face,
     cap_px: u32,
@@ -145,7 +150,7 @@ pub(crate) fn fitted_line(
 }
 
 /// `text` on as many lines of at most `width` pixels as it takes, broken at spaces; a word that is wider than that is shortened.
-pub(crate) fn wrapped_lines(text: &str, face: Face, cap_px: u32, width: u32) -> Vec<Line> {
+pub fn wrapped_lines(text: &str, face: Face, cap_px: u32, width: u32) -> Vec<Line> {
     let line_of = |text: String| Line { text, face, cap_px };
     let mut lines: Vec<Line> = Vec::new();
     for word in text.split_whitespace() {

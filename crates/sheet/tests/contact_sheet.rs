@@ -2,7 +2,7 @@
 
 use image::{Rgb, RgbImage};
 use velatura_pipeline::AnyStage;
-use velatura_pipeline::conformance::{self, Check};
+use velatura_conformance::{self, Check};
 use velatura_sheet::{Cell, Chip, ContactSheet, Layout, Rect, SheetOptions, contact_sheet, layout};
 
 const GROUND: [u8; 3] = [0xa0; 3];
@@ -115,7 +115,7 @@ fn a_picture_of_another_size_is_a_mistake_of_the_caller() {
 
 #[test]
 fn the_contact_sheet_keeps_every_check_of_the_conformance_kit() {
-    let report = conformance::check(&AnyStage::Sheet(Box::new(ContactSheet)));
+    let report = velatura_conformance::check(&AnyStage::Sheet(Box::new(ContactSheet)));
     assert_eq!(report.breaches(), [], "{report}");
     assert!(report.kept(Check::Paths), "{report}");
 }

@@ -3,7 +3,8 @@
 use std::io::{self, Write};
 
 use image::{Rgb, RgbImage};
-use velatura_sheet::{Error, PreviewWriter, write_picture};
+use velatura_output::Error;
+use velatura_sheet::{PreviewWriter, write_picture};
 
 fn picture(width: u32, height: u32) -> RgbImage {
     RgbImage::from_fn(width, height, |x, y| {

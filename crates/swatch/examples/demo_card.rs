@@ -13,11 +13,8 @@
     reason = "the scene is shared with the tests, and a failure may be loud"
 )]
 
-#[path = "../tests/cards/mod.rs"]
-mod cards;
-
-use cards::{Drawdown, Scene};
-use velatura_optics::document::SourceText;
+use velatura_testkit::cards::{Drawdown, Scene};
+use velatura_document::SourceText;
 use velatura_optics::paints_file::{Given, Pair, read_paints_file};
 
 fn main() {

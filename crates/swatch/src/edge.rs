@@ -7,7 +7,7 @@ use super::geometry::{CardGeometry, Strip};
 use super::light::LightField;
 use super::plane::Plane;
 use super::samples::{linear, median, pixel, y};
-use crate::intake::Photo;
+use velatura_photo::Photo;
 
 /// How far the profile reaches to each side of the edge, and its steps, in mm.
 const REACH_MM: f64 = 5.0;

@@ -1,6 +1,6 @@
 //! `[card]` of a layout: a card of the painter's own. Without it, the card is the printed one.
 
-use velatura_optics::document::Fields;
+use velatura_document::Fields;
 
 use super::geometry::{CardGeometry, RectMm, StripPair};
 

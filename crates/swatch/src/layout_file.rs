@@ -3,8 +3,8 @@
 //! In: text. Out: entries with the place of every field, and all problems at once. Not here: the photo.
 
 use velatura_optics::colour::{Encoded, luminance};
-use velatura_optics::diagnostic::{Diagnostic, nearest};
-use velatura_optics::document::{At, Fields, SourceText, read_document};
+use velatura_document::{Diagnostic, nearest};
+use velatura_document::{At, Fields, SourceText, read_document};
 use velatura_optics::surface::Specular;
 
 use super::geometry::CardGeometry;

@@ -8,9 +8,9 @@ use image::{GrayImage, Luma, imageops};
 use imageproc::contours::{BorderType, Contour, find_contours};
 use imageproc::geometry::{contour_area, min_area_rect};
 use imageproc::integral_image::{integral_image, sum_image_pixels};
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
-use crate::intake::Photo;
+use velatura_photo::Photo;
 
 /// Radii of a mark, from outside in, in mm: ring, its inner edge, disc, and the hole in the upper left mark's disc.
 pub(super) const RADII_MM: [f64; 4] = [6.0, 4.6, 3.2, 1.6];

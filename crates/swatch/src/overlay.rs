@@ -10,7 +10,7 @@ use super::geometry::Strip;
 use super::layout_file::LayoutFile;
 use super::plane::Plane;
 use super::reading::CardReading;
-use crate::intake::Photo;
+use velatura_photo::Photo;
 
 /// Longer edge of the picture, in pixels.
 const LONG_EDGE: f64 = 1600.0;

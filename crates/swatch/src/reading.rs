@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 use velatura_optics::colour::{Encoded, Linear};
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
 use super::chart::{ChartReport, Correction, apart};
 use super::edge::edge_mm;
@@ -13,7 +13,7 @@ use super::marks::find_marks;
 use super::plane::Plane;
 use super::samples::{Agreed, Sample, agreed, linear, median, samples, y};
 use super::verdict;
-use crate::intake::Photo;
+use velatura_photo::Photo;
 
 /// Cells that a bare stretch is cut into, and a further bare area (columns × rows).
 const STRETCH_CELLS: [u32; 2] = [1, 3];

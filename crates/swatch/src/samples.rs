@@ -9,7 +9,7 @@ use velatura_optics::colour::{Encoded, Linear, luminance};
 
 use super::geometry::RectMm;
 use super::plane::Plane;
-use crate::intake::Photo;
+use velatura_photo::Photo;
 
 /// Most samples along a side of a rectangle: a few thousand pixels tell a colour to well below a code value.
 const MOST_ALONG: u32 = 64;

@@ -2,7 +2,7 @@
 //! paint. Thresholds are choices of ours, with their reason beside them.
 
 use velatura_optics::colour::{Linear, luminance};
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
 use super::chart::apart;
 use super::layout_file::{FieldEntry, LayoutFile};

@@ -12,13 +12,11 @@
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
 
-mod cards;
-
-use cards::Scene;
-use velatura_figure::swatch::{read_card, read_layout_file};
-use velatura_figure::{DecodeLimits, decode_photo};
-use velatura_optics::diagnostic::Diagnostic;
-use velatura_optics::document::SourceText;
+use velatura_testkit::cards::Scene;
+use velatura_swatch::{read_card, read_layout_file};
+use velatura_photo::{DecodeLimits, decode_photo};
+use velatura_document::Diagnostic;
+use velatura_document::SourceText;
 
 fn source(text: &str) -> SourceText {
     SourceText {

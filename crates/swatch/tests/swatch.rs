@@ -12,16 +12,14 @@
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
 
-mod cards;
-
-use cards::{Scene, WHITE};
-use velatura_figure::swatch::{
+use velatura_testkit::cards::{Scene, WHITE};
+use velatura_swatch::{
     CardGeometry, CardReading, LayoutFile, RectMm, Strip, StripPair, read_card, read_layout_file,
 };
-use velatura_figure::{DecodeLimits, Photo, decode_photo};
+use velatura_photo::{DecodeLimits, Photo, decode_photo};
 use velatura_optics::colour::{Encoded, Linear, delta_e};
-use velatura_optics::diagnostic::Diagnostic;
-use velatura_optics::document::SourceText;
+use velatura_document::Diagnostic;
+use velatura_document::SourceText;
 
 /// What the swatches must reach on rendered cards (stated before they were measured): ΔE, median and worst.
 const MEDIAN: f64 = 1.5;
@@ -265,7 +263,7 @@ fn a_chart_in_the_photo_undoes_what_the_camera_does_to_colours() {
     // Must fail: the same camera without the chart.
     let mut without = errors(
         &Scene {
-            drawdowns: cards::drawdowns(),
+            drawdowns: velatura_testkit::cards::drawdowns(),
             ..scene
         },
         &bare,

@@ -1,6 +1,5 @@
 //! A whole job into an output folder: previews, contact sheet, report.
 
-use std::io::Write;
 
 use rayon::prelude::*;
 use velatura_pipeline::figure::{From as Origin, Sourced as Measured, UndercoatPoints};
@@ -9,24 +8,20 @@ use velatura_pipeline::scheme::{
     FigureGround, Scheme, UNDERCOATS, VARNISHES, painting_order, spills, word_for,
 };
 use velatura_pipeline::{
-    Clock, Error, Job, Parameters, PlannedScheme, RegionSums, Registry, RowSink, RunOptions,
+    SHEET_FILE,    Clock, Error, Job, Parameters, PlannedScheme, RegionSums, Registry, RowSink, RunOptions,
     SheetRequest, SheetScheme, plan, planned_sheet_texts, run, sheet_in_use, sheet_pictures,
     sheet_texts, without_failing,
 };
 
-use crate::file_names::preview_names;
-use crate::output_folder::{OutputFolder, PendingFile};
-use crate::page::{PAGE_FILE, index_page};
-use crate::previews::PreviewWriter;
-use crate::report::{
+use velatura_sheet::preview_names;
+use velatura_output::{OutputFolder, PendingFile};
+use velatura_sheet::PreviewWriter;
+use velatura_report::words::undercoat_phrase;
+use velatura_report::{PAGE_FILE, REPORT_FILE, index_page,
     Backend, Hex, Hundredths, LabMean, Ratio, RegionReport, Report, SchemeReport, Source, Sourced,
     SpillReport, Undercoat, to_json,
 };
-use crate::stage::SHEET_FILE;
-use crate::words::undercoat_phrase;
 
-/// The report's name in the output folder.
-pub(crate) const REPORT_FILE: &str = "report.json";
 
 /// How much of a job is wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -154,7 +149,7 @@ pub fn render(
         }
     }
     for file in sheet.files(&request, &pictures)? {
-        write_file(folder, &file.path, &file.bytes)?;
+        folder.write(&file.path, &file.bytes)?;
     }
     lap("sheet");
     progress(1.0);
@@ -194,16 +189,16 @@ pub fn render(
         timings_ms: timings,
     };
     for file in sheet_texts(registry, job, &to_json(&report))? {
-        write_file(folder, &file.path, &file.bytes)?;
+        folder.write(&file.path, &file.bytes)?;
         report.texts.push(file.path);
     }
     report.left_out = registry.left_out();
     if options.extent == Extent::Everything {
         let schemes: Vec<&Scheme> = planned.iter().map(|planned| &planned.scheme).collect();
         let page = index_page(job, &schemes, &report);
-        write_file(folder, PAGE_FILE, page.as_bytes())?;
+        folder.write(PAGE_FILE, page.as_bytes())?;
     }
-    write_file(folder, REPORT_FILE, to_json(&report).as_bytes())?;
+    folder.write(REPORT_FILE, to_json(&report).as_bytes())?;
     Ok(report)
 }
 
@@ -261,14 +256,6 @@ fn write_previews(
         writer.finish().map_err(|error| error.at(path))?.finish()?;
     }
     Ok(sums)
-}
-
-pub(crate) fn write_file(folder: &OutputFolder, path: &str, bytes: &[u8]) -> Result<(), Error> {
-    let mut file = folder.begin(path)?;
-    let shown = file.shown().to_owned();
-    file.write_all(bytes)
-        .map_err(|error| Error::Machine(format!("{shown}: {error}; nothing was written")))?;
-    Ok(file.finish()?)
 }
 
 fn sheet_request(

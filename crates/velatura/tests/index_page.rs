@@ -6,13 +6,12 @@
     reason = "everything here is a test: it may fail loudly"
 )]
 
-mod desk;
-
 use std::path::Path;
 
-use desk::{Figure, xml};
+use velatura_testkit::desk::{Figure, xml};
 use velatura_pipeline::{Clock, Job};
-use velatura_sheet::{Extent, OutputFolder, RenderOptions, planned_files, registry, render};
+use velatura::{Extent, RenderOptions, planned_files, registry, render};
+use velatura_output::OutputFolder;
 
 const PAINTS: &str = r##"format = "velatura-paints/1"
 [cards]

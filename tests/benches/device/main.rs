@@ -24,7 +24,8 @@ use velatura_pipeline::gpu::Gpu;
 use velatura_pipeline::{
     Backend, Clock, JobFiles, PlannedScheme, Registry, RowSink, RunOptions, load, plan, run,
 };
-use velatura_sheet::{OutputFolder, RenderOptions, planned_files, render};
+use velatura::{RenderOptions, planned_files, render};
+use velatura_output::OutputFolder;
 use velatura_tests::{demo_job, root};
 
 /// Takes rows and drops them: what remains is the work without encoding.
@@ -61,7 +62,7 @@ fn main() {
         milliseconds(began),
         rayon::current_num_threads()
     );
-    let registry = velatura_sheet::registry();
+    let registry = velatura::registry();
     let job = demo_job(&registry);
     let planned = plan(&registry, &job, &job.schemes).expect("the demo has tables");
     let planes: Vec<Underpainting> = sizes
@@ -176,7 +177,7 @@ fn whole_job(
     };
     let read = |path: &str| {
         std::fs::read(path).map_err(|error| {
-            velatura_pipeline::optics::diagnostic::Diagnostic::error(path, error.to_string())
+            velatura_document::Diagnostic::error(path, error.to_string())
         })
     };
     let tell = move || began.elapsed();

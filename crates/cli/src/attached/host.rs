@@ -1,6 +1,6 @@
 //! Plugins from their files into the registry.
 
-use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 use velatura_pipeline::stage::StageInfo;
 use velatura_pipeline::{Error, Registry};
 use velatura_plugin_host::{Attached, Limits, attach};
@@ -22,7 +22,7 @@ pub(crate) fn registry(
     format: Format,
     purpose: Purpose,
 ) -> Result<Registry, Error> {
-    let mut registry = velatura_sheet::registry();
+    let mut registry = velatura::registry();
     let limits = Limits::default();
     for PluginFile { path, bytes } in plugins.read(figures)? {
         let attached = attach(&bytes, &path, &limits).and_then(|Attached { stage, .. }| {

@@ -12,8 +12,8 @@ mod seen;
 
 use velatura_pipeline::figure::{FigureFile, named_in, read_figure_file};
 #[cfg(not(feature = "plugins"))]
-use velatura_pipeline::optics::diagnostic::Diagnostic;
-use velatura_pipeline::optics::document::SourceText;
+use velatura_document::Diagnostic;
+use velatura_document::SourceText;
 use velatura_pipeline::stage::AttachPoint;
 #[cfg(not(feature = "plugins"))]
 use velatura_pipeline::stage::StageInfo;
@@ -109,7 +109,7 @@ pub(crate) fn registry(
     _: Format,
     _: Purpose,
 ) -> Result<Registry, Error> {
-    let registry = velatura_sheet::registry();
+    let registry = velatura::registry();
     for PluginFile { path, .. } in plugins.read(figures)? {
         registry.note_unattached(
             Diagnostic::error(path, "this velatura was built without plugins")

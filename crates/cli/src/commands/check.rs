@@ -4,17 +4,15 @@ use std::collections::BTreeMap;
 use std::process::ExitCode;
 
 use clap::Args;
-use velatura_pipeline::figure::swatch::read_layout_file;
-use velatura_pipeline::figure::{
-    DecodeLimits, FigureFile, decode_photo, detail_checks, named_in, plate, read_figure_file,
-    underpainting,
-};
+use velatura_swatch::read_layout_file;
+use velatura_photo::{DecodeLimits, decode_photo};
+use velatura_pipeline::figure::{FigureFile, detail_checks, named_in, plate, read_figure_file, underpainting};
 use velatura_pipeline::optics::calibrate::calibrate;
-use velatura_pipeline::optics::diagnostic::{Diagnostic, nearest};
-use velatura_pipeline::optics::document::{At, SourceText};
+use velatura_document::{Diagnostic, nearest};
+use velatura_document::{At, SourceText};
 use velatura_pipeline::optics::paint_report::{PaintReport, paint_reports};
 use velatura_pipeline::optics::paints_file::read_paints_file;
-use velatura_pipeline::optics::stage_table::StageTable;
+use velatura_document::StageTable;
 use velatura_pipeline::scheme::{Scheme, read_schemes_file, resolve};
 use velatura_pipeline::{Error, JobFiles, Registry, StageTables};
 
@@ -87,7 +85,7 @@ impl Check {
             } else {
                 serde_json::to_string_pretty(&all.problems)
             };
-            out(&(text.map_err(|error| Error::Machine(error.to_string()))? + "\n"))?;
+            out(&(text.map_err(|error| Error::machine_text(error.to_string()))? + "\n"))?;
         }
         Ok(if all.problems.iter().any(Diagnostic::is_error) {
             ExitCode::from(1)

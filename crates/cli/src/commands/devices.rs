@@ -25,14 +25,14 @@ impl Devices {
         let found = adapters(wanted.as_deref());
         if self.format == Format::Json {
             let text = serde_json::to_string_pretty(&found)
-                .map_err(|error| Error::Machine(error.to_string()))?;
+                .map_err(|error| Error::machine_text(error.to_string()))?;
             out(&(text + "\n"))?;
             return Ok(ExitCode::SUCCESS);
         }
         let mut text = String::new();
         for adapter in &found {
             let kind = serde_json::to_value(adapter.kind)
-                .map_err(|error| Error::Machine(error.to_string()))?;
+                .map_err(|error| Error::machine_text(error.to_string()))?;
             let use_of_it = match (&adapter.why_not, adapter.chosen) {
                 (None, _) => "used by --backend auto and gpu".to_owned(),
                 (Some(why), true) => why.clone(),

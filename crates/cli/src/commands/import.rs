@@ -7,7 +7,7 @@ use clap::builder::PossibleValuesParser;
 use clap::{Args, ValueEnum};
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::colour::Encoded;
-use velatura_pipeline::optics::document::SourceText;
+use velatura_document::SourceText;
 use velatura_pipeline::optics::hiding::OPACITY_WORDS;
 use velatura_pipeline::optics::import::{ImportOptions, Imported, import};
 use velatura_pipeline::optics::paints_file;
@@ -120,7 +120,7 @@ impl Import {
         if self.out == STANDARD_OUTPUT {
             return match self.format {
                 Format::Text => Ok(None),
-                Format::Json => Err(Error::Call(
+                Format::Json => Err(Error::call_text(
                     "--out -: standard output holds the paints.toml itself\n  expected: one result there\n  \
                      mend: leave --format json out, or write to a file"
                         .to_owned(),
@@ -185,7 +185,7 @@ impl Import {
                 "warnings": imported.warnings,
             });
             let text = serde_json::to_string_pretty(&told)
-                .map_err(|error| Error::Machine(error.to_string()))?;
+                .map_err(|error| Error::machine_text(error.to_string()))?;
             return out(&(text + "\n"));
         }
         let count = |number: usize, what: &str| {

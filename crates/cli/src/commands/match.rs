@@ -8,7 +8,7 @@ use serde::Serialize;
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, Linear};
-use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 use velatura_pipeline::optics::trust::Trust;
 use velatura_pipeline::scheme::matching::{
     Component, FAR, Grid, HelpfulPaint, Match as Found, Matching, Measure, OUT_OF_REACH, Slip,

@@ -138,7 +138,7 @@ impl Oppose {
             } else {
                 "mark the paints that you have with owned = true"
             };
-            return Err(Error::Call(format!(
+            return Err(Error::call_text(format!(
                 "there is nothing to match: the scheme has no coat, or no paint is owned\n  mend: {mend}"
             )));
         }

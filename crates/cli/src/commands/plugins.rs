@@ -37,7 +37,7 @@ impl Plugins {
                 .iter()
                 .map(|info| with_last_use(info, &uses))
                 .collect();
-            let stages = stages.map_err(|error| Error::Machine(error.to_string()))?;
+            let stages = stages.map_err(|error| Error::machine_text(error.to_string()))?;
             out(&json(&stages)?)?;
         } else {
             let mut text: String = infos.iter().map(|info| told(info, &uses)).collect();

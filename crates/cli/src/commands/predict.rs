@@ -7,7 +7,7 @@ use serde::Serialize;
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, luminance};
-use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 use velatura_pipeline::optics::film::Film;
 use velatura_pipeline::optics::spectrum::BANDS;
 use velatura_pipeline::optics::trust::Trust;
@@ -107,7 +107,7 @@ impl Predict {
             ([], coats) => Ok(vec![1.0; coats]),
             ([film], coats) => Ok(vec![*film; coats]),
             (films, coats) if films.len() == coats => Ok(films.to_vec()),
-            (films, coats) => Err(Error::Call(format!(
+            (films, coats) => Err(Error::call_text(format!(
                 "--film stands {} times, --coat {coats} times\n  expected: --film once for all coats, or once for each",
                 films.len()
             ))),

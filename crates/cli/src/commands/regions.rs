@@ -5,11 +5,10 @@ use std::process::ExitCode;
 
 use clap::{ArgGroup, Args};
 use serde_json::json;
-use velatura_pipeline::figure::{
-    BlendedEdges, DecodeLimits, Fate, MOST_REFINE_PX, Marked, MaskFit, Regions as Found,
-    decode_photo, mask_png, overlay, picture_png, read_marks, refined,
-};
-use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_photo::{DecodeLimits, decode_photo, picture_png};
+use velatura_photo::flat::PhotoFrame;
+use velatura_regions::{Fate, MOST_REFINE_PX, Marked, Regions as Found, mask_png, overlay, read_marks, refined};
+use velatura_document::Diagnostic;
 use velatura_pipeline::{Error, regions};
 
 use super::Format;
@@ -56,7 +55,7 @@ impl Regions {
         let (marks_path, marked) = match (&self.strokes, &self.refine) {
             (Some(path), _) => (path, Marked::Strokes),
             (None, Some(path)) => (path, Marked::RoughMask),
-            (None, None) => return Err(Error::Call("--strokes or --refine is needed".to_owned())),
+            (None, None) => return Err(Error::call_text("--strokes or --refine is needed".to_owned())),
         };
         let inputs = [&self.photo, marks_path].map(PathBuf::from);
         // Made again and again until it is right: an older mask is replaced.
@@ -64,7 +63,7 @@ impl Regions {
         let mask_place = judged(&self.out)?;
         let overlay_place = self.overlay.as_deref().map(judged).transpose()?;
         if self.overlay.as_ref() == Some(&self.out) {
-            return Err(Error::Call(format!(
+            return Err(Error::call_text(format!(
                 "--overlay: {} is also where the mask goes\n  expected: a path of its own",
                 self.out
             )));
@@ -80,19 +79,18 @@ impl Regions {
             }
         };
         let (photo, mut warnings) = decode_photo(&self.photo, &photo_bytes, &limits)?;
-        let fit = MaskFit {
+        let fit = PhotoFrame {
             width: photo.width,
             height: photo.height,
             photo: &self.photo,
             orientation: photo.orientation,
-            edges: BlendedEdges::NearerColour,
         };
         let (marks, found) = read_marks(marks_path, &marks_bytes, &limits, &fit, marked)?;
         warnings.extend(found);
         if marked == Marked::Strokes && !marks.marks.contains(&0) {
             warnings.push(no_background(marks_path));
         }
-        let registry = velatura_sheet::registry();
+        let registry = velatura::registry();
         let made = match marked {
             Marked::Strokes => regions(&registry, &photo, &marks)?,
             Marked::RoughMask => refined(&photo, &marks, self.refine_px),

@@ -5,9 +5,11 @@ use std::process::ExitCode;
 use std::time::Instant;
 
 use clap::{Args, ValueEnum};
-use velatura_pipeline::optics::diagnostic::{either, nearest};
+use velatura_document::{either, nearest};
 use velatura_pipeline::{BackendChoice, Clock, Error, Job, JobFiles, Registry, RunOptions, load};
-use velatura_sheet::{Extent, OutputFolder, RenderOptions, Report, planned_files, render, to_json};
+use velatura::{Extent, RenderOptions, planned_files, render};
+use velatura_output::OutputFolder;
+use velatura_report::{Report, to_json};
 
 use super::{Format, wanted_adapter};
 use crate::attached::{PluginArgs, Purpose, attached_files, job_files, registry};
@@ -165,7 +167,7 @@ impl Render {
                 let mend = nearest(wanted, names.iter().copied()).map_or(String::new(), |near| {
                     format!("\n  mend: did you mean \"{near}\"?")
                 });
-                return Err(Error::Call(format!(
+                return Err(Error::call_text(format!(
                     "--only: no scheme is called \"{wanted}\"\n  expected: {}{mend}",
                     either(&quoted)
                 )));

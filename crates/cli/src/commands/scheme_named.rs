@@ -2,7 +2,7 @@
 
 use velatura_pipeline::figure::SimulatedUndercoat;
 use velatura_pipeline::optics::calibrate::PaintBox;
-use velatura_pipeline::optics::diagnostic::{Diagnostic, either, nearest};
+use velatura_document::{Diagnostic, either, nearest};
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{UNDERCOATS, read_mix};
 use velatura_pipeline::{Clock, Error, Job, Registry, load as load_job};
@@ -49,7 +49,7 @@ pub(super) fn parted(team: &str) -> Result<(&str, Option<&str>), Error> {
     if lower.ends_with(ENDING) {
         return Ok((team, None));
     }
-    Err(Error::Call(format!(
+    Err(Error::call_text(format!(
         "{team}: this names no figure's file\n  expected: FIGURE.toml:SCHEME\n  mend: write the path up to .toml, a \
          colon, and the scheme's name"
     )))
@@ -82,7 +82,7 @@ pub(super) fn index_of(job: &Job, written: &str, wanted: Option<&str>) -> Result
     let mend = near.map_or(String::new(), |near| {
         format!("\n  mend: did you mean \"{near}\"?")
     });
-    Err(Error::Call(format!(
+    Err(Error::call_text(format!(
         "{written}: {problem}\n  expected: {}{mend}",
         either(&quoted)
     )))
@@ -113,7 +113,7 @@ pub(super) fn kept_mix(
     paints_name: &str,
 ) -> Result<(usize, Mix), Error> {
     let Some((region, mix)) = text.split_once('=') else {
-        return Err(Error::Call(format!(
+        return Err(Error::call_text(format!(
             "--keep: \"{text}\" has no \"=\"\n  expected: a region and its mix, such as \"hood=Oil Amber:3,medium:7\""
         )));
     };
@@ -126,7 +126,7 @@ pub(super) fn kept_mix(
                 .map_or(String::new(), |near| {
                     format!("\n  mend: did you mean \"{near}\"?")
                 });
-            Error::Call(format!(
+            Error::call_text(format!(
                 "--keep: no region is called \"{region}\"\n  expected: one of {}{mend}",
                 regions.join(", ")
             ))

@@ -6,13 +6,13 @@ use std::process::ExitCode;
 use clap::{Args, ValueEnum};
 use serde_json::{Value, json};
 use velatura_pipeline::Error;
-use velatura_pipeline::figure::swatch::{
+use velatura_swatch::{
     CardGeometry, CardReading, FieldReading, LayoutFile, Paper, card_pdf, card_svg, overlay_png,
     read_card, read_layout_file,
 };
-use velatura_pipeline::figure::{DecodeLimits, decode_photo};
-use velatura_pipeline::optics::diagnostic::Diagnostic;
-use velatura_pipeline::optics::document::SourceText;
+use velatura_photo::{DecodeLimits, decode_photo};
+use velatura_document::Diagnostic;
+use velatura_document::SourceText;
 use velatura_pipeline::optics::paints_file::{DrawnPaint, Pair, drawdowns_text};
 
 use super::Format;
@@ -90,7 +90,7 @@ impl Swatch {
             (None, Some(photo)) => self.read(photo)?,
             // clap asks for one of the two.
             (None, None) => {
-                return Err(Error::Call("a PHOTO or --template is wanted".to_owned()));
+                return Err(Error::call_text("a PHOTO or --template is wanted".to_owned()));
             }
         }
         Ok(ExitCode::SUCCESS)
@@ -145,7 +145,7 @@ impl Swatch {
             Some("svg") => card_svg(paper, layout.as_ref()).into_bytes(),
             Some("pdf") => card_pdf(paper, layout.as_ref()),
             _ => {
-                return Err(Error::Call(format!(
+                return Err(Error::call_text(format!(
                     "--template {template}: the kind of file is not to be told from its name\n  expected: a name that ends with .svg or .pdf"
                 )));
             }
@@ -177,7 +177,7 @@ impl Swatch {
         let out_place = judged(&self.out, existing)?;
         let overlay_place = judged(&self.overlay, Existing::Replace)?;
         let Some(layout) = self.layout()? else {
-            return Err(Error::Call("--layout is wanted".to_owned()));
+            return Err(Error::call_text("--layout is wanted".to_owned()));
         };
         let (photo, found) = decode_photo(
             photo_name,
@@ -300,6 +300,6 @@ fn report(photo: &str, reading: &CardReading, warnings: &[Diagnostic]) -> Value 
 
 fn told(value: &Value) -> Result<(), Error> {
     let text =
-        serde_json::to_string_pretty(value).map_err(|error| Error::Machine(error.to_string()))?;
+        serde_json::to_string_pretty(value).map_err(|error| Error::machine_text(error.to_string()))?;
     out(&(text + "\n"))
 }

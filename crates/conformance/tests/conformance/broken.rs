@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicU32, Ordering};
 use std::thread::{ThreadId, current};
 
 use velatura_pipeline::AnyStage;
-use velatura_pipeline::conformance::Check;
+use velatura_conformance::Check;
 use velatura_pipeline::stage::{AttachPoint, Stage, StageInfo};
 
 /// A stage with one thing wrong.

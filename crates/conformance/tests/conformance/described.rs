@@ -2,8 +2,8 @@
 
 use std::sync::atomic::{AtomicU32, Ordering};
 
-use velatura_pipeline::conformance::Check;
-use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_conformance::Check;
+use velatura_document::Diagnostic;
 use velatura_pipeline::serde_json::{Value, json};
 use velatura_pipeline::stage::{AttachPoint, SheetText, Stage, StageInfo, TextKind};
 use velatura_pipeline::{AnyStage, Parameters};

@@ -1,10 +1,10 @@
 //! Intakes, grounds and makers of regions with one thing wrong.
 
-use velatura_pipeline::conformance::Check;
-use velatura_pipeline::figure::{
-    self, DecodeLimits, FigureFile, Marks, Photo, Plate, Regions as Labels, Underpainting,
-};
-use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_conformance::Check;
+use velatura_photo::{DecodeLimits, Photo};
+use velatura_pipeline::figure::{self, FigureFile, Plate, Underpainting};
+use velatura_regions::{Marks, Regions as Labels};
+use velatura_document::Diagnostic;
 use velatura_pipeline::stage::{AttachPoint, Ground, Intake, Regions};
 use velatura_pipeline::{AnyStage, Parameters};
 

@@ -11,7 +11,7 @@ mod sheets;
 use std::collections::BTreeSet;
 
 use broken::Broken;
-use velatura_pipeline::conformance::{Check, check, check_with};
+use velatura_conformance::{Check, check, check_with};
 
 /// Broken stages, each with the check that catches it.
 fn cases() -> Vec<Broken> {

@@ -1,7 +1,7 @@
 //! Scheme sources and scheme transforms with one thing wrong.
 
-use velatura_pipeline::conformance::{Check, small_file};
-use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_conformance::{Check, small_file};
+use velatura_document::Diagnostic;
 use velatura_pipeline::scheme::Scheme;
 use velatura_pipeline::stage::{AttachPoint, SchemeRequest, SchemeSource, SchemeTransform};
 use velatura_pipeline::{AnyStage, Parameters};

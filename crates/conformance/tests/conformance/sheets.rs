@@ -1,7 +1,7 @@
 //! Sheets and sheet texts with one thing wrong.
 
-use velatura_pipeline::conformance::Check;
-use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_conformance::Check;
+use velatura_document::Diagnostic;
 use velatura_pipeline::stage::{AttachPoint, Sheet, SheetText, Stage, StageInfo, TextKind};
 use velatura_pipeline::{AnyStage, Error, Parameters, SheetFile, SheetPicture, SheetRequest};
 

@@ -8,10 +8,10 @@ mod clipping;
 mod sharpness;
 mod size;
 
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
 use crate::figure_file::FigureFile;
-use crate::intake::named_in;
+use crate::figure_file::named_in;
 use crate::plate::Plate;
 
 /// Clipped highlights, drowned shadows, a colour cast, light of two colours.

@@ -12,7 +12,7 @@ use velatura_optics::colour::luminance;
 use super::PLANE_MAX;
 use super::points::Tones;
 use crate::figure_file::{FigureFile, UndercoatKind};
-use crate::intake::Photo;
+use velatura_photo::Photo;
 use crate::plate::Plate;
 
 /// Rows that are cleaned at once.

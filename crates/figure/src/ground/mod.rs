@@ -18,13 +18,13 @@ pub use simulate::{SimulatedUndercoat, simulated_bounce, simulated_substrate};
 pub use summary::{FigureSummary, Place, RegionSummary};
 
 use rayon::prelude::*;
-use velatura_optics::diagnostic::Diagnostic;
-use velatura_optics::document::At;
+use velatura_document::Diagnostic;
+use velatura_document::At;
 
 use crate::checks::tone_checks;
 use crate::figure_file::{FigureFile, UndercoatKind};
-use crate::intake::Photo;
-use crate::intake::named_in;
+use velatura_photo::Photo;
+use crate::figure_file::named_in;
 use crate::plate::Plate;
 
 /// Full scale of the planes.

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 use velatura_optics::colour::luminance;
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
 use super::PLANE_MAX;
 use super::light::MeasuredLight;

@@ -18,7 +18,7 @@ mod tint;
 pub use prior::Prior;
 pub use substrate::smoothest_spectrum;
 
-use crate::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 use crate::mixture::Tints;
 use crate::paint::{Paint, Source};
 use crate::paints_file::{Cards, Given, PaintsFile};

@@ -8,7 +8,7 @@ use super::names::{Card, Hiding, Meaning, Subject, meaning};
 use super::pairing::{Field, card_pair, film_pair};
 use super::row::{Row, Seen, Table, error_in, fault};
 use crate::colour::Encoded;
-use crate::diagnostic::{Diagnostic, either};
+use velatura_document::{Diagnostic, either};
 use crate::hiding::OPACITY_WORDS;
 use crate::paints_file::reflectance::{mixed_unit_fault, range_fault};
 use crate::paints_file::{Unit, Wavelengths};

@@ -8,8 +8,8 @@ use std::ops::Range;
 
 use super::columns::Columns;
 use super::row::{Row, Table, error_at, error_in, fault};
-use crate::diagnostic::Diagnostic;
-use crate::document::{At, SourceText};
+use velatura_document::Diagnostic;
+use velatura_document::{At, SourceText};
 use crate::surface::Specular;
 
 /// Whether a text is of this kind.

@@ -6,7 +6,7 @@
 use std::ops::Range;
 
 use super::row::{Row, Seen, fault};
-use crate::document::{At, SourceText};
+use velatura_document::{At, SourceText};
 use crate::paints_file::Wavelengths;
 use crate::paints_file::reflectance::Fault;
 

@@ -16,8 +16,8 @@ mod table_text;
 pub(crate) mod write;
 
 use crate::colour::Encoded;
-use crate::diagnostic::Diagnostic;
-use crate::document::SourceText;
+use velatura_document::Diagnostic;
+use velatura_document::SourceText;
 use crate::paints_file::{Unit, read_paints_file};
 use crate::surface::Specular;
 use draft::{CardsFrom, Draft, GivenDraft};

@@ -9,7 +9,7 @@
 //! | `Old Rope` | a chip of which that is not said |
 
 use super::row::fault;
-use crate::diagnostic::nearest;
+use velatura_document::nearest;
 use crate::hiding::OPACITY_WORDS;
 use crate::paints_file::reflectance::Fault;
 

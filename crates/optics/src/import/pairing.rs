@@ -3,7 +3,7 @@
 use super::draft::{GivenDraft, SpectraDraft};
 use super::row::{Row, Seen, fault};
 use crate::colour::luminance;
-use crate::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 use crate::paints_file::reflectance::{Fault, order_fault, value_fault};
 use crate::paints_file::{Pair, Unit};
 use crate::surface::Specular;

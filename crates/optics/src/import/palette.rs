@@ -5,8 +5,8 @@
 
 use super::row::{Row, Seen, Table, error_at, error_in, fault};
 use crate::colour::Encoded;
-use crate::diagnostic::Diagnostic;
-use crate::document::{At, SourceText};
+use velatura_document::Diagnostic;
+use velatura_document::{At, SourceText};
 use crate::paints_file::reflectance::Fault;
 
 /// What the first line begins with.

@@ -3,8 +3,8 @@
 use std::ops::Range;
 
 use crate::colour::Encoded;
-use crate::diagnostic::Diagnostic;
-use crate::document::{At, SourceText};
+use velatura_document::Diagnostic;
+use velatura_document::{At, SourceText};
 use crate::paints_file::Wavelengths;
 use crate::paints_file::reflectance::Fault;
 use crate::surface::Specular;

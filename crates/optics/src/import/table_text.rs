@@ -7,8 +7,8 @@ use std::ops::Range;
 
 use super::columns::{Columns, is_name_head, wavelength_nm};
 use super::row::{Table, error_at, error_in, fault};
-use crate::diagnostic::Diagnostic;
-use crate::document::{At, SourceText};
+use velatura_document::Diagnostic;
+use velatura_document::{At, SourceText};
 
 /// A row's cells and the place of the whole row.
 type Record = (Range<usize>, Vec<At<String>>);

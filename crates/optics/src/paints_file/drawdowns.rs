@@ -65,7 +65,7 @@ fn codes(pair: &Pair) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::document::SourceText;
+    use velatura_document::SourceText;
     use crate::paints_file::{Given, read_paints_file};
 
     #[test]

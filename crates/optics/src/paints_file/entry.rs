@@ -4,7 +4,7 @@ use super::colour;
 use super::reflectance::Fault;
 use super::spectra::{self, MeasuredDrawdown};
 use crate::colour::{Encoded, luminance};
-use crate::document::{At, Fields};
+use velatura_document::{At, Fields};
 use crate::hiding::OPACITY_WORDS;
 
 pub(super) const KEYS: &[&str] = &[

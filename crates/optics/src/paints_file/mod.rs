@@ -15,8 +15,8 @@ pub use schema::json_schema;
 pub use spectra::MeasuredDrawdown;
 
 use crate::colour::{Encoded, luminance};
-use crate::diagnostic::{Diagnostic, nearest};
-use crate::document::{At, Fields, SourceText, read_document};
+use velatura_document::{Diagnostic, nearest};
+use velatura_document::{At, Fields, SourceText, read_document};
 use crate::surface::Specular;
 
 /// The format line of this file.

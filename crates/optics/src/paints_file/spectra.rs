@@ -7,7 +7,7 @@ use super::reflectance::{
     Fault, Unit, Wavelengths, mixed_unit_fault, order_fault, range_fault, surface_doubt,
     value_fault,
 };
-use crate::document::{At, Fields};
+use velatura_document::{At, Fields};
 use crate::spectrum::{Spectrum, resampled};
 use crate::surface::Specular;
 

@@ -1,7 +1,8 @@
 //! Photo and mask to plate, plate to underpainting: the work is `velatura-figure`'s.
 
-use velatura_figure::{DecodeLimits, FigureFile, Photo, Plate, Underpainting};
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_figure::{FigureFile, Plate, Underpainting};
+use velatura_photo::{DecodeLimits, Photo};
+use velatura_document::Diagnostic;
 
 use super::info;
 use crate::parameters::Parameters;
@@ -41,7 +42,7 @@ impl Intake for PhotoAndMask {
         bytes: &[u8],
         limits: &DecodeLimits,
     ) -> Result<(Photo, Vec<Diagnostic>), Diagnostic> {
-        velatura_figure::decode_photo(name, bytes, limits)
+        velatura_photo::decode_photo(name, bytes, limits)
     }
 }
 

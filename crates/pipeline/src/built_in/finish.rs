@@ -1,6 +1,6 @@
 //! Satin and gloss: the work is the kernel's in `shaders/finish`.
 
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 use velatura_scheme::{Scheme, Varnish};
 use velatura_shaders::finish::{Params, twin::finish};
 

@@ -1,7 +1,8 @@
 //! Strokes to a mask: the work is `velatura-figure`'s.
 
-use velatura_figure::{Marks, Photo};
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_photo::Photo;
+use velatura_regions::Marks;
+use velatura_document::Diagnostic;
 
 use super::info;
 use crate::parameters::Parameters;
@@ -28,7 +29,7 @@ impl Regions for FromStrokes {
         photo: &Photo,
         strokes: &Marks,
         _: &Parameters,
-    ) -> Result<velatura_figure::Regions, Diagnostic> {
-        Ok(velatura_figure::regions(photo, strokes))
+    ) -> Result<velatura_regions::Regions, Diagnostic> {
+        Ok(velatura_regions::regions(photo, strokes))
     }
 }

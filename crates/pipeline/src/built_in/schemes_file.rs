@@ -1,6 +1,6 @@
 //! Schemes as written in `schemes.toml`: the work is `velatura-scheme`'s.
 
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 use velatura_scheme::Scheme;
 
 use super::info;

@@ -18,7 +18,7 @@ use crate::parameters::Parameters;
 /// use velatura_pipeline::optics::{calibrate::PaintBox, table::Table};
 /// use velatura_pipeline::scheme::{RegionStack, Scheme};
 /// use velatura_pipeline::stage::{AttachPoint, CoatModel, Stage, StageInfo};
-/// use velatura_pipeline::{AnyStage, Parameters, Registry, conformance, kubelka_munk_table};
+/// use velatura_pipeline::{AnyStage, Parameters, Registry, kubelka_munk_table};
 ///
 /// struct Chalky;
 ///
@@ -53,14 +53,14 @@ use crate::parameters::Parameters;
 /// let mut registry = Registry::with_built_ins();
 /// registry.register(AnyStage::CoatModel(Box::new(Chalky)))?;
 ///
-/// let job = conformance::small_job(&registry)?;
-/// let ours = conformance::pictures(&Registry::with_built_ins(), &job)?;
-/// let theirs = conformance::pictures(&registry, &job)?;
+/// let job = velatura_conformance::small_job(&registry)?;
+/// let ours = velatura_conformance::pictures(&Registry::with_built_ins(), &job)?;
+/// let theirs = velatura_conformance::pictures(&registry, &job)?;
 /// // The middle of the coat.
 /// let at = 40 * 20 + 10;
 /// assert!(theirs[0][at].iter().zip(ours[0][at]).all(|(chalky, plain)| *chalky > plain));
 ///
-/// let report = conformance::check(&AnyStage::CoatModel(Box::new(Chalky)));
+/// let report = velatura_conformance::check(&AnyStage::CoatModel(Box::new(Chalky)));
 /// assert_eq!(report.breaches(), [], "{report}");
 /// # Ok::<(), velatura_pipeline::Error>(())
 /// ```

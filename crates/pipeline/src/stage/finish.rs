@@ -1,6 +1,6 @@
 //! Finish: frame → frame.
 
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 use velatura_scheme::Scheme;
 use velatura_shaders::{Pixel, Planes, finish};
 
@@ -30,12 +30,12 @@ pub struct FrameBand<'a> {
 /// Pale dust on raised parts, as much as the user's files say:
 ///
 /// ```
-/// use velatura_pipeline::optics::diagnostic::Diagnostic;
+/// use velatura_document::Diagnostic;
 /// use velatura_pipeline::scheme::Scheme;
 /// use velatura_pipeline::serde_json::json;
 /// use velatura_pipeline::shaders::PLANE_MAX;
 /// use velatura_pipeline::stage::{AttachPoint, Finish, FrameBand, Stage, StageInfo};
-/// use velatura_pipeline::{AnyStage, Parameters, Registry, conformance};
+/// use velatura_pipeline::{AnyStage, Parameters, Registry};
 ///
 /// struct FenDust;
 ///
@@ -79,15 +79,15 @@ pub struct FrameBand<'a> {
 /// registry.register(AnyStage::Finish(Box::new(FenDust)))?;
 ///
 /// // The second text stands at the end of the job's figure.toml.
-/// let job = conformance::small_job_with(&registry, "[stage.fen-dust]\namount = 0.8\n")?;
-/// let clean = conformance::pictures(&Registry::with_built_ins(), &job)?;
-/// let dusty = conformance::pictures(&registry, &job)?;
+/// let job = velatura_conformance::small_job_with(&registry, "[stage.fen-dust]\namount = 0.8\n")?;
+/// let clean = velatura_conformance::pictures(&Registry::with_built_ins(), &job)?;
+/// let dusty = velatura_conformance::pictures(&registry, &job)?;
 /// // A blue-green coat gets redder, the backdrop stays as photographed.
 /// let red = |picture: &[[u8; 3]]| picture.iter().map(|pixel| u32::from(pixel[0])).sum::<u32>();
 /// assert!(red(&dusty[0]) > red(&clean[0]));
 /// assert_eq!(dusty[0][..20], job.underpainting.photo[..20]);
 ///
-/// let report = conformance::check(&AnyStage::Finish(Box::new(FenDust)));
+/// let report = velatura_conformance::check(&AnyStage::Finish(Box::new(FenDust)));
 /// assert_eq!(report.breaches(), [], "{report}");
 /// # Ok::<(), velatura_pipeline::Error>(())
 /// ```

@@ -1,7 +1,8 @@
 //! Ground: plate → underpainting.
 
-use velatura_figure::{FigureFile, Photo, Plate, Underpainting};
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_figure::{FigureFile, Plate, Underpainting};
+use velatura_photo::Photo;
+use velatura_document::Diagnostic;
 
 use super::Stage;
 use crate::parameters::Parameters;
@@ -12,10 +13,11 @@ use crate::parameters::Parameters;
 /// A ground that takes the lamp to have been half as bright:
 ///
 /// ```
-/// use velatura_pipeline::figure::{self, FigureFile, Photo, Plate, Underpainting};
-/// use velatura_pipeline::optics::diagnostic::Diagnostic;
+/// use velatura_photo::Photo;
+/// use velatura_pipeline::figure::{self, FigureFile, Plate, Underpainting};
+/// use velatura_document::Diagnostic;
 /// use velatura_pipeline::stage::{AttachPoint, Ground, Stage, StageInfo};
-/// use velatura_pipeline::{AnyStage, Parameters, Registry, conformance};
+/// use velatura_pipeline::{AnyStage, Parameters, Registry};
 ///
 /// struct HalfLight;
 ///
@@ -44,11 +46,11 @@ use crate::parameters::Parameters;
 /// let mut registry = Registry::with_built_ins();
 /// registry.register(AnyStage::Ground(Box::new(HalfLight)))?;
 ///
-/// let ours = conformance::small_job(&Registry::with_built_ins())?.underpainting;
-/// let theirs = conformance::small_job(&registry)?.underpainting;
+/// let ours = velatura_conformance::small_job(&Registry::with_built_ins())?.underpainting;
+/// let theirs = velatura_conformance::small_job(&registry)?.underpainting;
 /// assert_eq!(theirs.light_unit, ours.light_unit / 2.0);
 ///
-/// let report = conformance::check(&AnyStage::Ground(Box::new(HalfLight)));
+/// let report = velatura_conformance::check(&AnyStage::Ground(Box::new(HalfLight)));
 /// assert_eq!(report.breaches(), [], "{report}");
 /// # Ok::<(), velatura_pipeline::Error>(())
 /// ```

@@ -1,7 +1,8 @@
 //! Intake: bytes → plate.
 
-use velatura_figure::{DecodeLimits, FigureFile, Photo, Plate};
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_figure::{FigureFile, Plate};
+use velatura_photo::{DecodeLimits, Photo};
+use velatura_document::Diagnostic;
 
 use super::Stage;
 use crate::parameters::Parameters;
@@ -12,11 +13,12 @@ use crate::parameters::Parameters;
 /// An intake that sees no colour, for a photo whose white balance cannot be trusted:
 ///
 /// ```
-/// use velatura_pipeline::figure::{self, DecodeLimits, FigureFile, Photo, Plate};
+/// use velatura_photo::{DecodeLimits, Photo};
+/// use velatura_pipeline::figure::{self, FigureFile, Plate};
 /// use velatura_pipeline::optics::colour::Linear;
-/// use velatura_pipeline::optics::diagnostic::Diagnostic;
+/// use velatura_document::Diagnostic;
 /// use velatura_pipeline::stage::{AttachPoint, Intake, Stage, StageInfo};
-/// use velatura_pipeline::{AnyStage, Parameters, Registry, conformance};
+/// use velatura_pipeline::{AnyStage, Parameters, Registry};
 ///
 /// struct Colourless;
 ///
@@ -63,10 +65,10 @@ use crate::parameters::Parameters;
 /// let mut registry = Registry::with_built_ins();
 /// registry.register(AnyStage::Intake(Box::new(Colourless)))?;
 ///
-/// let job = conformance::small_job(&registry)?;
+/// let job = velatura_conformance::small_job(&registry)?;
 /// assert!(job.underpainting.photo.iter().all(|[r, g, b]| r == g && g == b));
 ///
-/// let report = conformance::check(&AnyStage::Intake(Box::new(Colourless)));
+/// let report = velatura_conformance::check(&AnyStage::Intake(Box::new(Colourless)));
 /// assert_eq!(report.breaches(), [], "{report}");
 /// # Ok::<(), velatura_pipeline::Error>(())
 /// ```

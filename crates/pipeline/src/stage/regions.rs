@@ -1,7 +1,8 @@
 //! Regions: photo and strokes → a region for every pixel.
 
-use velatura_figure::{Marks, Photo};
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_photo::Photo;
+use velatura_regions::Marks;
+use velatura_document::Diagnostic;
 
 use super::Stage;
 use crate::parameters::Parameters;
@@ -12,10 +13,11 @@ use crate::parameters::Parameters;
 /// Every pixel goes to the nearest stroke, whatever the photo shows:
 ///
 /// ```
-/// use velatura_pipeline::figure::{Marks, Photo, Regions as Labels};
-/// use velatura_pipeline::optics::diagnostic::Diagnostic;
+/// use velatura_photo::Photo;
+/// use velatura_regions::{Marks, Regions as Labels};
+/// use velatura_document::Diagnostic;
 /// use velatura_pipeline::stage::{AttachPoint, Regions, Stage, StageInfo};
-/// use velatura_pipeline::{AnyStage, Parameters, Registry, conformance, regions};
+/// use velatura_pipeline::{AnyStage, Parameters, Registry, regions};
 ///
 /// struct NearestStroke;
 ///
@@ -57,11 +59,11 @@ use crate::parameters::Parameters;
 /// let mut registry = Registry::with_built_ins();
 /// registry.register(AnyStage::Regions(Box::new(NearestStroke)))?;
 ///
-/// let given = regions(&registry, &conformance::small_photo(), &conformance::small_strokes())?;
+/// let given = regions(&registry, &velatura_conformance::small_photo(), &velatura_conformance::small_strokes())?;
 /// // The lowest row is nearest to the stroke of the third region, the backdrop below the figure included.
 /// assert!(given.labels.ends_with(&[3; 20]));
 ///
-/// let report = conformance::check(&AnyStage::Regions(Box::new(NearestStroke)));
+/// let report = velatura_conformance::check(&AnyStage::Regions(Box::new(NearestStroke)));
 /// assert_eq!(report.breaches(), [], "{report}");
 /// # Ok::<(), velatura_pipeline::Error>(())
 /// ```
@@ -75,5 +77,5 @@ pub trait Regions: Stage {
         photo: &Photo,
         strokes: &Marks,
         parameters: &Parameters,
-    ) -> Result<velatura_figure::Regions, Diagnostic>;
+    ) -> Result<velatura_regions::Regions, Diagnostic>;
 }

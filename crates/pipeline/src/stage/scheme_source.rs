@@ -1,8 +1,8 @@
 //! Scheme source: figure and paints → schemes.
 
 use velatura_optics::calibrate::PaintBox;
-use velatura_optics::diagnostic::Diagnostic;
-use velatura_optics::document::SourceText;
+use velatura_document::Diagnostic;
+use velatura_document::SourceText;
 use velatura_scheme::{Scheme, read_schemes_file, resolve};
 
 use super::Stage;
@@ -67,10 +67,10 @@ impl SchemeRequest<'_> {
 /// ```
 /// use std::fmt::Write as _;
 ///
-/// use velatura_pipeline::optics::diagnostic::Diagnostic;
+/// use velatura_document::Diagnostic;
 /// use velatura_pipeline::scheme::Scheme;
 /// use velatura_pipeline::stage::{AttachPoint, SchemeRequest, SchemeSource, Stage, StageInfo};
-/// use velatura_pipeline::{AnyStage, Parameters, Registry, conformance};
+/// use velatura_pipeline::{AnyStage, Parameters, Registry};
 ///
 /// struct ClearCoat;
 ///
@@ -100,11 +100,11 @@ impl SchemeRequest<'_> {
 /// let mut registry = Registry::with_built_ins();
 /// registry.register(AnyStage::SchemeSource(Box::new(ClearCoat)))?;
 ///
-/// let job = conformance::small_job(&registry)?;
+/// let job = velatura_conformance::small_job(&registry)?;
 /// let names: Vec<&str> = job.schemes.iter().map(|scheme| &*scheme.name).collect();
 /// assert_eq!(names, ["Foglight", "Wick Smoke", "Harbour Glass", "Clear coat"]);
 ///
-/// let report = conformance::check(&AnyStage::SchemeSource(Box::new(ClearCoat)));
+/// let report = velatura_conformance::check(&AnyStage::SchemeSource(Box::new(ClearCoat)));
 /// assert_eq!(report.breaches(), [], "{report}");
 /// # Ok::<(), velatura_pipeline::Error>(())
 /// ```

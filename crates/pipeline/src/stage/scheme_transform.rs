@@ -1,6 +1,6 @@
 //! Scheme transform: scheme → scheme.
 
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 use velatura_scheme::Scheme;
 
 use super::{SchemeRequest, Stage};
@@ -12,10 +12,10 @@ use crate::parameters::Parameters;
 /// Every film becomes half as thick, as by a careful hand:
 ///
 /// ```
-/// use velatura_pipeline::optics::diagnostic::Diagnostic;
+/// use velatura_document::Diagnostic;
 /// use velatura_pipeline::scheme::Scheme;
 /// use velatura_pipeline::stage::{AttachPoint, SchemeRequest, SchemeTransform, Stage, StageInfo};
-/// use velatura_pipeline::{AnyStage, Parameters, Registry, conformance};
+/// use velatura_pipeline::{AnyStage, Parameters, Registry};
 ///
 /// struct Thinned;
 ///
@@ -44,11 +44,11 @@ use crate::parameters::Parameters;
 /// let mut registry = Registry::with_built_ins();
 /// registry.register(AnyStage::SchemeTransform(Box::new(Thinned)))?;
 ///
-/// let job = conformance::small_job(&registry)?;
+/// let job = velatura_conformance::small_job(&registry)?;
 /// // Its hood was 0.8 thick.
 /// assert_eq!(job.schemes[0].regions[0].coats[0].film, 0.4);
 ///
-/// let report = conformance::check(&AnyStage::SchemeTransform(Box::new(Thinned)));
+/// let report = velatura_conformance::check(&AnyStage::SchemeTransform(Box::new(Thinned)));
 /// assert_eq!(report.breaches(), [], "{report}");
 /// # Ok::<(), velatura_pipeline::Error>(())
 /// ```

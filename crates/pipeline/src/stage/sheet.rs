@@ -1,7 +1,7 @@
 //! Sheet: frames → files.
 
 use super::Stage;
-use crate::error::Error;
+use velatura_document::Error;
 use crate::sheet::{SheetFile, SheetPicture, SheetRequest};
 
 /// Lays frames out.
@@ -11,9 +11,7 @@ use crate::sheet::{SheetFile, SheetPicture, SheetRequest};
 ///
 /// ```
 /// use velatura_pipeline::stage::{AttachPoint, Sheet, Stage, StageInfo};
-/// use velatura_pipeline::{
-///     AnyStage, Error, Registry, SheetFile, SheetPicture, SheetRequest, conformance, sheet_in_use,
-/// };
+/// use velatura_pipeline::{///     AnyStage, Error, Registry, SheetFile, SheetPicture, SheetRequest, sheet_in_use, ///};
 ///
 /// struct WallList;
 ///
@@ -46,14 +44,14 @@ use crate::sheet::{SheetFile, SheetPicture, SheetRequest};
 /// let mut registry = Registry::with_built_ins();
 /// registry.register(AnyStage::Sheet(Box::new(WallList)))?;
 ///
-/// let job = conformance::small_job(&registry)?;
+/// let job = velatura_conformance::small_job(&registry)?;
 /// let (sheet, parameters) = sheet_in_use(&registry, &job)?;
-/// let request = conformance::small_sheet_request(parameters);
-/// let pictures = conformance::small_sheet_pictures(&request, sheet.picture_size(&request));
+/// let request = velatura_conformance::small_sheet_request(parameters);
+/// let pictures = velatura_conformance::small_sheet_pictures(&request, sheet.picture_size(&request));
 /// let files = sheet.files(&request, &pictures)?;
 /// assert!(files[0].bytes.starts_with(b"Lamplighter, tiny\nFoglight (Lamplighters)\n"));
 ///
-/// let report = conformance::check(&AnyStage::Sheet(Box::new(WallList)));
+/// let report = velatura_conformance::check(&AnyStage::Sheet(Box::new(WallList)));
 /// assert_eq!(report.breaches(), [], "{report}");
 /// # Ok::<(), velatura_pipeline::Error>(())
 /// ```

@@ -1,7 +1,7 @@
 //! Sheet text: report → a text beside the sheet.
 
 use serde::Serialize;
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
 use super::Stage;
 use crate::parameters::Parameters;
@@ -37,13 +37,13 @@ impl TextKind {
 /// `texts/<stage name>.<ending>` in the output folder.
 ///
 /// # Example
-/// A list of schemes and their varnishes. [`small_report`](crate::conformance::small_report) shows which keys a report has:
+/// A list of schemes and their varnishes. [`small_report`](velatura_conformance::small_report) shows which keys a report has:
 ///
 /// ```
-/// use velatura_pipeline::optics::diagnostic::Diagnostic;
+/// use velatura_document::Diagnostic;
 /// use velatura_pipeline::serde_json::{Value, from_str};
 /// use velatura_pipeline::stage::{AttachPoint, SheetText, Stage, StageInfo, TextKind};
-/// use velatura_pipeline::{AnyStage, Parameters, Registry, conformance, sheet_texts};
+/// use velatura_pipeline::{AnyStage, Parameters, Registry, sheet_texts};
 ///
 /// struct SchemeList;
 ///
@@ -74,12 +74,12 @@ impl TextKind {
 /// let mut registry = Registry::with_built_ins();
 /// registry.register(AnyStage::SheetText(Box::new(SchemeList)))?;
 ///
-/// let job = conformance::small_job(&registry)?;
-/// let files = sheet_texts(&registry, &job, conformance::small_report())?;
+/// let job = velatura_conformance::small_job(&registry)?;
+/// let files = sheet_texts(&registry, &job, velatura_conformance::small_report())?;
 /// assert_eq!(files[0].path, "texts/scheme-list.txt");
 /// assert!(files[0].bytes.starts_with(b"Foglight: matte\nWick Smoke: satin\n"));
 ///
-/// let report = conformance::check(&AnyStage::SheetText(Box::new(SchemeList)));
+/// let report = velatura_conformance::check(&AnyStage::SheetText(Box::new(SchemeList)));
 /// assert_eq!(report.breaches(), [], "{report}");
 /// # Ok::<(), velatura_pipeline::Error>(())
 /// ```

@@ -1,8 +1,8 @@
 //! The text of a schemes file that a component gave, read like one written by hand. In: the text. Out: schemes, or messages
 //! that name the component's file and quote its text.
 
-use velatura_pipeline::optics::diagnostic::Diagnostic;
-use velatura_pipeline::optics::document::SourceText;
+use velatura_document::Diagnostic;
+use velatura_document::SourceText;
 use velatura_pipeline::scheme::{Scheme, read_schemes_file, resolve};
 use velatura_pipeline::stage::SchemeRequest;
 
@@ -69,22 +69,20 @@ pub(super) fn given_schemes(
 }
 
 /// A message about the text: says whose it is, and shows nothing that a terminal would obey.
-fn of_text(problem: Diagnostic, said: &Said) -> Diagnostic {
+fn of_text(mut problem: Diagnostic, said: &Said) -> Diagnostic {
     let whose = format!("the text that {} gave", said.source.stage());
-    let within = match problem.within {
+    let within = match &problem.within {
         // Whose it is stands last and must not be cut off.
-        Some(part) => format!("{}, {whose}", one_line(&part, SHOWN_CHARS / 2)),
+        Some(part) => format!("{}, {whose}", one_line(part, SHOWN_CHARS / 2)),
         None => whose,
     };
     let shown = |part: &str| one_line(part, SHOWN_CHARS);
-    Diagnostic {
-        found: shown(&problem.found),
-        within: Some(shown(&within)),
-        expected: problem.expected.as_deref().map(shown),
-        mend: problem.mend.as_deref().map(shown),
-        place: problem
-            .place
-            .filter(|place| place.text.chars().count() <= SHOWN_CHARS),
-        ..problem
-    }
+    problem.found = shown(&problem.found);
+    problem.within = Some(shown(&within));
+    problem.expected = problem.expected.as_deref().map(shown);
+    problem.mend = problem.mend.as_deref().map(shown);
+    problem.place = problem
+        .place
+        .filter(|place| place.text.chars().count() <= SHOWN_CHARS);
+    problem
 }

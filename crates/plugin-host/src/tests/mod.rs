@@ -8,7 +8,7 @@ mod same_bytes;
 mod staged;
 mod stopped;
 
-use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
 use crate::calls::finish::{Band, Scheme};
 use crate::component::{Calls, Component};

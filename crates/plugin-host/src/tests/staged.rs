@@ -2,7 +2,7 @@
 
 use velatura_pipeline::figure::{FigureFile, Plate, SimulatedUndercoat, read_figure_file};
 use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
-use velatura_pipeline::optics::document::SourceText;
+use velatura_document::SourceText;
 use velatura_pipeline::optics::paints_file::read_paints_file;
 use velatura_pipeline::scheme::{Scheme, Varnish};
 use velatura_pipeline::shaders::Planes;

@@ -3,7 +3,8 @@
 
 use std::path::Path;
 
-use velatura_figure::{DecodeLimits, Marks, Photo, decode_photo, regions};
+use velatura_photo::{DecodeLimits, Photo, decode_photo};
+use velatura_regions::{Marks, regions};
 use velatura_optics::colour::Encoded;
 
 /// Everything that is known of a photo.

@@ -9,9 +9,9 @@ mod correlate;
 
 use nalgebra::{Matrix3, Matrix3x2, Vector3};
 use rayon::prelude::*;
-use velatura_optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 
-use crate::intake::Photo;
+use velatura_photo::Photo;
 use crate::plate::Plate;
 use correlate::{Correlator, TILE};
 

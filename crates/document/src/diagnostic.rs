@@ -3,7 +3,9 @@
 //! Five parts, always in this order: severity with place and what was found, the line with a caret, `in`, `expected`,
 //! `mend`. The JSON form has the same parts as keys.
 
+use std::error::Error as StdError;
 use std::fmt;
+use std::sync::Arc;
 
 use serde::Serialize;
 
@@ -34,7 +36,7 @@ pub struct Place {
 }
 
 /// One problem of one file.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Diagnostic {
     /// Error or warning.
     pub severity: Severity,
@@ -51,13 +53,54 @@ pub struct Diagnostic {
     pub expected: Option<String>,
     /// What to do about it.
     pub mend: Option<String>,
+    /// What caused it, for programs.
+    #[serde(skip)]
+    source: Option<Arc<dyn StdError + Send + Sync>>,
 }
+
+/// Causes are not compared: two errors of the machine cannot be.
+impl PartialEq for Diagnostic {
+    fn eq(&self, other: &Self) -> bool {
+        let parts = |one: &Self| {
+            (
+                one.severity,
+                one.file.clone(),
+                one.place.clone(),
+                one.found.clone(),
+                one.within.clone(),
+                one.expected.clone(),
+                one.mend.clone(),
+            )
+        };
+        parts(self) == parts(other)
+    }
+}
+
+impl Eq for Diagnostic {}
 
 impl Diagnostic {
     /// An error about a whole file (a picture, a file that cannot be opened).
     #[must_use]
     pub fn error(file: impl Into<String>, found: impl Into<String>) -> Self {
         Self::new(Severity::Error, file.into(), None, found.into())
+    }
+
+    /// TRANSITION: parts from the lines of a text.
+    pub(crate) fn from_lines(text: &str) -> Self {
+        let mut lines = text.lines();
+        let mut problem = Self::error("", lines.next().unwrap_or_default());
+        for line in lines {
+            match line.trim_start().split_once(": ") {
+                Some(("in", part)) => problem.within = Some(part.into()),
+                Some(("expected", part)) => problem.expected = Some(part.into()),
+                Some(("mend", part)) => problem.mend = Some(part.into()),
+                _ => {
+                    problem.found.push('\n');
+                    problem.found.push_str(line);
+                }
+            }
+        }
+        problem
     }
 
     /// A warning about a whole file.
@@ -80,6 +123,7 @@ impl Diagnostic {
             within: None,
             expected: None,
             mend: None,
+            source: None,
         }
     }
 
@@ -108,6 +152,13 @@ impl Diagnostic {
     #[must_use]
     pub fn mend(mut self, how: impl Into<String>) -> Self {
         self.mend = Some(how.into());
+        self
+    }
+
+    /// Adds what caused it.
+    #[must_use]
+    pub fn caused_by(mut self, source: impl StdError + Send + Sync + 'static) -> Self {
+        self.source = Some(Arc::new(source));
         self
     }
 
@@ -161,6 +212,13 @@ impl fmt::Display for Diagnostic {
     }
 }
 
+impl StdError for Diagnostic {
+    fn source(&self) -> Option<&(dyn StdError + 'static)> {
+        let source = self.source.as_deref()?;
+        Some(source)
+    }
+}
+
 /// The known word nearest to a mistyped one, if one is near enough to be meant.
 #[must_use]
 pub fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
@@ -188,6 +246,20 @@ pub fn either<S: AsRef<str>>(words: &[S]) -> String {
             format!("{} or {}", first.join(", "), last.as_ref())
         }
     }
+}
+
+/// A count for people: 1,204.
+#[must_use]
+pub fn with_commas(count: usize) -> String {
+    let digits = count.to_string();
+    let mut out = String::new();
+    for (index, digit) in digits.chars().enumerate() {
+        if index > 0 && (digits.len() - index).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(digit);
+    }
+    out
 }
 
 #[cfg(test)]

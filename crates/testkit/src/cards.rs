@@ -7,7 +7,7 @@
 
 use image::{ExtendedColorType, ImageEncoder, RgbImage};
 use imageproc::geometric_transformations::Projection;
-use velatura_figure::swatch::{CardGeometry, RectMm, Strip};
+use velatura_swatch::{CardGeometry, RectMm, Strip};
 use velatura_optics::colour::{Encoded, Linear, encode};
 
 /// The bare cards of every scene.

@@ -12,24 +12,24 @@ use std::io::Cursor;
 use std::path::Path;
 
 use image::{GrayImage, ImageFormat, Luma, Rgb, RgbImage};
-use velatura_pipeline::optics::diagnostic::Diagnostic;
+use velatura_document::Diagnostic;
 use velatura_pipeline::{Clock, Job, JobFiles, load};
-use velatura_sheet::{
-    OutputFolder, PairOptions, PairReport, Side, pair, planned_pair_files, registry,
-};
+use velatura::registry;
+use velatura_output::OutputFolder;
+use velatura_pair::{PairOptions, PairReport, Side, pair, planned_pair_files};
 
 /// One rectangle of the figure, in pixels of the photo; rectangles of one name are one region.
-pub(crate) struct Part {
-    pub(crate) name: &'static str,
-    pub(crate) x: std::ops::Range<u32>,
-    pub(crate) y: std::ops::Range<u32>,
+pub struct Part {
+    pub name: &'static str,
+    pub x: std::ops::Range<u32>,
+    pub y: std::ops::Range<u32>,
 }
 
 /// A figure: its parts on a picture of 120 × 200 pixels, and how tall it is.
-pub(crate) struct Figure {
-    pub(crate) parts: Vec<Part>,
-    pub(crate) height_mm: f64,
-    pub(crate) count: u32,
+pub struct Figure {
+    pub parts: Vec<Part>,
+    pub height_mm: f64,
+    pub count: u32,
 }
 
 /// Mask colours of the first parts.
@@ -40,11 +40,11 @@ const MASKS: [[u8; 3]; 5] = [
     [60, 180, 75],
     [145, 30, 180],
 ];
-pub(crate) const SIZE: (u32, u32) = (120, 200);
+pub const SIZE: (u32, u32) = (120, 200);
 
 impl Figure {
     /// A hood over a coat; together 160 pixels tall.
-    pub(crate) fn hooded() -> Self {
+    pub fn hooded() -> Self {
         Self {
             parts: vec![
                 Part {
@@ -65,7 +65,7 @@ impl Figure {
 
     /// The job of this figure under one scheme: an opaque paint, `#rrggbb`, for each named part. The photo is a grey of
     /// #808080 that is all light, so that each part shows its paint as its drawdown dried.
-    pub(crate) fn painted(&self, scheme: &str, colours: &[(&str, &str)]) -> Job {
+    pub fn painted(&self, scheme: &str, colours: &[(&str, &str)]) -> Job {
         let mut paints =
             "format = \"velatura-paints/1\"\n[cards]\nblack = \"#1c1c1c\"\nwhite = \"#f0f0f0\"\n"
                 .to_owned();
@@ -85,7 +85,7 @@ impl Figure {
     }
 
     /// The job of this figure with other text files.
-    pub(crate) fn with(&self, paints: &str, schemes: &str) -> Job {
+    pub fn with(&self, paints: &str, schemes: &str) -> Job {
         let mut figure = format!(
             "format = \"velatura-figure/1\"\nname = \"Made <up> & plain\"\nphoto = \"photo.png\"\nmask = \"mask.png\"\n\
              height_mm = {:?}\ncount = {}\n[undercoat]\nkind = \"plain\"\nwhite = \"#808080\"\n",
@@ -136,7 +136,7 @@ impl Figure {
 }
 
 /// A page read as XML: what browsers and strict readers both take.
-pub(crate) fn xml(page: &str) -> roxmltree::Document<'_> {
+pub fn xml(page: &str) -> roxmltree::Document<'_> {
     let page = page.strip_prefix("<!DOCTYPE html>\n").unwrap();
     roxmltree::Document::parse(page).unwrap_or_else(|error| panic!("{error}"))
 }
@@ -146,7 +146,7 @@ fn toml_text(text: &str) -> String {
 }
 
 /// The pair of two jobs' first schemes, written into `folder`.
-pub(crate) fn written(jobs: [&Job; 2], folder: &Path, options: &PairOptions) -> PairReport {
+pub fn written(jobs: [&Job; 2], folder: &Path, options: &PairOptions) -> PairReport {
     let output = OutputFolder::open(folder, &planned_pair_files(), &[]).unwrap();
     let sides = jobs.map(|job| Side { job, scheme: 0 });
     let report =
@@ -156,7 +156,7 @@ pub(crate) fn written(jobs: [&Job; 2], folder: &Path, options: &PairOptions) -> 
 }
 
 /// The same, with the files thrown away.
-pub(crate) fn compared(jobs: [&Job; 2]) -> PairReport {
+pub fn compared(jobs: [&Job; 2]) -> PairReport {
     let scratch = tempfile::tempdir().unwrap();
     written(jobs, scratch.path(), &PairOptions::default())
 }

@@ -9,7 +9,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::diagnostic::{Diagnostic, either, nearest};
-use crate::document::{At, NamedNumbers, Problems, SourceText};
+use crate::source_text::{At, NamedNumbers, Problems, SourceText};
 use crate::field_value::{is_line, number, shown};
 
 /// What messages call the top table.

@@ -9,7 +9,7 @@ use serde_json::{Map, Value};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::document::{At, SourceText};
+use crate::source_text::{At, SourceText};
 use crate::field_value::shown;
 use crate::fields::{Fields, WHOLE_FILE};
 

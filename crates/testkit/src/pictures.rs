@@ -3,14 +3,15 @@
 #![allow(dead_code, reason = "each test file uses some of these")]
 
 use image::{ExtendedColorType, ImageEncoder};
-use velatura_figure::{DecodeLimits, FigureFile, Plate, plate, read_figure_file};
-use velatura_optics::document::SourceText;
+use velatura_figure::{FigureFile, Plate, plate, read_figure_file};
+use velatura_photo::DecodeLimits;
+use velatura_document::SourceText;
 
-pub(crate) const RED: [u8; 3] = [0xe6, 0x19, 0x4b];
-pub(crate) const BLUE: [u8; 3] = [0x43, 0x63, 0xd8];
+pub const RED: [u8; 3] = [0xe6, 0x19, 0x4b];
+pub const BLUE: [u8; 3] = [0x43, 0x63, 0xd8];
 
 /// A whole figure file with two regions; `undercoat` is what stands under `[undercoat]`.
-pub(crate) fn figure_text(undercoat: &str) -> String {
+pub fn figure_text(undercoat: &str) -> String {
     format!(
         r##"format = "velatura-figure/1"
 name = "Lamplighter with a pole"
@@ -31,31 +32,31 @@ mask_colour = "#4363d8"
     )
 }
 
-pub(crate) fn source(text: &str) -> SourceText {
+pub fn source(text: &str) -> SourceText {
     SourceText {
         name: "figure.toml".into(),
         text: text.into(),
     }
 }
 
-pub(crate) fn figure(undercoat: &str) -> FigureFile {
+pub fn figure(undercoat: &str) -> FigureFile {
     let (figure, problems) = read_figure_file(&source(&figure_text(undercoat)));
     figure.unwrap_or_else(|| panic!("the test's figure file is right: {problems:?}"))
 }
 
 /// Row-major pixels from a rule.
-pub(crate) fn pixels<T>(width: u32, height: u32, of: impl Fn(u32, u32) -> T) -> Vec<T> {
+pub fn pixels<T>(width: u32, height: u32, of: impl Fn(u32, u32) -> T) -> Vec<T> {
     (0..height)
         .flat_map(|y| (0..width).map(move |x| (x, y)))
         .map(|(x, y)| of(x, y))
         .collect()
 }
 
-pub(crate) fn png(width: u32, height: u32, bytes: &[u8], kind: ExtendedColorType) -> Vec<u8> {
+pub fn png(width: u32, height: u32, bytes: &[u8], kind: ExtendedColorType) -> Vec<u8> {
     png_with_profile(width, height, bytes, kind, None)
 }
 
-pub(crate) fn png_with_profile(
+pub fn png_with_profile(
     width: u32,
     height: u32,
     bytes: &[u8],
@@ -75,7 +76,7 @@ pub(crate) fn png_with_profile(
     out
 }
 
-pub(crate) fn png_rgb(width: u32, height: u32, of: impl Fn(u32, u32) -> [u8; 3]) -> Vec<u8> {
+pub fn png_rgb(width: u32, height: u32, of: impl Fn(u32, u32) -> [u8; 3]) -> Vec<u8> {
     png(
         width,
         height,
@@ -84,7 +85,7 @@ pub(crate) fn png_rgb(width: u32, height: u32, of: impl Fn(u32, u32) -> [u8; 3])
     )
 }
 
-pub(crate) fn jpeg(width: u32, height: u32, of: impl Fn(u32, u32) -> [u8; 3]) -> Vec<u8> {
+pub fn jpeg(width: u32, height: u32, of: impl Fn(u32, u32) -> [u8; 3]) -> Vec<u8> {
     let mut out = Vec::new();
     image::codecs::jpeg::JpegEncoder::new_with_quality(&mut out, 95)
         .write_image(
@@ -98,7 +99,7 @@ pub(crate) fn jpeg(width: u32, height: u32, of: impl Fn(u32, u32) -> [u8; 3]) ->
 }
 
 /// A JPEG with an Exif block that holds the orientation alone, in either byte order.
-pub(crate) fn with_exif(jpeg: &[u8], orientation: u8, order: ByteOrder) -> Vec<u8> {
+pub fn with_exif(jpeg: &[u8], orientation: u8, order: ByteOrder) -> Vec<u8> {
     let two = |number: u16| match order {
         ByteOrder::Big => number.to_be_bytes(),
         ByteOrder::Little => number.to_le_bytes(),
@@ -127,13 +128,13 @@ pub(crate) fn with_exif(jpeg: &[u8], orientation: u8, order: ByteOrder) -> Vec<u
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(crate) enum ByteOrder {
+pub enum ByteOrder {
     Big,
     Little,
 }
 
 /// A plate of a grey photo whose mask is red on the left and blue on the right, with a black frame of `frame` pixels.
-pub(crate) fn grey_plate(
+pub fn grey_plate(
     figure: &FigureFile,
     width: u32,
     height: u32,
@@ -154,7 +155,7 @@ pub(crate) fn grey_plate(
         .0
 }
 
-pub(crate) fn tiff(width: u32, height: u32, bytes: &[u8], kind: ExtendedColorType) -> Vec<u8> {
+pub fn tiff(width: u32, height: u32, bytes: &[u8], kind: ExtendedColorType) -> Vec<u8> {
     let mut out = std::io::Cursor::new(Vec::new());
     image::codecs::tiff::TiffEncoder::new(&mut out)
         .write_image(bytes, width, height, kind)
@@ -162,7 +163,7 @@ pub(crate) fn tiff(width: u32, height: u32, bytes: &[u8], kind: ExtendedColorTyp
     out.into_inner()
 }
 
-pub(crate) fn webp(width: u32, height: u32, of: impl Fn(u32, u32) -> [u8; 3]) -> Vec<u8> {
+pub fn webp(width: u32, height: u32, of: impl Fn(u32, u32) -> [u8; 3]) -> Vec<u8> {
     let mut out = Vec::new();
     let pixels = pixels(width, height, of);
     image::codecs::webp::WebPEncoder::new_lossless(&mut out)
@@ -177,6 +178,6 @@ pub(crate) fn webp(width: u32, height: u32, of: impl Fn(u32, u32) -> [u8; 3]) ->
 }
 
 /// Every code of every channel occurs.
-pub(crate) fn colourful(x: u32, y: u32) -> [u8; 3] {
+pub fn colourful(x: u32, y: u32) -> [u8; 3] {
     [x, y, x ^ y].map(|code| u8::try_from(code & 255).expect("below 256"))
 }

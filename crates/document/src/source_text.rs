@@ -9,9 +9,8 @@ use std::ops::Range;
 use toml::de::DeTable;
 
 use crate::diagnostic::{Diagnostic, Place, Severity};
-use crate::fields::WHOLE_FILE;
+use crate::fields::{Fields, WHOLE_FILE};
 
-pub use crate::fields::Fields;
 
 /// A text file: its name as the user wrote it, and its text.
 #[derive(Debug, Clone)]

@@ -1,0 +1,163 @@
+//! What stops the work, sorted by whose fault it is: the input's, the call's or the machine's.
+
+use std::fmt;
+
+use crate::diagnostic::Diagnostic;
+
+/// Why the work stopped. Every kind holds diagnostics: text is made from them only at the edge.
+#[derive(Debug)]
+#[non_exhaustive]
+pub enum Error {
+    /// The files are wrong; all their problems at once.
+    Input(Vec<Diagnostic>),
+    /// The call is wrong: an unknown scheme, an output path that is also an input.
+    Call(Vec<Diagnostic>),
+    /// The machine could not do it: a full disk, a lost device.
+    Machine(Vec<Diagnostic>),
+    /// A stage failed during the work. The runner leaves the stage out and tries again; where no other stage can take its place, the
+    /// failure counts as wrong input.
+    Stage(Box<StageFailure>),
+    /// The work was cancelled; nothing was written.
+    Cancelled,
+}
+
+/// Which stage failed, and why.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StageFailure {
+    /// The stage's name.
+    pub stage: String,
+    /// Why.
+    pub problem: Diagnostic,
+}
+
+impl Error {
+    /// One wrong input.
+    #[must_use]
+    pub fn input(problem: Diagnostic) -> Self {
+        Self::Input(vec![problem])
+    }
+
+    /// A call that cannot be done as asked.
+    #[must_use]
+    pub fn call(problem: Diagnostic) -> Self {
+        Self::Call(vec![problem])
+    }
+
+    /// A fault of the machine.
+    #[must_use]
+    pub fn machine(problem: Diagnostic) -> Self {
+        Self::Machine(vec![problem])
+    }
+
+    /// A write, or another operation on a file, that the machine refused. `doing` says what was being done; nothing was written.
+    #[must_use]
+    pub fn io(place: impl Into<String>, doing: &str, source: std::io::Error) -> Self {
+        let words = source.to_string();
+        Self::machine(
+            Diagnostic::error(place, words)
+                .within(format!("{doing}; nothing was written"))
+                .caused_by(source),
+        )
+    }
+
+    /// TRANSITION: a call's text with its parts in lines.
+    #[must_use]
+    pub fn call_text(text: impl Into<String>) -> Self {
+        Self::call(Diagnostic::from_lines(&text.into()))
+    }
+
+    /// TRANSITION: a machine's text with its parts in lines.
+    #[must_use]
+    pub fn machine_text(text: impl Into<String>) -> Self {
+        Self::machine(Diagnostic::from_lines(&text.into()))
+    }
+
+    /// A call that cannot be done as asked, in parts; an empty part is left out.
+    #[must_use]
+    pub fn refused(place: impl Into<String>, found: impl Into<String>, expected: &str, mend: &str) -> Self {
+        let mut problem = Diagnostic::error(place, found);
+        if !expected.is_empty() {
+            problem = problem.expected(expected);
+        }
+        if !mend.is_empty() {
+            problem = problem.mend(mend);
+        }
+        Self::call(problem)
+    }
+
+    /// All problems, whatever their kind; none if the work was cancelled.
+    #[must_use]
+    pub fn diagnostics(&self) -> &[Diagnostic] {
+        match self {
+            Self::Input(problems) | Self::Call(problems) | Self::Machine(problems) => problems,
+            Self::Stage(failure) => std::slice::from_ref(&failure.problem),
+            Self::Cancelled => &[],
+        }
+    }
+
+    /// The same with another file to blame, for code that writes into a stream and does not know its name.
+    #[must_use]
+    pub fn at(mut self, file: &str) -> Self {
+        if let Self::Input(problems) | Self::Call(problems) | Self::Machine(problems) = &mut self {
+            for problem in problems {
+                file.clone_into(&mut problem.file);
+            }
+        }
+        self
+    }
+}
+
+impl fmt::Display for Error {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Self::Cancelled = self {
+            return write!(f, "the work was cancelled; nothing was written");
+        }
+        for (index, problem) in self.diagnostics().iter().enumerate() {
+            let gap = if index == 0 { "" } else { "\n\n" };
+            write!(f, "{gap}{problem}")?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Error {
+    /// The cause of the first problem that has one.
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        self.diagnostics()
+            .iter()
+            .find_map(std::error::Error::source)
+    }
+}
+
+impl From<Diagnostic> for Error {
+    fn from(problem: Diagnostic) -> Self {
+        Self::input(problem)
+    }
+}
+
+impl From<StageFailure> for Error {
+    fn from(failure: StageFailure) -> Self {
+        Self::Stage(Box::new(failure))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::error::Error as _;
+
+    use super::*;
+
+    #[test]
+    fn an_error_keeps_what_caused_it() {
+        let full = std::io::Error::new(std::io::ErrorKind::StorageFull, "no space left");
+        let error = Error::io("out/sheet.png", "writing a file", full);
+        assert_eq!(
+            error.to_string(),
+            "error: out/sheet.png: no space left\n  in: writing a file; nothing was written"
+        );
+        let source = error.source().expect("the machine's own error");
+        assert!(source.is::<std::io::Error>());
+        // Must fail: a problem without a cause has none.
+        assert!(Error::call(Diagnostic::error("a", "b")).source().is_none());
+    }
+}

@@ -1,0 +1,53 @@
+//! Photos: bytes in, upright 8-bit sRGB and linear luminance out.
+//!
+//! Orientation (EXIF) and colour profile (ICC) are applied; every decoder obeys [`DecodeLimits`]. Also what masks, strokes and cards
+//! share: pictures of flat colours that must fit a photo ([`flat`]), box means ([`box_mean`]) and PNG bytes ([`picture_png`]).
+//! Not here: what the tones mean (`velatura-figure`).
+
+pub mod box_mean;
+mod decode;
+mod develop;
+pub mod flat;
+mod jpeg;
+mod orientation;
+mod patch;
+mod png;
+mod profile;
+
+pub use decode::{DecodeLimits, Depth, Header, Layout, Raw, Samples, decode, peek};
+pub use orientation::Orientation;
+pub use patch::Patch;
+pub use png::picture_png;
+
+use velatura_document::Diagnostic;
+
+/// A decoded photo, upright; planes are row-major, `height` × `width`.
+#[derive(Debug, Clone)]
+pub struct Photo {
+    /// Pixels per row, after rotation.
+    pub width: u32,
+    /// Rows, after rotation.
+    pub height: u32,
+    /// 8-bit sRGB.
+    pub photo: Vec<[u8; 3]>,
+    /// Linear luminance Y (ITU-R BT.709), 0…1 as 0…65535.
+    pub luminance: Vec<u16>,
+    /// Pixels with alpha 0, if there are any.
+    pub transparent: Option<Vec<bool>>,
+    /// How it was turned.
+    pub orientation: Orientation,
+}
+
+/// Decodes a photo: orientation and ICC profile are applied, transparency is left aside (pixels with alpha 0 are
+/// remembered). Without a profile it is sRGB. Also gives warnings.
+///
+/// # Errors
+/// A diagnostic if the file is no picture of a known kind, damaged, cut short, made of inks, or larger than `limits`.
+pub fn decode_photo(
+    name: &str,
+    bytes: &[u8],
+    limits: &DecodeLimits,
+) -> Result<(Photo, Vec<Diagnostic>), Diagnostic> {
+    let raw = decode(name, bytes, limits)?;
+    Ok(develop::develop(name, raw))
+}

@@ -1,0 +1,13 @@
+//! `report.json` and `index.html`, the page that shows it.
+
+mod cautions;
+pub mod html;
+mod page;
+mod report;
+pub mod words;
+
+pub use page::{PAGE_FILE, index_page};
+pub use report::{
+    Backend, Hex, Hundredths, LabMean, REPORT_FILE, REPORT_FORMAT, Ratio, RegionReport, Report,
+    SchemeReport, Source, Sourced, SpillReport, Undercoat, to_json,
+};
