@@ -113,11 +113,11 @@ fn checked(stage: &AnyStage, parameters: Option<&Parameters>) -> Report {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::built_in;
+    use velatura_pipeline::built_in_stages;
 
     #[test]
     fn every_built_in_keeps_every_check() {
-        let stages = built_in::stages();
+        let stages = built_in_stages();
         assert_eq!(stages.len(), 6);
         for stage in stages {
             let report = check(&stage);

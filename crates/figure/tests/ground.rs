@@ -128,12 +128,12 @@ fn a_light_photo_tells_paint_from_light() {
     let black = decode(f64::from(0x30) / 255.0);
     let code = |y: f64| Linear::grey(y).encoded().0[0];
     let plate = grey_plate(&figure, 64, 80, 4, |x, y| code(paint(x, y) * light(x)));
-    let primed = pictures::png_rgb(64, 80, |x, _| [code(black * light(x)); 3]);
+    let primed = velatura_testkit::pictures::png_rgb(64, 80, |x, _| [code(black * light(x)); 3]);
     let (primed, _) = decode_photo("primed.png", &primed, &DecodeLimits::default()).unwrap();
     let (planes, _) = underpainting(plate.clone(), &figure, Some(primed)).unwrap();
     let (by_share, _) = underpainting(plate, &figure, None).unwrap();
     let worst = |planes: &Underpainting| {
-        pictures::pixels(64, 80, |x, y| (x, y))
+        velatura_testkit::pictures::pixels(64, 80, |x, y| (x, y))
             .into_iter()
             .zip(&planes.substrate)
             .zip(&planes.region)
@@ -155,13 +155,13 @@ fn a_light_photo_of_a_washed_figure_shows_its_white_primer() {
     let (_, light) = striped();
     let wash = |y: u32| if y / 8 % 2 == 0 { 0.1 } else { 0.8 };
     let code = |y: f64| Linear::grey(y).encoded().0[0];
-    let primed = pictures::png_rgb(64, 80, |x, _| [code(0.8 * light(x)); 3]);
+    let primed = velatura_testkit::pictures::png_rgb(64, 80, |x, _| [code(0.8 * light(x)); 3]);
     let (primed, _) = decode_photo("primed.png", &primed, &DecodeLimits::default()).unwrap();
     let worst = |undercoat: &str, primed| {
         let figure = figure(undercoat);
         let plate = grey_plate(&figure, 64, 80, 4, |x, y| code(wash(y) * light(x)));
         let planes = underpainting(plate, &figure, primed).unwrap().0;
-        let off = pictures::pixels(64, 80, |_, y| y)
+        let off = velatura_testkit::pictures::pixels(64, 80, |_, y| y)
             .into_iter()
             .zip(&planes.substrate)
             .zip(&planes.region)
@@ -188,7 +188,7 @@ fn a_light_photo_of_a_washed_figure_shows_its_white_primer() {
 #[test]
 fn a_light_photo_of_another_size_is_refused_and_of_a_plain_figure_left_aside() {
     let figure = figure("kind = \"black-to-white\"\nlight_photo = \"primed.png\"");
-    let small = pictures::png_rgb(63, 80, |_, _| [40; 3]);
+    let small = velatura_testkit::pictures::png_rgb(63, 80, |_, _| [40; 3]);
     let (small, _) = decode_photo("primed.png", &small, &DecodeLimits::default()).unwrap();
     let plate = grey_plate(&figure, 64, 80, 4, every_code);
     let told = underpainting(plate.clone(), &figure, Some(small.clone()))
@@ -208,7 +208,7 @@ fn a_light_photo_of_another_size_is_refused_and_of_a_plain_figure_left_aside() {
         .unwrap();
     let same_size = decode_photo(
         "p",
-        &pictures::png_rgb(64, 80, |_, _| [40; 3]),
+        &velatura_testkit::pictures::png_rgb(64, 80, |_, _| [40; 3]),
         &DecodeLimits::default(),
     )
     .unwrap()
@@ -381,7 +381,7 @@ fn one_thread_and_two_give_the_same_planes() {
         pool.install(|| {
             let figure = figure("kind = \"black-to-white\"\nlight_photo = \"primed.png\"");
             let plate = grey_plate(&figure, 64, 80, 4, every_code);
-            let primed = pictures::png_rgb(64, 80, |x, y| [40 + every_code(y, x) / 8; 3]);
+            let primed = velatura_testkit::pictures::png_rgb(64, 80, |x, y| [40 + every_code(y, x) / 8; 3]);
             let (primed, _) = decode_photo("p", &primed, &DecodeLimits::default()).unwrap();
             underpainting(plate, &figure, Some(primed)).unwrap().0
         })

@@ -4,29 +4,29 @@ use image::ExtendedColorType;
 use velatura_testkit::pictures::{BLUE, ByteOrder, RED, figure, jpeg, pixels, png, png_rgb, with_exif};
 use velatura_figure::{BlendedEdges, FigureFile, plate, read_mask};
 use velatura_photo::{DecodeLimits, Orientation};
-use velatura_photo::flat::MaskFit;
+use velatura_photo::flat::PhotoFrame;
 use velatura_document::Diagnostic;
 
 const PLAIN: &str = "kind = \"plain\"";
 
-fn fit(width: u32, height: u32, edges: BlendedEdges) -> MaskFit<'static> {
-    MaskFit {
+fn fit(width: u32, height: u32) -> PhotoFrame<'static> {
+    PhotoFrame {
         width,
         height,
         photo: "photo.png",
         orientation: Orientation::UPRIGHT,
-        edges,
     }
 }
 
 fn read(bytes: &[u8], width: u32, height: u32) -> (Vec<u8>, Vec<Diagnostic>) {
-    let fit = fit(width, height, BlendedEdges::NearerColour);
+    let fit = fit(width, height);
     read_mask(
         "mask.png",
         bytes,
         &figure(PLAIN),
         &DecodeLimits::default(),
         &fit,
+        BlendedEdges::NearerColour,
     )
     .unwrap_or_else(|e| panic!("{e}"))
 }
@@ -75,8 +75,8 @@ fn grey_sixteen_bit_and_transparent_masks_are_read() {
         .0
         .unwrap();
     let read = |bytes: &[u8]| {
-        let fit = fit(3, 1, BlendedEdges::NearerColour);
-        read_mask("mask.png", bytes, &figure, &DecodeLimits::default(), &fit)
+        let fit = fit(3, 1);
+        read_mask("mask.png", bytes, &figure, &DecodeLimits::default(), &fit, BlendedEdges::NearerColour)
             .unwrap()
             .0
     };
@@ -153,7 +153,7 @@ fn blended_edges_go_to_the_nearer_colour() {
     );
 
     // Must fail: without that rule the edges are background.
-    let fit = fit(40, 40, BlendedEdges::Background);
+    let fit = fit(40, 40);
     let bytes = png_rgb(40, 40, smooth);
     let (strict, warnings) = read_mask(
         "mask.png",
@@ -161,6 +161,7 @@ fn blended_edges_go_to_the_nearer_colour() {
         &figure(PLAIN),
         &DecodeLimits::default(),
         &fit,
+        BlendedEdges::Background,
     )
     .unwrap();
     let background = |labels: &[u8]| labels.iter().filter(|label| **label == 0).count();
@@ -217,9 +218,9 @@ fn a_region_without_pixels_is_a_warning_that_names_the_nearest_colour() {
     assert!(read(&png_rgb(8, 8, |x, _| halves(x)), 8, 8).1.is_empty());
 }
 
-fn refused(bytes: &[u8], fit: &MaskFit<'_>) -> String {
+fn refused(bytes: &[u8], fit: &PhotoFrame<'_>) -> String {
     let figure = figure(PLAIN);
-    let read = read_mask("mask.png", bytes, &figure, &DecodeLimits::default(), fit);
+    let read = read_mask("mask.png", bytes, &figure, &DecodeLimits::default(), fit, BlendedEdges::NearerColour);
     read.expect_err("the mask is wrong").to_string()
 }
 
@@ -227,7 +228,7 @@ fn refused(bytes: &[u8], fit: &MaskFit<'_>) -> String {
 fn a_mask_without_any_region_is_an_error() {
     let told = refused(
         &png_rgb(8, 8, |_, _| [9, 9, 9]),
-        &fit(8, 8, BlendedEdges::NearerColour),
+        &fit(8, 8),
     );
     assert!(
         told.contains("no region has a pixel in this mask") && told.contains("#090909 (64 pixels)"),
@@ -236,7 +237,7 @@ fn a_mask_without_any_region_is_an_error() {
     assert!(
         refused(
             &png_rgb(8, 8, |_, _| [0; 3]),
-            &fit(8, 8, BlendedEdges::NearerColour)
+            &fit(8, 8)
         )
         .contains("all black")
     );
@@ -244,9 +245,9 @@ fn a_mask_without_any_region_is_an_error() {
 
 #[test]
 fn a_mask_of_another_size_is_told_how_to_mend_it() {
-    let turned = MaskFit {
+    let turned = PhotoFrame {
         orientation: Orientation::from_exif(6),
-        ..fit(6, 8, BlendedEdges::NearerColour)
+        ..fit(6, 8)
     };
     let told = refused(&png_rgb(8, 6, |x, _| halves(x)), &turned);
     assert_eq!(
@@ -255,14 +256,14 @@ fn a_mask_of_another_size_is_told_how_to_mend_it() {
          expected: 6 × 8, the size of photo.png after its EXIF rotation (orientation 6)\n  \
          mend: the mask was painted over the unturned photo: turn it 90° clockwise"
     );
-    let anticlockwise = MaskFit {
+    let anticlockwise = PhotoFrame {
         orientation: Orientation::from_exif(8),
         ..turned
     };
     assert!(
         refused(&png_rgb(8, 6, |x, _| halves(x)), &anticlockwise).contains("90° anticlockwise")
     );
-    let plain = fit(8, 6, BlendedEdges::NearerColour);
+    let plain = fit(8, 6);
     assert!(refused(&png_rgb(6, 8, |x, _| halves(x)), &plain).contains("turn it by 90°"));
     assert!(
         refused(&png_rgb(16, 12, |x, _| halves(x)), &plain).contains("scale the mask to 8 × 6")

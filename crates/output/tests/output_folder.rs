@@ -4,7 +4,8 @@ use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use velatura_output::{Error, OutputFolder, check_outputs};
+use velatura_document::Error;
+use velatura_output::{OutputFolder, check_outputs};
 
 const SET: [&str; 4] = [
     "report.json",
@@ -43,7 +44,7 @@ fn write(output: &OutputFolder, relative: &str) {
 
 fn refusal<T: std::fmt::Debug>(result: Result<T, Error>) -> String {
     match result {
-        Err(Error::Call(refusal)) => refusal.to_string(),
+        Err(error @ Error::Call(_)) => error.to_string(),
         other => panic!("not refused: {other:?}"),
     }
 }
@@ -99,9 +100,9 @@ fn dropped_or_abandoned_it_leaves_no_file_and_no_folder_of_its_own() {
     unfinished.finish().unwrap();
     assert!(matches!(
         output.begin("sheet.png"),
-        Err(Error::Machine { .. })
+        Err(Error::Machine(_))
     ));
-    assert!(matches!(output.commit(), Err(Error::Machine { .. })));
+    assert!(matches!(output.commit(), Err(Error::Machine(_))));
     assert_eq!(listing(root.path()), Vec::<String>::new());
 }
 

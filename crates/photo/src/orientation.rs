@@ -128,7 +128,7 @@ impl From<image::metadata::Orientation> for Orientation {
 
 #[cfg(test)]
 mod tests {
-    use crate::*;
+    use super::*;
 
     #[test]
     fn places_there_and_back_are_the_same() {

@@ -48,8 +48,8 @@ impl Photo {
 
 #[cfg(test)]
 mod tests {
-    use crate::*;
-    use crate::intake::Orientation;
+    use super::*;
+    use crate::orientation::Orientation;
 
     /// Black, white and a white hole above three reds.
     fn photo() -> Photo {

@@ -26,7 +26,7 @@ mod timing;
 mod view;
 
 pub use backend::{Backend, BackendChoice, BackendKind, LEAST_DEVICE_WORK_PER_THREAD};
-pub use built_in::kubelka_munk_table;
+pub use built_in::{built_in_stages, kubelka_munk_table};
 pub use cancel::Cancel;
 pub use velatura_document::{self as document, Error, StageFailure};
 pub use load::{Job, JobFiles, ReadFile, load, load_figure};

@@ -135,7 +135,7 @@ impl Registry {
     #[must_use]
     pub fn with_built_ins() -> Self {
         let mut registry = Self::default();
-        for stage in built_in::stages() {
+        for stage in built_in::built_in_stages() {
             registry
                 .add(stage, Standing::BuiltIn)
                 .expect("built-ins have names of their own");

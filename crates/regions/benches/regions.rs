@@ -9,9 +9,8 @@ use std::hint::black_box;
 use std::path::Path;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use velatura_figure::BlendedEdges;
 use velatura_photo::{DecodeLimits, Photo, decode_photo};
-use velatura_photo::flat::MaskFit;
+use velatura_photo::flat::PhotoFrame;
 use velatura_regions::{Marked, Marks, read_marks, refined, regions};
 
 /// The demo's photo and strokes, each pixel repeated or left out to come near so many pixels.
@@ -21,12 +20,11 @@ fn demo(pixels: f64) -> (Photo, Marks) {
     let limits = DecodeLimits::default();
     let (photo, _) = decode_photo("lamplighter.jpg", &read("lamplighter.jpg"), &limits)
         .expect("the demo's photo is whole");
-    let fit = MaskFit {
+    let fit = PhotoFrame {
         width: photo.width,
         height: photo.height,
         photo: "lamplighter.jpg",
         orientation: photo.orientation,
-        edges: BlendedEdges::NearerColour,
     };
     let strokes = read_marks(
         "strokes.png",

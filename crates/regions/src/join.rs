@@ -112,7 +112,7 @@ fn borders(
 
 #[cfg(test)]
 mod tests {
-    use crate::*;
+    use super::*;
 
     #[test]
     fn a_border_s_mean_parts_where_one_weak_cell_would_not() {

@@ -91,7 +91,7 @@ fn parts(entry: u64) -> (f32, usize) {
 
 #[cfg(test)]
 mod tests {
-    use crate::*;
+    use super::*;
 
     #[test]
     fn a_wall_is_walked_around_where_there_is_a_gap() {

@@ -11,9 +11,8 @@
 
 use image::ExtendedColorType;
 use velatura_testkit::pictures::{BLUE, ByteOrder, RED, jpeg, pixels, png, png_rgb, with_exif};
-use velatura_figure::BlendedEdges;
 use velatura_photo::{DecodeLimits, Orientation, Photo, decode_photo};
-use velatura_photo::flat::MaskFit;
+use velatura_photo::flat::PhotoFrame;
 use velatura_regions::{Marked, Marks, Regions, mask_png, overlay, read_marks, refined, regions};
 use velatura_document::Diagnostic;
 
@@ -30,13 +29,12 @@ fn photo(bytes: &[u8]) -> Photo {
         .0
 }
 
-fn fit(width: u32, height: u32, orientation: Orientation) -> MaskFit<'static> {
-    MaskFit {
+fn fit(width: u32, height: u32, orientation: Orientation) -> PhotoFrame<'static> {
+    PhotoFrame {
         width,
         height,
         photo: "photo.png",
         orientation,
-        edges: BlendedEdges::NearerColour,
     }
 }
 

@@ -3,7 +3,9 @@
 use std::io::{self, Write};
 
 use image::{Rgb, RgbImage};
-use velatura_output::Error;
+use std::error::Error as _;
+
+use velatura_document::Error;
 use velatura_sheet::{PreviewWriter, write_picture};
 
 fn picture(width: u32, height: u32) -> RgbImage {
@@ -107,11 +109,12 @@ fn a_full_disk_is_told_wherever_it_fills_up() {
         .chain(whole - 40..whole)
     {
         match write_picture(SmallDisk(room), &original) {
-            Err(Error::Machine {
-                source, written, ..
-            }) => {
-                assert_eq!(source.kind(), io::ErrorKind::StorageFull, "room for {room}");
-                assert_eq!(written, "nothing was written");
+            Err(error @ Error::Machine(_)) => {
+                let source = error.source().and_then(|source| source.downcast_ref());
+                let kind = source.map(io::Error::kind);
+                assert_eq!(kind, Some(io::ErrorKind::StorageFull), "room for {room}");
+                let told = error.to_string();
+                assert!(told.ends_with("; nothing was written"), "{told}");
             }
             other => panic!("room for {room} of {whole}: {}", other.is_ok()),
         }

@@ -30,7 +30,7 @@ impl<F: Fn(Read) -> Read + Send + Sync> Intake for Made<F> {
         bytes: &[u8],
         limits: &DecodeLimits,
     ) -> Result<(Photo, Vec<Diagnostic>), Diagnostic> {
-        figure::decode_photo(name, bytes, limits)
+        velatura_photo::decode_photo(name, bytes, limits)
     }
 }
 
@@ -55,7 +55,7 @@ impl<F: Fn(&Photo, &mut Labels) -> Result<(), Diagnostic> + Send + Sync> Regions
         strokes: &Marks,
         _: &Parameters,
     ) -> Result<Labels, Diagnostic> {
-        let mut labels = figure::regions(photo, strokes);
+        let mut labels = velatura_regions::regions(photo, strokes);
         (self.work)(photo, &mut labels)?;
         Ok(labels)
     }

@@ -12,8 +12,9 @@ pub use kubelka_munk::kubelka_munk_table;
 use crate::registry::AnyStage;
 use crate::stage::{AttachPoint, StageInfo};
 
-/// All of them.
-pub(crate) fn stages() -> Vec<AnyStage> {
+/// The built-in stages of this crate, in the order in which they are registered.
+#[must_use]
+pub fn built_in_stages() -> Vec<AnyStage> {
     vec![
         AnyStage::Intake(Box::new(figure::PhotoAndMask)),
         AnyStage::Ground(Box::new(figure::ThreePlanes)),

@@ -15,7 +15,7 @@ fn checked_in_schemas_are_current() {
     let update = std::env::var("VELATURA_UPDATE").is_ok_and(|what| what == "schemas");
     for (name, schema) in [
         ("figure", figure::json_schema()),
-        ("layout", figure::swatch::layout_json_schema()),
+        ("layout", velatura_swatch::layout_json_schema()),
         ("paints", optics::paints_file::json_schema()),
         ("schemes", scheme::json_schema()),
     ] {
@@ -29,7 +29,7 @@ fn checked_in_schemas_are_current() {
             .replace("\r\n", "\n");
         assert!(
             checked_in == text,
-            "{} is out of date; write it with VELATURA_UPDATE=schemas cargo test -p velatura --test schemas",
+            "{} is out of date; write it with VELATURA_UPDATE=schemas cargo test -p velatura-cli --test schemas",
             path.display()
         );
     }
