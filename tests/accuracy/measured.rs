@@ -2,9 +2,9 @@
 
 use std::fmt::Write as _;
 
+use velatura_document::SourceText;
 use velatura_optics::calibrate::{PaintBox, Prior, calibrate_under};
 use velatura_optics::colour::{Encoded, luminance};
-use velatura_document::SourceText;
 use velatura_optics::paint::{Optics, Source};
 use velatura_optics::paints_file::read_paints_file;
 use velatura_optics::spectrum::{Spectrum, colour};

@@ -6,8 +6,8 @@ use std::fmt::Write as _;
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use velatura_pipeline::optics::calibrate::calibrate;
 use velatura_document::SourceText;
+use velatura_pipeline::optics::calibrate::calibrate;
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::optics::paints_file::{PaintsFile, read_paints_file};
 

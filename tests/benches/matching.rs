@@ -6,9 +6,9 @@
 use std::hint::black_box;
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
+use velatura_document::SourceText;
 use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
 use velatura_pipeline::optics::colour::Encoded;
-use velatura_document::SourceText;
 use velatura_pipeline::optics::paints_file::read_paints_file;
 use velatura_pipeline::scheme::Substrate;
 use velatura_pipeline::scheme::matching::{Aim, Matching, nearest_mixes};

@@ -12,9 +12,9 @@ use std::hint::black_box;
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use enlarged::{ground, plate, rendered};
+use velatura_document::SourceText;
 use velatura_pipeline::figure::{read_figure_file, underpainting};
 use velatura_pipeline::gpu::Gpu;
-use velatura_document::SourceText;
 use velatura_pipeline::shaders::apply::twin::apply;
 use velatura_pipeline::{Backend, plan, planes};
 use velatura_tests::{DEMO, demo_job, read_from_root};

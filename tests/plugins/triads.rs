@@ -1,9 +1,9 @@
 //! Triads: the component gives what its source gives, and that is read and resolved like a file written by hand.
 
+use velatura_document::SourceText;
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::colour_over_grey;
 use velatura_optics::colour::{Encoded, Lab};
-use velatura_document::SourceText;
 use velatura_pipeline::scheme::{Proposed, Scheme, read_schemes_file, resolve, schemes_text};
 use velatura_pipeline::stage::{AttachPoint, SchemeRequest, StageInfo};
 use velatura_pipeline::{AnyStage, Job, Registry};

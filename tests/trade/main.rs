@@ -7,10 +7,10 @@
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
 
+use velatura_document::SourceText;
 use velatura_optics::calibrate::{PaintBox, calibrate};
 use velatura_optics::coat::{Coat, Where, colour_over_grey, stack_at};
 use velatura_optics::colour::{Lab, Linear, luminance};
-use velatura_document::SourceText;
 use velatura_optics::paint::Optics;
 use velatura_optics::paints_file::read_paints_file;
 

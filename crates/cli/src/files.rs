@@ -12,9 +12,9 @@ use velatura_document::Diagnostic;
 pub(crate) fn read_file(path: &str) -> Result<Vec<u8>, Diagnostic> {
     std::fs::read(path).map_err(|error| match error.kind() {
         ErrorKind::NotFound => Diagnostic::error(path, "there is no such file")
-            .mend("check the path; paths in a file are relative to the file they stand in"),
+            .help("check the path; paths in a file are relative to the file they stand in"),
         ErrorKind::PermissionDenied => Diagnostic::error(path, "this file may not be read")
-            .mend("give yourself the right to read it"),
+            .help("give yourself the right to read it"),
         _ if Path::new(path).is_dir() => {
             Diagnostic::error(path, "this is a folder").expected("a file")
         }

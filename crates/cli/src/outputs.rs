@@ -3,8 +3,8 @@
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use velatura_pipeline::Error;
 use velatura_output::{OutputFolder, check_outputs};
+use velatura_pipeline::Error;
 
 /// Whether a file that is there may be written over.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,7 +49,7 @@ pub(crate) fn place(path: &str, inputs: &[PathBuf], existing: Existing) -> Resul
     if target.is_file() && existing == Existing::Keep {
         return Err(Error::call_text(format!(
             "{path}: this file is there already\n  expected: a place where nothing is lost\n  \
-             mend: choose another name, or add --force to write over it"
+             help: choose another name, or add --force to write over it"
         )));
     }
     Ok(Place {

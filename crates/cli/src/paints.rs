@@ -2,10 +2,10 @@
 
 use std::path::Path;
 
-use velatura_pipeline::Error;
-use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
 use velatura_document::Diagnostic;
 use velatura_document::SourceText;
+use velatura_pipeline::Error;
+use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
 use velatura_pipeline::optics::paints_file::read_paints_file;
 
 use crate::commands::Format;
@@ -25,7 +25,7 @@ pub(crate) fn read_paints(
         None if Path::new(USUAL).exists() => USUAL,
         None => {
             return Err(Error::call_text(format!(
-                "there is no --paints, and no {USUAL} in this folder\n  mend: name the file: --paints FILE"
+                "there is no --paints, and no {USUAL} in this folder\n  help: name the file: --paints FILE"
             )));
         }
     };

@@ -1,10 +1,10 @@
 //! A wanted colour as it stands in a call: `"#5fa8a0"`, a paint's name, `photo.png@X,Y,W,H`.
 
-use velatura_pipeline::Error;
+use velatura_document::{Diagnostic, nearest};
 use velatura_photo::{DecodeLimits, Patch, decode_photo};
+use velatura_pipeline::Error;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::Linear;
-use velatura_document::{Diagnostic, nearest};
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{EvenCoat, Substrate, predicted};
 
@@ -63,7 +63,7 @@ pub(crate) fn read_target(
                     format!("no paint in {paints_name} is called \"{text}\""),
                 )
                 .expected(EXPECTED)
-                .mend(format!("did you mean \"{near}\"?"))
+                .help(format!("did you mean \"{near}\"?"))
             })
             .map_err(|problem| wrong_call(&[problem.within("--target")]))?
             .linear()

@@ -1,9 +1,9 @@
 //! Colours and undercoats as they stand in a call: `"#808080"`, `spectrum:FILE`.
 
-use velatura_pipeline::Error;
-use velatura_pipeline::optics::colour::Encoded;
 use velatura_document::Diagnostic;
 use velatura_document::SourceText;
+use velatura_pipeline::Error;
+use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::optics::spectrum_file::read_spectrum_file;
 use velatura_pipeline::optics::surface::Specular;
 use velatura_pipeline::scheme::Substrate;
@@ -58,9 +58,9 @@ pub(crate) fn read_colour(text: &str, expected: &str) -> Result<Encoded, Diagnos
     text.parse().map_err(|_| {
         let problem = Diagnostic::error("", format!("\"{text}\" is not a colour")).expected(expected);
         if format!("#{text}").parse::<Encoded>().is_ok() {
-            problem.mend(format!("put a # before it, in quotes: \"#{text}\""))
+            problem.help(format!("put a # before it, in quotes: \"#{text}\""))
         } else {
-            problem.mend("write # and six digits of 0–9 and a–f, in quotes: the shell takes a bare # for a comment")
+            problem.help("write # and six digits of 0–9 and a–f, in quotes: the shell takes a bare # for a comment")
         }
     })
 }

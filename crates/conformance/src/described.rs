@@ -2,8 +2,8 @@
 
 use super::limits::{NAME_CHARS, SENTENCE_CHARS};
 use super::report::{Check, Report};
-use velatura_pipeline::parameters::schema_problem;
 use velatura_pipeline::AnyStage;
+use velatura_pipeline::parameters::schema_problem;
 use velatura_pipeline::stage::StageInfo;
 
 pub(super) fn check(report: &mut Report, stage: &AnyStage, info: &StageInfo) {

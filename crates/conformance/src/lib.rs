@@ -53,9 +53,9 @@ pub use small::{
     small_sheet_pictures, small_sheet_request, small_strokes,
 };
 
+use velatura_pipeline::AnyStage;
 use velatura_pipeline::Parameters;
 use velatura_pipeline::parameters::defaults;
-use velatura_pipeline::AnyStage;
 
 /// Holds a stage to the checks of its attach point, with its schema's defaults for parameters.
 #[must_use]

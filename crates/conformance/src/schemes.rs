@@ -1,7 +1,7 @@
 //! Checks of scheme sources and scheme transforms. In: the stage. Out: checks, on the small job's figure, paints and schemes.
 
-use velatura_optics::calibrate::PaintBox;
 use velatura_document::SourceText;
+use velatura_optics::calibrate::PaintBox;
 use velatura_scheme::{Proposed, Scheme, read_schemes_file, resolve, schemes_text};
 
 use super::calls::{answer, answers, guarded, repeated};

@@ -1,20 +1,20 @@
 //! What the checks work on: the small job as the built-ins read it, its frames, and pictures of odd sizes. In: nothing. Out: plain data.
 
+use velatura_document::SourceText;
 use velatura_figure::{FigureFile, Plate, Underpainting, read_figure_file};
-use velatura_photo::{Orientation, Photo};
 use velatura_optics::calibrate::{PaintBox, calibrate};
 use velatura_optics::colour::{Encoded, luminance};
-use velatura_document::SourceText;
 use velatura_optics::paints_file::read_paints_file;
+use velatura_photo::{Orientation, Photo};
 use velatura_scheme::{Scheme, read_schemes_file, resolve};
 use velatura_shaders::apply::twin::apply;
 use velatura_shaders::{Pixel, Planes};
 
 use super::small::{small_file, small_job};
 use velatura_pipeline::Job;
-use velatura_pipeline::{PlannedScheme, plan};
 use velatura_pipeline::Registry;
 use velatura_pipeline::planes;
+use velatura_pipeline::{PlannedScheme, plan};
 
 const OURS: &str = "the kit's own job is right";
 

@@ -1,7 +1,7 @@
-//! What is wrong with a file, where, and how to mend it: an error as a value. Text is made from it only at the edge.
+//! What is wrong with a file, where, and how to fix it: an error as a value. Text is made from it only at the edge.
 //!
 //! Five parts, always in this order: severity with place and what was found, the line with a caret, `in`, `expected`,
-//! `mend`. The JSON form has the same parts as keys.
+//! `help`. The JSON form has the same parts as keys.
 
 use std::error::Error as StdError;
 use std::fmt;
@@ -52,7 +52,7 @@ pub struct Diagnostic {
     /// What would have been right.
     pub expected: Option<String>,
     /// What to do about it.
-    pub mend: Option<String>,
+    pub help: Option<String>,
     /// What caused it, for programs.
     #[serde(skip)]
     source: Option<Arc<dyn StdError + Send + Sync>>,
@@ -69,7 +69,7 @@ impl PartialEq for Diagnostic {
                 one.found.clone(),
                 one.within.clone(),
                 one.expected.clone(),
-                one.mend.clone(),
+                one.help.clone(),
             )
         };
         parts(self) == parts(other)
@@ -93,7 +93,7 @@ impl Diagnostic {
             match line.trim_start().split_once(": ") {
                 Some(("in", part)) => problem.within = Some(part.into()),
                 Some(("expected", part)) => problem.expected = Some(part.into()),
-                Some(("mend", part)) => problem.mend = Some(part.into()),
+                Some(("help", part)) => problem.help = Some(part.into()),
                 _ => {
                     problem.found.push('\n');
                     problem.found.push_str(line);
@@ -122,7 +122,7 @@ impl Diagnostic {
             found,
             within: None,
             expected: None,
-            mend: None,
+            help: None,
             source: None,
         }
     }
@@ -150,8 +150,8 @@ impl Diagnostic {
 
     /// Adds what to do about it.
     #[must_use]
-    pub fn mend(mut self, how: impl Into<String>) -> Self {
-        self.mend = Some(how.into());
+    pub fn help(mut self, how: impl Into<String>) -> Self {
+        self.help = Some(how.into());
         self
     }
 
@@ -202,7 +202,7 @@ impl fmt::Display for Diagnostic {
         for (label, part) in [
             ("in", &self.within),
             ("expected", &self.expected),
-            ("mend", &self.mend),
+            ("help", &self.help),
         ] {
             if let Some(part) = part {
                 write!(f, "\n  {label}: {part}")?;
@@ -269,7 +269,7 @@ mod tests {
     #[test]
     fn the_five_parts_stand_in_order_and_absent_ones_leave_no_trace() {
         let mut whole = Diagnostic::error("a.toml", "found this")
-            .mend("do that")
+            .help("do that")
             .expected("that")
             .within("coat 2");
         whole.place = Some(Place {
@@ -280,7 +280,7 @@ mod tests {
         });
         assert_eq!(
             whole.to_string(),
-            "error: a.toml:3:5: found this\n   | \tab = 1\n   | \t   ^^\n  in: coat 2\n  expected: that\n  mend: do that"
+            "error: a.toml:3:5: found this\n   | \tab = 1\n   | \t   ^^\n  in: coat 2\n  expected: that\n  help: do that"
         );
         assert_eq!(
             Diagnostic::warning("b.png", "dark").to_string(),

@@ -74,13 +74,18 @@ impl Error {
 
     /// A call that cannot be done as asked, in parts; an empty part is left out.
     #[must_use]
-    pub fn refused(place: impl Into<String>, found: impl Into<String>, expected: &str, mend: &str) -> Self {
+    pub fn refused(
+        place: impl Into<String>,
+        found: impl Into<String>,
+        expected: &str,
+        help: &str,
+    ) -> Self {
         let mut problem = Diagnostic::error(place, found);
         if !expected.is_empty() {
             problem = problem.expected(expected);
         }
-        if !mend.is_empty() {
-            problem = problem.mend(mend);
+        if !help.is_empty() {
+            problem = problem.help(help);
         }
         Self::call(problem)
     }

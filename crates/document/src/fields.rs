@@ -9,8 +9,8 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::diagnostic::{Diagnostic, either, nearest};
-use crate::source_text::{At, NamedNumbers, Problems, SourceText};
 use crate::field_value::{is_line, number, shown};
+use crate::source_text::{At, NamedNumbers, Problems, SourceText};
 
 /// What messages call the top table.
 pub(crate) const WHOLE_FILE: &str = "the file";
@@ -66,10 +66,10 @@ impl<'a> Fields<'a> {
                 problem = match near {
                     // In TOML a table holds all lines down to the next one.
                     _ if is_line(value.get_ref()) && self.problems.is_top_key(name) => {
-                        problem.mend("move the line up, above the first line in [brackets]")
+                        problem.help("move the line up, above the first line in [brackets]")
                     }
-                    Some(near) => problem.mend(format!("did you mean `{near}`?")),
-                    None => problem.mend("take the line out"),
+                    Some(near) => problem.help(format!("did you mean `{near}`?")),
+                    None => problem.help("take the line out"),
                 };
                 self.problems.push(problem);
             }
@@ -103,15 +103,15 @@ impl<'a> Fields<'a> {
     }
 
     /// Writes an error down at a place in this table; empty parts are left out.
-    pub fn problem(&self, at: &Range<usize>, found: impl Into<String>, expected: &str, mend: &str) {
+    pub fn problem(&self, at: &Range<usize>, found: impl Into<String>, expected: &str, help: &str) {
         self.problems
-            .push(self.diagnostic(at, found, expected, mend));
+            .push(self.diagnostic(at, found, expected, help));
     }
 
     /// Writes a warning down at a place in this table.
-    pub fn warning(&self, at: &Range<usize>, found: impl Into<String>, expected: &str, mend: &str) {
+    pub fn warning(&self, at: &Range<usize>, found: impl Into<String>, expected: &str, help: &str) {
         self.problems
-            .push(self.diagnostic(at, found, expected, mend).as_warning());
+            .push(self.diagnostic(at, found, expected, help).as_warning());
     }
 
     fn diagnostic(
@@ -119,14 +119,14 @@ impl<'a> Fields<'a> {
         at: &Range<usize>,
         found: impl Into<String>,
         expected: &str,
-        mend: &str,
+        help: &str,
     ) -> Diagnostic {
         let mut problem = self.source.error_at(at, found).within(self.within.clone());
         if !expected.is_empty() {
             problem = problem.expected(expected);
         }
-        if !mend.is_empty() {
-            problem = problem.mend(mend);
+        if !help.is_empty() {
+            problem = problem.help(help);
         }
         problem
     }
@@ -208,12 +208,12 @@ impl<'a> Fields<'a> {
             });
         }
         let near = nearest(&typed.value, words.iter().map(|(name, _)| *name));
-        let mend = near.map_or(String::new(), |near| format!("did you mean \"{near}\"?"));
+        let help = near.map_or(String::new(), |near| format!("did you mean \"{near}\"?"));
         self.problem(
             &typed.at,
             format!("`{key}` is \"{}\"", typed.value),
             &expected,
-            &mend,
+            &help,
         );
         None
     }

@@ -7,9 +7,7 @@ mod fields;
 mod source_text;
 mod stage_table;
 
-pub use diagnostic::{
-    Diagnostic, Place, SHOWN_AT_MOST, Severity, either, nearest, with_commas,
-};
+pub use diagnostic::{Diagnostic, Place, SHOWN_AT_MOST, Severity, either, nearest, with_commas};
 pub use error::{Error, StageFailure};
 pub use fields::Fields;
 pub use source_text::{

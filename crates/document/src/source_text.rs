@@ -11,7 +11,6 @@ use toml::de::DeTable;
 use crate::diagnostic::{Diagnostic, Place, Severity};
 use crate::fields::{Fields, WHOLE_FILE};
 
-
 /// A text file: its name as the user wrote it, and its text.
 #[derive(Debug, Clone)]
 pub struct SourceText {
@@ -47,12 +46,12 @@ impl SourceText {
                     format!("line {line} holds bytes that are not UTF-8 text"),
                 )
                 .expected("a TOML file, saved as UTF-8")
-                .mend("save it again with the encoding UTF-8"))
+                .help("save it again with the encoding UTF-8"))
             }
         }
     }
 
-    /// A problem at a byte range of this file; finish it with `within`, `expected` and `mend`.
+    /// A problem at a byte range of this file; finish it with `within`, `expected` and `help`.
     #[must_use]
     pub fn error_at(&self, at: &Range<usize>, found: impl Into<String>) -> Diagnostic {
         Diagnostic::new(
@@ -192,7 +191,7 @@ pub fn read_document_with<T>(
             source
                 .error_at(&at, error.message().replace('\n', ", "))
                 .expected("TOML")
-                .mend("mend this line first; what stands after it may be fine"),
+                .help("fix this line first; later errors may disappear"),
         );
     }
     if problems.any_error() {
@@ -210,7 +209,7 @@ pub fn read_document_with<T>(
                 source
                     .error_at(&stated.at, format!("the format is \"{}\"", stated.value))
                     .expected(format!("\"{format}\""))
-                    .mend("is this another kind of file, or one from a newer version?"),
+                    .help("is this another kind of file, or one from a newer version?"),
             );
         }
         stated.value == format

@@ -9,9 +9,9 @@ use serde_json::{Map, Value};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::source_text::{At, SourceText};
 use crate::field_value::shown;
 use crate::fields::{Fields, WHOLE_FILE};
+use crate::source_text::{At, SourceText};
 
 /// The parameters of one stage, as they stand in a file.
 #[derive(Debug, Clone)]

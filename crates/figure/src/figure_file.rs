@@ -3,10 +3,10 @@
 //! In: text. Out: entries with the place of every field, and all problems at once. Not here: opening the pictures
 //! (`intake`), what the undercoat's points mean (`ground`).
 
-use velatura_optics::colour::{Encoded, luminance};
 use velatura_document::Diagnostic;
-use velatura_document::{At, Fields, SourceText, read_document};
 use velatura_document::StageTable;
+use velatura_document::{At, Fields, SourceText, read_document};
+use velatura_optics::colour::{Encoded, luminance};
 use velatura_photo::flat::{MASK_TOLERANCE, MOST_REGIONS, distance};
 
 /// The format line of this file.
@@ -218,7 +218,7 @@ fn report_contradictions(table: &Fields<'_>, entry: &UndercoatEntry) {
                 share.value
             ),
             "1: on one flat primer the photo shows only light and shade",
-            "it is taken as 1; take the line out, or mend `kind`",
+            "it is taken as 1; take the line out, or correct `kind`",
         );
     }
     if let Some(path) = &entry.light_photo {
@@ -234,7 +234,7 @@ fn report_contradictions(table: &Fields<'_>, entry: &UndercoatEntry) {
                 &path.at,
                 "there is a `light_photo`, and the undercoat is plain",
                 "no `light_photo`: on one flat primer the photo itself shows the light",
-                "it is left aside; take the line out, or mend `kind`",
+                "it is left aside; take the line out, or correct `kind`",
             );
         }
     }
@@ -327,13 +327,13 @@ fn colour(fields: &Fields<'_>, key: &'static str) -> Option<At<Encoded>> {
         return Some(At { value, at: text.at });
     }
     let bare = text.value.len() == 6 && text.value.bytes().all(|b| b.is_ascii_hexdigit());
-    let mend = if bare {
+    let help = if bare {
         format!("put a # before it: \"#{}\"", text.value)
     } else {
         "write # and six digits of 0–9 and a–f, two each for red, green and blue".to_owned()
     };
     let found = format!("`{key}` is \"{}\"", text.value);
-    fields.problem(&text.at, found, expected, &mend);
+    fields.problem(&text.at, found, expected, &help);
     None
 }
 
@@ -346,4 +346,3 @@ pub fn named_in(figure: &FigureFile, at: &std::ops::Range<usize>, key: &str) -> 
         figure.source.name, place.line, place.column
     )
 }
-

@@ -4,8 +4,8 @@
 //! before the photo's planes are there. Not here: what the tones mean (`ground`).
 
 use rayon::prelude::*;
-use velatura_optics::colour::{Encoded, Linear, luminance};
 use velatura_document::Diagnostic;
+use velatura_optics::colour::{Encoded, Linear, luminance};
 use velatura_photo::flat::PhotoFrame;
 use velatura_photo::{DecodeLimits, Photo, decode_photo, peek};
 
@@ -16,7 +16,7 @@ use crate::plate::Plate;
 /// A plate from the bytes of photo and mask, with warnings.
 ///
 /// # Errors
-/// Diagnostics that name the file, what was found and how to mend it; those of both files where both can be judged.
+/// Diagnostics that name the file, what was found and how to fix it; those of both files where both can be judged.
 pub fn plate(
     figure: &FigureFile,
     photo: &[u8],
@@ -33,7 +33,14 @@ pub fn plate(
         photo: photo_name,
         orientation: header.orientation,
     };
-    let region = read_mask(&figure.mask.value, mask, figure, limits, &frame, BlendedEdges::NearerColour);
+    let region = read_mask(
+        &figure.mask.value,
+        mask,
+        figure,
+        limits,
+        &frame,
+        BlendedEdges::NearerColour,
+    );
     let photo = decode_photo(photo_name, photo, limits).map_err(named);
     let ((mut region, mut warnings), (photo, found)) = match (region, photo) {
         (Ok(region), Ok(photo)) => (region, photo),

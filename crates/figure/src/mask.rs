@@ -6,8 +6,8 @@
 use std::collections::HashMap;
 
 use rayon::prelude::*;
-use velatura_optics::colour::Encoded;
 use velatura_document::Diagnostic;
+use velatura_optics::colour::Encoded;
 
 use velatura_photo::flat::{FlatPicture, MASK_TOLERANCE, PhotoFrame, distance, wrong_size};
 use velatura_photo::{DecodeLimits, Orientation, decode};

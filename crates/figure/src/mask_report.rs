@@ -1,7 +1,7 @@
 //! Messages about a mask.
 
-use velatura_optics::colour::Encoded;
 use velatura_document::Diagnostic;
+use velatura_optics::colour::Encoded;
 
 use velatura_document::with_commas;
 use velatura_photo::flat::{MASK_TOLERANCE, distance};
@@ -29,7 +29,7 @@ pub(super) fn all_empty(name: &str, figure: &FigureFile, findings: &Findings) ->
     } else {
         ""
     };
-    let mend = match findings.strangers.as_slice() {
+    let help = match findings.strangers.as_slice() {
         [] => "is this the right file? it is all black, white or transparent".to_owned(),
         [(colour, count), ..] => format!(
             "is this the right file? its commonest other colour is {colour} ({} pixels)",
@@ -41,7 +41,7 @@ pub(super) fn all_empty(name: &str, figure: &FigureFile, findings: &Findings) ->
             "flat areas of the regions' colours, to within {MASK_TOLERANCE} code values: {}{more}",
             colours.join(", ")
         ))
-        .mend(mend)
+        .help(help)
 }
 
 /// Everything that could be better.
@@ -73,7 +73,7 @@ pub(super) fn warnings(
                         "{} to within {MASK_TOLERANCE} code values",
                         region.mask_colour.value
                     ))
-                    .mend("they count as background; save the mask as PNG, with flat colours"),
+                    .help("they count as background; save the mask as PNG, with flat colours"),
             );
         }
     }
@@ -93,7 +93,7 @@ pub(super) fn warnings(
             Diagnostic::warning(name, found)
                 .within(within())
                 .expected("flat colours with hard edges")
-                .mend(format!(
+                .help(format!(
                     "{went}; save the mask without smoothing to decide them yourself"
                 )),
         );
@@ -109,7 +109,7 @@ fn empty_region(
 ) -> Diagnostic {
     let colour = region.mask_colour.value;
     let (pixels, nearest) = near(findings, colour, WORTH_NAMING);
-    let mend = match nearest {
+    let help = match nearest {
         Some(nearest) => format!(
             "nearest there is {nearest} ({} pixels near it)",
             with_commas(pixels)
@@ -126,7 +126,7 @@ fn empty_region(
         .expected(format!(
             "pixels of {colour}, to within {MASK_TOLERANCE} code values"
         ))
-        .mend(mend)
+        .help(help)
 }
 
 /// Pixels of colours near one that are no region's, and the commonest of those colours.

@@ -1,8 +1,8 @@
 //! `figure.toml`: what is read, and what every mistake is answered with.
 
-use velatura_testkit::pictures::{figure_text, source};
-use velatura_figure::{FigureFile, UndercoatKind, read_figure_file};
 use velatura_document::Diagnostic;
+use velatura_figure::{FigureFile, UndercoatKind, read_figure_file};
+use velatura_testkit::pictures::{figure_text, source};
 
 const PLAIN: &str = "kind = \"plain\"";
 

@@ -1,9 +1,12 @@
 //! Substrate, light and relief: what they must keep of the photo, and which way they point.
 
-use velatura_testkit::pictures::{figure, grey_plate};
-use velatura_figure::{CropBox, FigureFile, From, SimulatedUndercoat, Underpainting, simulated_substrate, underpainting};
-use velatura_photo::{DecodeLimits, decode_photo};
+use velatura_figure::{
+    CropBox, FigureFile, From, SimulatedUndercoat, Underpainting, simulated_substrate,
+    underpainting,
+};
 use velatura_optics::colour::{Linear, decode};
+use velatura_photo::{DecodeLimits, decode_photo};
+use velatura_testkit::pictures::{figure, grey_plate};
 
 const DRYBRUSHED: &str =
     "kind = \"black-to-white\"\nblack = \"#1c1c1c\"\nwhite = \"#e9e9e9\"\nlight_share = 0.3";
@@ -202,7 +205,8 @@ fn a_light_photo_of_another_size_is_refused_and_of_a_plain_figure_left_aside() {
         told.contains("the size of photo.png") && told.contains("figure.toml:8:15, `light_photo`"),
         "{told}"
     );
-    let text = velatura_testkit::pictures::figure_text("kind = \"plain\"\nlight_photo = \"primed.png\"");
+    let text =
+        velatura_testkit::pictures::figure_text("kind = \"plain\"\nlight_photo = \"primed.png\"");
     let plain = velatura_figure::read_figure_file(&velatura_testkit::pictures::source(&text))
         .0
         .unwrap();
@@ -381,7 +385,8 @@ fn one_thread_and_two_give_the_same_planes() {
         pool.install(|| {
             let figure = figure("kind = \"black-to-white\"\nlight_photo = \"primed.png\"");
             let plate = grey_plate(&figure, 64, 80, 4, every_code);
-            let primed = velatura_testkit::pictures::png_rgb(64, 80, |x, y| [40 + every_code(y, x) / 8; 3]);
+            let primed =
+                velatura_testkit::pictures::png_rgb(64, 80, |x, y| [40 + every_code(y, x) / 8; 3]);
             let (primed, _) = decode_photo("p", &primed, &DecodeLimits::default()).unwrap();
             underpainting(plate, &figure, Some(primed)).unwrap().0
         })

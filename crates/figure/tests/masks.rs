@@ -1,11 +1,13 @@
 //! Masks: colours to regions, blended edges, sizes, and what is said about them.
 
 use image::ExtendedColorType;
-use velatura_testkit::pictures::{BLUE, ByteOrder, RED, figure, jpeg, pixels, png, png_rgb, with_exif};
-use velatura_figure::{BlendedEdges, FigureFile, plate, read_mask};
-use velatura_photo::{DecodeLimits, Orientation};
-use velatura_photo::flat::PhotoFrame;
 use velatura_document::Diagnostic;
+use velatura_figure::{BlendedEdges, FigureFile, plate, read_mask};
+use velatura_photo::flat::PhotoFrame;
+use velatura_photo::{DecodeLimits, Orientation};
+use velatura_testkit::pictures::{
+    BLUE, ByteOrder, RED, figure, jpeg, pixels, png, png_rgb, with_exif,
+};
 
 const PLAIN: &str = "kind = \"plain\"";
 
@@ -76,9 +78,16 @@ fn grey_sixteen_bit_and_transparent_masks_are_read() {
         .unwrap();
     let read = |bytes: &[u8]| {
         let fit = fit(3, 1);
-        read_mask("mask.png", bytes, &figure, &DecodeLimits::default(), &fit, BlendedEdges::NearerColour)
-            .unwrap()
-            .0
+        read_mask(
+            "mask.png",
+            bytes,
+            &figure,
+            &DecodeLimits::default(),
+            &fit,
+            BlendedEdges::NearerColour,
+        )
+        .unwrap()
+        .0
     };
     assert_eq!(
         read(&png(3, 1, &[0x40, 0xc0, 0], ExtendedColorType::L8)),
@@ -220,27 +229,25 @@ fn a_region_without_pixels_is_a_warning_that_names_the_nearest_colour() {
 
 fn refused(bytes: &[u8], fit: &PhotoFrame<'_>) -> String {
     let figure = figure(PLAIN);
-    let read = read_mask("mask.png", bytes, &figure, &DecodeLimits::default(), fit, BlendedEdges::NearerColour);
+    let read = read_mask(
+        "mask.png",
+        bytes,
+        &figure,
+        &DecodeLimits::default(),
+        fit,
+        BlendedEdges::NearerColour,
+    );
     read.expect_err("the mask is wrong").to_string()
 }
 
 #[test]
 fn a_mask_without_any_region_is_an_error() {
-    let told = refused(
-        &png_rgb(8, 8, |_, _| [9, 9, 9]),
-        &fit(8, 8),
-    );
+    let told = refused(&png_rgb(8, 8, |_, _| [9, 9, 9]), &fit(8, 8));
     assert!(
         told.contains("no region has a pixel in this mask") && told.contains("#090909 (64 pixels)"),
         "{told}"
     );
-    assert!(
-        refused(
-            &png_rgb(8, 8, |_, _| [0; 3]),
-            &fit(8, 8)
-        )
-        .contains("all black")
-    );
+    assert!(refused(&png_rgb(8, 8, |_, _| [0; 3]), &fit(8, 8)).contains("all black"));
 }
 
 #[test]
@@ -254,7 +261,7 @@ fn a_mask_of_another_size_is_told_how_to_mend_it() {
         told,
         "error: mask.png: the mask is 8 × 6 pixels, the photo 6 × 8\n  in: figure.toml:4:8, `mask`\n  \
          expected: 6 × 8, the size of photo.png after its EXIF rotation (orientation 6)\n  \
-         mend: the mask was painted over the unturned photo: turn it 90° clockwise"
+         help: the mask was painted over the unturned photo: turn it 90° clockwise"
     );
     let anticlockwise = PhotoFrame {
         orientation: Orientation::from_exif(8),

@@ -13,11 +13,11 @@
 use std::path::Path;
 
 use image::RgbImage;
-use velatura_figure::{FigureFile, Plate, detail_checks, plate, read_figure_file, tone_checks};
-use velatura_photo::{DecodeLimits, decode_photo};
-use velatura_optics::colour::{decode, encode};
 use velatura_document::Diagnostic;
 use velatura_document::SourceText;
+use velatura_figure::{FigureFile, Plate, detail_checks, plate, read_figure_file, tone_checks};
+use velatura_optics::colour::{decode, encode};
+use velatura_photo::{DecodeLimits, decode_photo};
 
 fn demo(file: &str) -> Vec<u8> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo_images/lamplighter");

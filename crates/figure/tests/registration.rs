@@ -12,10 +12,10 @@
 
 use std::path::Path;
 
-use velatura_figure::{FigureFile, Plate, Underpainting, plate, read_figure_file, underpainting};
-use velatura_photo::{DecodeLimits, Photo, decode_photo};
 use velatura_document::Diagnostic;
 use velatura_document::SourceText;
+use velatura_figure::{FigureFile, Plate, Underpainting, plate, read_figure_file, underpainting};
+use velatura_photo::{DecodeLimits, Photo, decode_photo};
 
 fn demo(file: &str) -> Vec<u8> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo_images/lamplighter");

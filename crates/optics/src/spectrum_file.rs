@@ -3,10 +3,10 @@
 //! In: TOML with `start_nm`, `step_nm`, `specular` and `reflectance`, in % or as fractions. Out: 31 wavelength bands of
 //! 400–700 nm as fractions, and the convention they were measured in. All problems at once.
 
-use velatura_document::Diagnostic;
-use velatura_document::{Fields, FormatLine, SourceText, read_document_with};
 use crate::spectrum::{Spectrum, resampled};
 use crate::surface::Specular;
+use velatura_document::Diagnostic;
+use velatura_document::{Fields, FormatLine, SourceText, read_document_with};
 
 /// The format line of this file; it may be left out.
 pub const FORMAT: &str = "velatura-spectrum/1";

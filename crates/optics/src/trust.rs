@@ -87,8 +87,8 @@ impl PaintBox {
 mod tests {
     use super::*;
     use crate::calibrate::calibrate;
-    use velatura_document::SourceText;
     use crate::paints_file::read_paints_file;
+    use velatura_document::SourceText;
 
     /// Invented: red and blue have a tint with white, green has none, rope is a chip with a tint.
     const PAINTS: &str = r##"format = "velatura-paints/1"

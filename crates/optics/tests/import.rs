@@ -183,7 +183,7 @@ fn palettes_become_chips_and_their_cards_are_called_assumed() {
    |            \t^^^^^^^^
   in: row \"Old Rope\"
   expected: transparent, semi-transparent, semi-opaque or opaque, or a contrast ratio of 0 to 1
-  mend: name it \"Old Rope / semi-transparent\", or add --opacity semi-transparent for all that do not say"
+  help: name it \"Old Rope / semi-transparent\", or add --opacity semi-transparent for all that do not say"
     );
 }
 
@@ -277,7 +277,7 @@ fn what_a_file_does_not_say_is_asked_for() {
     let told = refused("eel.csv", &rows, &ImportOptions::default());
     assert!(
         told.contains("own reflection (about 4 %)")
-            && told.contains("mend: add --specular included"),
+            && told.contains("help: add --specular included"),
         "{told}"
     );
     let without_cards: Vec<&str> = rows
@@ -295,7 +295,7 @@ fn what_a_file_does_not_say_is_asked_for() {
         .collect();
     let told = refused("eel.csv", &cut.join("\n"), &excluded());
     assert!(
-        told.contains("the values go from 400 to 590 nm") && told.contains("mend: "),
+        told.contains("the values go from 400 to 590 nm") && told.contains("help: "),
         "{told}"
     );
 }

@@ -118,7 +118,7 @@ fn up_to_20_nm_may_be_missing_at_either_end_and_no_more() {
                 "the values go from {} to {} nm",
                 range[0], range[2]
             )) && message.contains("expected: 400 to 700 nm")
-                && message.contains("mend: check first wavelength"),
+                && message.contains("help: check first wavelength"),
             "{message}"
         );
     }
@@ -147,7 +147,7 @@ fn lists_that_no_instrument_measured_are_named_with_the_paint() {
         assert!(
             found.contains(message)
                 && found.contains("paint \"Deep Eel\"")
-                && found.contains("mend: "),
+                && found.contains("help: "),
             "{message}:\n{found}"
         );
     }

@@ -11,8 +11,8 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use tempfile::TempPath;
 
-use velatura_document::{Diagnostic, Error};
 use crate::output_check::{check_outputs, shown};
+use velatura_document::{Diagnostic, Error};
 
 /// Temporary names start and end so (`formats.md`: with "." or holding "tmp").
 const TEMPORARY: (&str, &str) = (".velatura-", ".tmp");

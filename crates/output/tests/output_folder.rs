@@ -98,10 +98,7 @@ fn dropped_or_abandoned_it_leaves_no_file_and_no_folder_of_its_own() {
     // The worker may still be writing; it must neither panic nor bring the files back.
     unfinished.write_all(b"more").unwrap();
     unfinished.finish().unwrap();
-    assert!(matches!(
-        output.begin("sheet.png"),
-        Err(Error::Machine(_))
-    ));
+    assert!(matches!(output.begin("sheet.png"), Err(Error::Machine(_))));
     assert!(matches!(output.commit(), Err(Error::Machine(_))));
     assert_eq!(listing(root.path()), Vec::<String>::new());
 }

@@ -10,8 +10,8 @@ use super::pictures::{EYES_PX, Pictures, Standing};
 use super::report::{EyeReport, PairReport, TeamReport, ViewReport};
 use super::words;
 use velatura_sheet::drawing::{CHIP_EDGE, GROUND, INK, SMALL_INK, draw_line, fill};
-use velatura_sheet::{Rect, SMALLEST_CAP_PX, line_height};
 use velatura_sheet::text::{Face, fitted_line, wrapped_lines};
+use velatura_sheet::{Rect, SMALLEST_CAP_PX, line_height};
 
 /// Width of the page in pixels: a common screen's (choice).
 const WIDTH: u32 = 1920;

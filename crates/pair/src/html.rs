@@ -12,8 +12,8 @@ use velatura_pipeline::optics::colour::Encoded;
 use super::pictures::{Pictures, Standing};
 use super::report::{PairReport, TeamReport, ViewReport};
 use super::words;
-use velatura_report::html::{Column, chip, document, escaped, list, table};
 use velatura_report::Hex;
+use velatura_report::html::{Column, chip, document, escaped, list, table};
 use velatura_sheet::write_picture;
 
 /// The page.

@@ -19,22 +19,22 @@ use velatura_pipeline::shaders::view::arc_minute_sigma_px;
 use velatura_pipeline::{Error, Registry, RunOptions};
 
 pub use report::{
-    DominantReport, EyeReport, NearReport, PAIR_FORMAT, PairReport, PartReport,
-    ScaleReport, TeamReport, ViewReport, pair_to_json,
+    DominantReport, EyeReport, NearReport, PAIR_FORMAT, PairReport, PartReport, ScaleReport,
+    TeamReport, ViewReport, pair_to_json,
 };
 pub use scale::Screen;
 pub use team::Side;
 pub use verdict::{Cue, Grade, NearestPair, Verdict};
 
-use velatura_output::OutputFolder;
-use velatura_report::words::undercoat_phrase;
-use velatura_report::{Hex, Hundredths, LabMean, REPORT_FILE, Ratio};
-use velatura_sheet::write_picture;
 use figures::{Sight, difference, dominant, mixed, nearest, seen};
 use pictures::Pictures;
 use scale::{DISTANCES_MM, Stance, check_screen, close_up_scale};
 use team::Team;
+use velatura_output::OutputFolder;
 use velatura_pipeline::scheme::{VARNISHES, word_for};
+use velatura_report::words::undercoat_phrase;
+use velatura_report::{Hex, Hundredths, LabMean, REPORT_FILE, Ratio};
+use velatura_sheet::write_picture;
 use verdict::{grade, verdict};
 
 const PICTURE_FILE: &str = "pair.png";
@@ -102,10 +102,7 @@ pub fn pair(
     let page = drawn::page(&report, &pictures);
     let page = write_picture(Vec::new(), &page).map_err(|error| error.at(PICTURE_FILE))?;
     folder.write(PICTURE_FILE, &page)?;
-    folder.write(
-        HTML_FILE,
-        html::page(&report, &pictures)?.as_bytes(),
-    )?;
+    folder.write(HTML_FILE, html::page(&report, &pictures)?.as_bytes())?;
     folder.write(REPORT_FILE, pair_to_json(&report).as_bytes())?;
     Ok(report)
 }

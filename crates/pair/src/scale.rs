@@ -3,8 +3,8 @@
 //! In: masks, millimetres, a screen. Out: pixels. A figure's height in the photo is that of all its regions together, and
 //! is taken to be the `height_mm` of its file.
 
-use velatura_pipeline::figure::CropBox;
 use velatura_document::Diagnostic;
+use velatura_pipeline::figure::CropBox;
 use velatura_pipeline::{Error, Job};
 
 /// From where the table is seen, in mm; a choice: the near edge of one's own side, the far edge, across and back.
@@ -68,7 +68,7 @@ impl Stance {
                 "no pixel belongs to a region, so nothing tells how tall the figure is in the photo",
             )
             .expected("pixels of the regions' mask colours")
-            .mend("paint the mask in the colours that stand in the figure's file")
+            .help("paint the mask in the colours that stand in the figure's file")
         })?;
         let photo_px_per_mm = f64::from(figure.height) / job.figure.height_mm;
         let below = (crop.y + crop.height) - (figure.y + figure.height);
@@ -123,7 +123,7 @@ pub(crate) fn check_screen(screen: &Screen, job: &Job, stance: &Stance) -> Resul
     }
     Err(Error::call_text(format!(
         "\"{}\" ({} mm) seen from 0.6 m would be {tall:.0} pixels tall on this screen\n  expected: at most \
-         {TALLEST_VIEW_PX} pixels\n  mend: check height_mm in the figure's file, --screen-ppi and --screen-distance-mm",
+         {TALLEST_VIEW_PX} pixels\n  help: check height_mm in the figure's file, --screen-ppi and --screen-distance-mm",
         job.figure.name, job.figure.height_mm
     )))
 }

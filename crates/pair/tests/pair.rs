@@ -7,10 +7,10 @@
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
 
-use velatura_testkit::desk::{Figure, Part, compared, written};
+use velatura_pair::{Cue, EyeReport, Grade, PairOptions, PairReport};
 use velatura_pipeline::optics::colour::{Encoded, Linear, delta_e, encode, luminance};
 use velatura_pipeline::optics::vision::{Deficiency, Eye};
-use velatura_pair::{Cue, EyeReport, Grade, PairOptions, PairReport};
+use velatura_testkit::desk::{Figure, Part, compared, written};
 
 /// Two teams of hooded figures, each in one colour for hood and coat.
 fn one_colour_each(first: &str, second: &str) -> PairReport {

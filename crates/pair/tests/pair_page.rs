@@ -6,10 +6,10 @@
     reason = "everything here is a test: it may fail loudly"
 )]
 
-use velatura_testkit::desk::{Figure, written, xml};
 use velatura::registry;
 use velatura_output::OutputFolder;
 use velatura_pair::{PairOptions, Screen, Side, pair, planned_pair_files};
+use velatura_testkit::desk::{Figure, written, xml};
 
 #[test]
 fn the_taller_figure_is_taller_at_every_scale() {

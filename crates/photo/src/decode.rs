@@ -241,7 +241,7 @@ fn open<'a>(
 }
 
 fn not_a_picture(name: &str, bytes: &[u8]) -> Diagnostic {
-    let (found, mend) = if bytes.is_empty() {
+    let (found, help) = if bytes.is_empty() {
         ("the file is empty", "copy or export the picture again")
     } else if bytes.get(4..8) == Some(b"ftyp") {
         (
@@ -256,7 +256,7 @@ fn not_a_picture(name: &str, bytes: &[u8]) -> Diagnostic {
     };
     Diagnostic::error(name, found)
         .expected("a JPEG, PNG, TIFF or WebP")
-        .mend(mend)
+        .help(help)
 }
 
 fn unreadable(name: &str, error: &ImageError) -> Diagnostic {
@@ -266,7 +266,7 @@ fn unreadable(name: &str, error: &ImageError) -> Diagnostic {
             "decoding this picture takes more memory than is allowed",
         )
         .expected("a picture of at most 120 megapixels")
-        .mend("scale it down, or export it as a plain PNG"),
+        .help("scale it down, or export it as a plain PNG"),
         ImageError::Unsupported(kind) => match kind.kind() {
             UnsupportedErrorKind::Format(_) => not_a_picture(name, &[0]),
             UnsupportedErrorKind::Color(_) => {
@@ -277,14 +277,14 @@ fn unreadable(name: &str, error: &ImageError) -> Diagnostic {
         ImageError::IoError(_) => cut_short(name),
         _ => Diagnostic::error(name, "the picture's data are damaged or cut short")
             .expected("a whole JPEG, PNG, TIFF or WebP")
-            .mend("copy or export the picture again"),
+            .help("copy or export the picture again"),
     }
 }
 
 fn cut_short(name: &str) -> Diagnostic {
     Diagnostic::error(name, "the file ends before the picture does")
         .expected("a whole JPEG, PNG, TIFF or WebP")
-        .mend("copy or export the picture again")
+        .help("copy or export the picture again")
 }
 
 fn other_kind(name: &str, why: &str) -> Diagnostic {
@@ -292,13 +292,13 @@ fn other_kind(name: &str, why: &str) -> Diagnostic {
         .expected(
             "8 or 16 bits per channel, grey or RGB, with or without alpha; a palette in PNG only",
         )
-        .mend("export it as PNG")
+        .help("export it as PNG")
 }
 
 fn cmyk(name: &str) -> Diagnostic {
     Diagnostic::error(name, "the picture is made of printing inks (CMYK)")
         .expected("grey or RGB")
-        .mend("convert it to sRGB in the program that it comes from, and export it again")
+        .help("convert it to sRGB in the program that it comes from, and export it again")
 }
 
 fn too_large(name: &str, header: &Header, limits: &DecodeLimits) -> Diagnostic {
@@ -309,5 +309,5 @@ fn too_large(name: &str, header: &Header, limits: &DecodeLimits) -> Diagnostic {
             limits.pixels / 1_000_000,
             limits.allocation_bytes >> 20
         ))
-        .mend("scale it down: 12 megapixels show all that a figure has")
+        .help("scale it down: 12 megapixels show all that a figure has")
 }

@@ -6,8 +6,8 @@
 use std::sync::LazyLock;
 
 use rayon::prelude::*;
-use velatura_optics::colour::{BT709, decode as linear};
 use velatura_document::{Diagnostic, with_commas};
+use velatura_optics::colour::{BT709, decode as linear};
 
 use crate::Photo;
 use crate::decode::{Depth, Layout, Raw, Samples};
@@ -44,7 +44,7 @@ pub(crate) fn develop(name: &str, raw: Raw) -> (Photo, Vec<Diagnostic>) {
                 format!("{} pixels are fully transparent", with_commas(count)),
             )
             .expected("a photo without holes")
-            .mend("they count as background; fill them if the figure lies there"),
+            .help("they count as background; fill them if the figure lies there"),
         );
     }
     let (photo, luminance) = match (raw.samples, &conversion) {
@@ -81,7 +81,7 @@ fn left_aside(name: &str, why: Unusable) -> Diagnostic {
     };
     Diagnostic::warning(name, found)
         .expected("an ICC profile for grey or RGB, or none (then sRGB)")
-        .mend("it is read as sRGB; export it again with the profile sRGB if tones look wrong")
+        .help("it is read as sRGB; export it again with the profile sRGB if tones look wrong")
 }
 
 /// Which pixels have alpha 0, if any has.

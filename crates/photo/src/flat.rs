@@ -3,8 +3,8 @@
 //! In: a decoded picture. Out: its colours as stored, and messages about its size. Profiles are ignored: such colours are names,
 //! not light. Not here: what a colour stands for.
 
-use velatura_optics::colour::Encoded;
 use velatura_document::Diagnostic;
+use velatura_optics::colour::Encoded;
 
 use crate::decode::{Depth, Layout, Raw};
 use crate::orientation::Orientation;
@@ -95,7 +95,7 @@ pub fn wrong_size(
     let turned_over = (width, height) == (frame.height, frame.width);
     let same_shape =
         u64::from(width) * u64::from(frame.height) == u64::from(height) * u64::from(frame.width);
-    let mend = if turned_over && frame.orientation.exchanges_sides() {
+    let help = if turned_over && frame.orientation.exchanges_sides() {
         format!(
             "the {what} was painted over the unturned photo: {}",
             frame.orientation.in_words()
@@ -123,7 +123,7 @@ pub fn wrong_size(
         "{} × {}, the size of {}{after}",
         frame.width, frame.height, frame.photo
     ))
-    .mend(mend)
+    .help(help)
 }
 
 /// The largest difference of any channel, in codes.

@@ -74,13 +74,7 @@ impl Orientation {
 
     /// Where the pixel that is stored at `x`, `y` stands after turning; `width` × `height` is the stored size.
     #[must_use]
-    pub fn upright_place(
-        self,
-        x: usize,
-        y: usize,
-        width: usize,
-        height: usize,
-    ) -> (usize, usize) {
+    pub fn upright_place(self, x: usize, y: usize, width: usize, height: usize) -> (usize, usize) {
         match self.0 {
             2 => (width - 1 - x, y),
             3 => (width - 1 - x, height - 1 - y),

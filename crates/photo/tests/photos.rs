@@ -1,11 +1,11 @@
 //! Photos: every format, depth and layout, rotation and profiles.
 
 use image::ExtendedColorType;
+use velatura_optics::colour::{Encoded, Linear, decode, luminance};
+use velatura_photo::{DecodeLimits, Orientation, Photo, decode_photo};
 use velatura_testkit::pictures::{
     ByteOrder, colourful, jpeg, pixels, png, png_rgb, png_with_profile, tiff, webp, with_exif,
 };
-use velatura_photo::{DecodeLimits, Orientation, Photo, decode_photo};
-use velatura_optics::colour::{Encoded, Linear, decode, luminance};
 
 fn decoded(bytes: &[u8]) -> Photo {
     let (photo, warnings) =

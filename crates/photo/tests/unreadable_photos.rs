@@ -1,9 +1,9 @@
 //! Files that are no photo, or not whole, or too large: each gets a message, none a panic.
 
 use image::ExtendedColorType;
-use velatura_testkit::pictures::{colourful, jpeg, pixels, png_rgb, tiff, webp};
-use velatura_photo::{DecodeLimits, decode_photo};
 use velatura_document::Diagnostic;
+use velatura_photo::{DecodeLimits, decode_photo};
+use velatura_testkit::pictures::{colourful, jpeg, pixels, png_rgb, tiff, webp};
 
 fn refused(bytes: &[u8]) -> Diagnostic {
     let result = decode_photo("photo", bytes, &DecodeLimits::default());
@@ -83,7 +83,7 @@ fn files_cut_short_are_refused_without_a_panic() {
         for length in (0..whole.len() - slack).step_by(7) {
             let problem = refused(&whole[..length]);
             assert!(
-                problem.is_error() && problem.mend.is_some(),
+                problem.is_error() && problem.help.is_some(),
                 "{kind} cut at {length}"
             );
             let text = problem.to_string();

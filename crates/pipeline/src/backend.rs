@@ -8,8 +8,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use serde::Serialize;
 
-use velatura_document::Error;
 use crate::gpu::{AdapterKind, Gpu, adapters};
+use velatura_document::Error;
 
 /// Pixels × schemes per thread of the processor from which a device pays for its start.
 ///
@@ -172,7 +172,7 @@ fn no_device(why: &str, adapter: Option<&str>) -> Error {
     });
     Error::machine_text(format!(
         "--backend gpu: {why}; nothing was written{place}\n  expected: {expected}\n  \
-         mend: --backend auto takes the processor instead; `velatura devices` tells what there is"
+         help: --backend auto takes the processor instead; `velatura devices` tells what there is"
     ))
 }
 
@@ -202,7 +202,7 @@ mod tests {
             "--backend gpu: no usable adapter is called",
             "in: ",
             "expected: ",
-            "mend: ",
+            "help: ",
         ] {
             assert!(text.contains(part), "{text}");
         }

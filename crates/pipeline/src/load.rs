@@ -4,19 +4,19 @@
 use std::path::Path;
 use std::time::Duration;
 
-use velatura_figure::{FigureFile, Plate, Underpainting, named_in};
-use velatura_photo::{DecodeLimits, Photo};
-use velatura_optics::calibrate::PaintBox;
-use velatura_document::Diagnostic;
 use velatura_document::At;
+use velatura_document::Diagnostic;
+use velatura_figure::{FigureFile, Plate, Underpainting, named_in};
+use velatura_optics::calibrate::PaintBox;
+use velatura_photo::{DecodeLimits, Photo};
 use velatura_scheme::{FigureGround, Scheme};
 
-use velatura_document::Error;
-use crate::registry::{failure, Registry, none_left};
+use crate::registry::{Registry, failure, none_left};
 use crate::stage::AttachPoint;
 use crate::stage_tables::StageTables;
 use crate::texts::{Texts, Wanted, texts};
 use crate::timing::Clock;
+use velatura_document::Error;
 
 /// Reads a file by the path that stands in a figure file or on the command line.
 pub type ReadFile<'a> = dyn Fn(&str) -> Result<Vec<u8>, Diagnostic> + Sync + 'a;

@@ -6,8 +6,8 @@
 use jsonschema::error::ValidationErrorKind;
 use jsonschema::{Draft, PatternOptions, ValidationError, Validator};
 use serde_json::{Map, Value};
-use velatura_document::{Diagnostic, either, nearest};
 use velatura_document::StageTable;
+use velatura_document::{Diagnostic, either, nearest};
 
 use crate::schema_size;
 use crate::schema_words::{expected_of, property_names, schema_at, shown};
@@ -218,12 +218,12 @@ fn unknown_key(
                 "nothing: \"{}\" takes no parameters",
                 table.name.value
             ))
-            .mend("take the line out")
+            .help("take the line out")
     } else {
         let problem = problem.expected(either(&known));
         match nearest(key, known.iter().copied()) {
-            Some(near) => problem.mend(format!("did you mean `{near}`?")),
-            None => problem.mend("take it out"),
+            Some(near) => problem.help(format!("did you mean `{near}`?")),
+            None => problem.help("take it out"),
         }
     };
     (at.start, problem)
@@ -257,7 +257,7 @@ fn told(
         ValidationErrorKind::Required { property } => {
             let key = property.as_str().unwrap_or_default();
             let wanted = schema_at(schema, &format!("{pointer}{}", pointer_to(key)));
-            problem(format!("`{key}` is missing"), expected_of(wanted)).mend(format!("add `{key}`"))
+            problem(format!("`{key}` is missing"), expected_of(wanted)).help(format!("add `{key}`"))
         }
         ValidationErrorKind::UniqueItems => problem(
             format!("{} has a value twice", named(pointer)),
@@ -269,7 +269,7 @@ fn told(
             let words = words.iter().filter_map(Value::as_str);
             let given = error.instance().as_str().unwrap_or_default();
             match nearest(given, words) {
-                Some(near) => problem.mend(format!("did you mean \"{near}\"?")),
+                Some(near) => problem.help(format!("did you mean \"{near}\"?")),
                 None => problem,
             }
         }

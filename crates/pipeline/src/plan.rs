@@ -8,11 +8,11 @@ use velatura_optics::table::Table;
 use velatura_scheme::Scheme;
 use velatura_shaders::apply::TableView;
 
-use velatura_document::Error;
 use crate::load::Job;
 use crate::parameters::Parameters;
 use crate::registry::{Registry, none_left};
 use crate::stage::AttachPoint;
+use velatura_document::Error;
 
 /// A scheme and its tables.
 #[derive(Debug, Clone)]

@@ -3,10 +3,10 @@
 use velatura_photo::Photo;
 use velatura_regions::{Marks, Regions};
 
-use velatura_document::Error;
-use crate::registry::{failure, Registry, none_left, without_failing};
+use crate::registry::{Registry, failure, none_left, without_failing};
 use crate::stage::AttachPoint;
 use crate::stage_tables::StageTables;
+use velatura_document::Error;
 
 /// A region for every pixel of a photo, from strokes on it, by the last registered stage that does not fail.
 ///

@@ -11,13 +11,13 @@ use serde::Serialize;
 use velatura_document::Diagnostic;
 
 use crate::built_in;
-use velatura_document::{Error, StageFailure};
 use crate::parameters::Judge;
 use crate::plan::PlannedScheme;
 use crate::stage::{
     AttachPoint, CoatModel, Finish, Ground, Intake, Regions, SchemeSource, SchemeTransform, Sheet,
     SheetText, StageInfo,
 };
+use velatura_document::{Error, StageFailure};
 
 /// A stage of any kind.
 pub enum AnyStage {

@@ -14,13 +14,13 @@ use velatura_shaders::{Pixel, Planes, finish};
 
 use crate::backend::Backend;
 use crate::cancel::Cancel;
-use velatura_document::Error;
 use crate::gpu::{DeviceScheme, Gpu, Stream, TABLE_BUDGET_BYTES};
 use crate::means::{RegionSums, code_units};
 use crate::parameters::Parameters;
 use crate::plan::PlannedScheme;
-use crate::registry::{failure, Entry, Registry};
+use crate::registry::{Entry, Registry, failure};
 use crate::stage::{Finish, FrameBand};
+use velatura_document::Error;
 
 /// Memory that a run may take beside the planes: 512 MiB.
 pub const DEFAULT_BUDGET_BYTES: usize = 512 << 20;

@@ -4,12 +4,12 @@ use velatura_figure::Underpainting;
 use velatura_shaders::downscale::twin::downscale;
 
 use crate::backend::Backend;
-use velatura_document::Error;
 use crate::means::RegionSums;
 use crate::plan::PlannedScheme;
 use crate::registry::Registry;
 use crate::run::{RunOptions, run};
 use crate::sheet::SheetPicture;
+use velatura_document::Error;
 
 /// Pixels per side that one pixel of the sheet is computed from: planes cannot be averaged across the border of two
 /// regions, so borders are smoothed afterwards, in the picture.

@@ -1,11 +1,11 @@
 //! What the sheet stages in use give: the one that lays frames out, and the texts beside it.
 
-use velatura_document::Error;
 use crate::load::Job;
 use crate::parameters::Parameters;
 use crate::registry::{Registry, none_left};
 use crate::sheet::SheetFile;
 use crate::stage::{AttachPoint, Sheet};
+use velatura_document::Error;
 
 /// The folder of sheet texts in the output folder.
 pub const TEXTS_FOLDER: &str = "texts";

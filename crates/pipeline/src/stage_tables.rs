@@ -5,14 +5,14 @@
 
 use std::collections::BTreeSet;
 
-use velatura_document::{Diagnostic, either, nearest};
 use velatura_document::StageTable;
+use velatura_document::{Diagnostic, either, nearest};
 use velatura_scheme::Scheme;
 
-use velatura_document::Error;
 use crate::parameters::{Parameters, defaults};
 use crate::registry::{Entry, Found, Registry, Standing};
 use crate::stage::AttachPoint;
+use velatura_document::Error;
 
 /// The tables of a job's files. The nearest counts, whole: a scheme's own, else the schemes file's, else the figure's. A stage
 /// that is registered and that no table names anywhere works everywhere, with its defaults.
@@ -129,7 +129,7 @@ impl StageTables {
                     .map(|problem| {
                         problem
                             .within(part.clone())
-                            .mend(format!("add [stage.{name}] with it to figure.toml"))
+                            .help(format!("add [stage.{name}] with it to figure.toml"))
                     })
                     .collect()
             })),
@@ -156,14 +156,14 @@ fn unknown(registry: &Registry, table: &StageTable) -> Diagnostic {
     let near = near.map_or(String::new(), |near| {
         format!("did you mean \"{near}\"? else ")
     });
-    let mend = format!(
+    let help = format!(
         "{near}give its plugin's file with --plugin, or name it in `plugins` of figure.toml"
     );
     let problem = table
         .source
         .error_at(&table.name.at, format!("no stage is called \"{name}\""))
         .expected(either(&names))
-        .mend(mend);
+        .help(help);
     // The stage may be in a file that could not be attached, which has been told; the rest of the job goes on.
     let may_be_missing = registry
         .left_out()
@@ -185,5 +185,5 @@ fn not_per_scheme(entry: &Entry, table: &StageTable) -> Diagnostic {
             format!("\"{name}\" is a {point}, which has no part in a single scheme"),
         )
         .expected("a finish, a coat model or a scheme transform")
-        .mend(format!("write [stage.{name}] above the first [[scheme]]"))
+        .help(format!("write [stage.{name}] above the first [[scheme]]"))
 }

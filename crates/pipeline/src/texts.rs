@@ -1,18 +1,18 @@
 //! The three text files of a job: read together, so that the problems of all of them come together, and made into schemes by the scheme
 //! sources and transforms.
 
-use velatura_figure::{FigureFile, read_figure_file};
-use velatura_optics::calibrate::{PaintBox, calibrate};
 use velatura_document::Diagnostic;
 use velatura_document::SourceText;
+use velatura_figure::{FigureFile, read_figure_file};
+use velatura_optics::calibrate::{PaintBox, calibrate};
 use velatura_optics::paints_file::read_paints_file;
 use velatura_scheme::{Scheme, SchemesFile, read_schemes_file};
 
-use velatura_document::Error;
 use crate::load::{JobFiles, ReadFile};
-use crate::registry::{failure, Registry, without_failing};
+use crate::registry::{Registry, failure, without_failing};
 use crate::stage::SchemeRequest;
 use crate::stage_tables::StageTables;
+use velatura_document::Error;
 
 /// Which texts a job needs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

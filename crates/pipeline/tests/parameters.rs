@@ -88,7 +88,7 @@ fn every_slip_has_its_place_and_what_the_schema_asks_for() {
    | ^^^^^^
   in: [stage.dust]
   expected: amount, layers, seed, tint, wet, where or wind
-  mend: did you mean `amount`?",
+  help: did you mean `amount`?",
         ),
         (
             "tint = \"ochre\"",
@@ -105,7 +105,7 @@ fn every_slip_has_its_place_and_what_the_schema_asks_for() {
    |         ^^^^^^
   in: [stage.dust]
   expected: \"all\", \"raised\" or \"upper\"
-  mend: did you mean \"upper\"?",
+  help: did you mean \"upper\"?",
         ),
         (
             "seed = 1.5",
@@ -146,7 +146,7 @@ fn every_slip_has_its_place_and_what_the_schema_asks_for() {
    |        ^^
   in: [stage.dust]
   expected: a number
-  mend: add `from`",
+  help: add `from`",
         ),
         (
             "wind = { from = 1, force = 2 }",
@@ -155,7 +155,7 @@ fn every_slip_has_its_place_and_what_the_schema_asks_for() {
    |                    ^^^^^
   in: [stage.dust]
   expected: from
-  mend: take it out",
+  help: take it out",
         ),
         (
             "seed = 2026-11-26",

@@ -12,7 +12,7 @@ use crate::meter::Beyond;
 use crate::outline::VERSION;
 use crate::words::one_line;
 
-const RUN_WITHOUT: &str = "run without it, or ask its author to mend it";
+const RUN_WITHOUT: &str = "run without it, or ask its author to fix it";
 
 /// What went wrong with a component.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -133,7 +133,7 @@ impl Fault {
 
     /// The message. `file` as the user wrote it, `within` the stage and the function.
     pub(crate) fn diagnostic(&self, file: &str, within: Option<&str>) -> Diagnostic {
-        let mut told = Diagnostic::error(file, self.found()).mend(self.mend());
+        let mut told = Diagnostic::error(file, self.found()).help(self.help());
         if let Some(within) = within {
             told = told.within(within);
         }
@@ -232,7 +232,7 @@ impl Fault {
         })
     }
 
-    fn mend(&self) -> &'static str {
+    fn help(&self) -> &'static str {
         match self {
             Self::NoWasm => "give the .wasm file of a stage",
             Self::CoreModule => {
@@ -252,7 +252,7 @@ impl Fault {
                 "build it against stage.wit of this velatura, or ask its author to"
             }
             Self::MachineMemory => "free memory or work on a smaller photo; nothing was written",
-            Self::Own { .. } => "mend what it speaks of, or run without it",
+            Self::Own { .. } => "fix what it names, or run without it",
             Self::LargeFile { .. }
             | Self::LargeFunction { .. }
             | Self::TooMany { .. }

@@ -9,8 +9,8 @@ use std::hint::black_box;
 use std::path::Path;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use velatura_photo::{DecodeLimits, Photo, decode_photo};
 use velatura_photo::flat::PhotoFrame;
+use velatura_photo::{DecodeLimits, Photo, decode_photo};
 use velatura_regions::{Marked, Marks, read_marks, refined, regions};
 
 /// The demo's photo and strokes, each pixel repeated or left out to come near so many pixels.

@@ -8,8 +8,8 @@
 use std::collections::HashMap;
 
 use rayon::prelude::*;
-use velatura_optics::colour::Encoded;
 use velatura_document::Diagnostic;
+use velatura_optics::colour::Encoded;
 
 use velatura_document::with_commas;
 use velatura_photo::flat::{
@@ -73,7 +73,7 @@ pub fn read_marks(
     if marked == Marked::Strokes && !header.layout.has_alpha() {
         return Err(Diagnostic::error(name, "this picture has no transparency")
             .expected("strokes on a transparent ground")
-            .mend("paint the strokes on a coat of their own over the photo, hide the photo, and save as PNG"));
+            .help("paint the strokes on a coat of their own over the photo, hide the photo, and save as PNG"));
     }
     let view = FlatPicture::new(&raw);
     let counts = counts(&view);
@@ -86,10 +86,10 @@ pub fn read_marks(
         .expected(format!(
             "at most {MOST_REGIONS}, one for each region, and black for the background"
         ))
-        .mend("use a hard brush, and save as PNG: a lossy format makes new colours"));
+        .help("use a hard brush, and save as PNG: a lossy format makes new colours"));
     }
     if palette.colours.is_empty() {
-        let (found, mend) = if counts.is_empty() {
+        let (found, help) = if counts.is_empty() {
             ("nothing is marked", "paint a stroke on every part")
         } else {
             (
@@ -99,7 +99,7 @@ pub fn read_marks(
         };
         return Err(Diagnostic::error(name, found)
             .expected("strokes in at least one colour other than black")
-            .mend(mend));
+            .help(help));
     }
     let ground = match marked {
         Marked::Strokes => UNMARKED,
@@ -295,7 +295,7 @@ impl Palette {
             warnings.push(
                 Diagnostic::warning(name, found)
                     .expected("flat colours, 30 code values apart or more")
-                    .mend("each counts as the commoner colour; save as PNG, a lossy format makes new colours"),
+                    .help("each counts as the commoner colour; save as PNG, a lossy format makes new colours"),
             );
         }
         if self.mixed > 0 {
@@ -307,7 +307,7 @@ impl Palette {
             warnings.push(
                 Diagnostic::warning(name, found)
                     .expected("flat colours with hard edges")
-                    .mend(format!("{went}; use a hard brush to decide them yourself")),
+                    .help(format!("{went}; use a hard brush to decide them yourself")),
             );
         }
         warnings

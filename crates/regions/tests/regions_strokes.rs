@@ -7,10 +7,10 @@
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
 
-use velatura_testkit::pictures::png_rgb;
+use velatura_optics::colour::Encoded;
 use velatura_photo::{DecodeLimits, decode_photo};
 use velatura_regions::{Fate, Marks, Regions, regions};
-use velatura_optics::colour::Encoded;
+use velatura_testkit::pictures::png_rgb;
 
 const SIDE: u32 = 160;
 const OPEN: u8 = 255;

@@ -3,12 +3,12 @@
 //! In: the job and the report of its render. Out: one page without scripts that shows the files beside it by relative
 //! links and says how far each colour is to be trusted. Not here: HTML's own rules (`html.rs`).
 
-use velatura_pipeline::{Job, SHEET_FILE};
+use velatura_document::Diagnostic;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, luminance};
-use velatura_document::Diagnostic;
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{RegionStack, Scheme, named_parts};
+use velatura_pipeline::{Job, SHEET_FILE};
 
 use crate::cautions::CAUTIONS;
 use crate::html::{Column, chip, document, escaped, list, table};
@@ -286,7 +286,7 @@ fn point(problem: &Diagnostic) -> String {
     let parts = [
         ("in", &problem.within),
         ("expected", &problem.expected),
-        ("mend", &problem.mend),
+        ("help", &problem.help),
     ];
     let parts = parts.into_iter().filter_map(|(label, part)| {
         let part = escaped(part.as_ref()?);

@@ -2,8 +2,8 @@
 //!
 //! In: text, and the box whose paints it names. Out: the mix, or everything that is wrong with the text. And back.
 
-use velatura_optics::calibrate::PaintBox;
 use velatura_document::{Diagnostic, nearest};
+use velatura_optics::calibrate::PaintBox;
 use velatura_optics::mixture::Mix;
 
 use crate::resolve::MEDIUM;
@@ -30,7 +30,7 @@ pub fn read_mix(text: &str, paints: &PaintBox, paints_name: &str) -> Result<Mix,
                 let name = paint.map_or(MEDIUM, |paint| &paints.paints[paint].name);
                 problems.push(
                     problem(format!("\"{name}\" stands twice"))
-                        .mend("write it once, with all of its parts"),
+                        .help("write it once, with all of its parts"),
                 );
             }
             Err(found) => problems.push(found),
@@ -88,16 +88,16 @@ fn part(
 ) -> Result<(Option<usize>, f64), Diagnostic> {
     if piece.is_empty() {
         return Err(problem("there is an empty part".to_owned())
-            .mend("take the comma out that has nothing before or after it"));
+            .help("take the comma out that has nothing before or after it"));
     }
     let Some((name, parts)) = piece.rsplit_once(':') else {
         return Err(problem(format!("\"{piece}\" has no parts"))
-            .mend(format!("say how many: \"{piece}:1\"")));
+            .help(format!("say how many: \"{piece}:1\"")));
     };
     let (name, parts) = (name.trim(), parts.trim());
     if name.is_empty() {
         return Err(problem("there is a part without a name".to_owned())
-            .mend("write the paint's name before the colon"));
+            .help("write the paint's name before the colon"));
     }
     let index = paints.index_of(name);
     if index.is_none() && name != MEDIUM {
@@ -106,9 +106,9 @@ fn part(
     match parts.parse::<f64>() {
         Ok(number) if number.is_finite() && number > 0.0 => Ok((index, number)),
         Ok(number) if number.is_finite() => Err(problem(format!("{number} parts of \"{name}\""))
-            .mend("give it more than 0 parts, or take it out of the mix")),
+            .help("give it more than 0 parts, or take it out of the mix")),
         _ => Err(problem(format!("\"{parts}\" parts of \"{name}\""))
-            .mend("write a number, with a point and not a comma: 2.5")),
+            .help("write a number, with a point and not a comma: 2.5")),
     }
 }
 
@@ -119,8 +119,8 @@ fn unknown(name: &str, paints: &PaintBox, paints_name: &str) -> Diagnostic {
         paints.paints.len()
     ));
     match nearest(name, names.chain([MEDIUM])) {
-        Some(near) => found.mend(format!("did you mean \"{near}\"?")),
-        None => found.mend(format!("add the paint to {paints_name}, or use another")),
+        Some(near) => found.help(format!("did you mean \"{near}\"?")),
+        None => found.help(format!("add the paint to {paints_name}, or use another")),
     }
 }
 

@@ -1,12 +1,12 @@
 //! From names to optics: every coat's region and paints looked up, every mix made into one K and S.
 
+use velatura_document::StageTable;
+use velatura_document::{Diagnostic, nearest};
 use velatura_figure::SimulatedUndercoat;
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::{Coat, stack_at};
 use velatura_optics::colour::{Encoded, Linear};
-use velatura_document::{Diagnostic, nearest};
 use velatura_optics::mixture::Mix;
-use velatura_document::StageTable;
 use velatura_optics::trust::Trust;
 
 use crate::schemes_file::{CoatEntry, SchemeEntry, SchemesFile, Varnish};
@@ -175,8 +175,8 @@ impl Context<'_> {
                 self.regions.join(", ")
             ));
         match near {
-            Some(near) => problem.mend(format!("did you mean \"{near}\"?")),
-            None => problem.mend("add the region to the figure and its mask, or take the coat out"),
+            Some(near) => problem.help(format!("did you mean \"{near}\"?")),
+            None => problem.help("add the region to the figure and its mask, or take the coat out"),
         }
     }
 
@@ -206,8 +206,8 @@ impl Context<'_> {
                         self.paints_name
                     ));
                 problems.push(match nearest(&name.value, names) {
-                    Some(near) => problem.mend(format!("did you mean \"{near}\"?")),
-                    None => problem.mend(format!(
+                    Some(near) => problem.help(format!("did you mean \"{near}\"?")),
+                    None => problem.help(format!(
                         "add the paint to {}, or use another",
                         self.paints_name
                     )),

@@ -1,10 +1,10 @@
 //! `schemes.toml`: which mix lies where, in what order. Reading only; names are looked up in `resolve`.
 
+use velatura_document::Diagnostic;
+use velatura_document::StageTable;
+use velatura_document::{At, Fields, SourceText, read_document};
 use velatura_figure::SimulatedUndercoat;
 use velatura_optics::coat::Where;
-use velatura_document::Diagnostic;
-use velatura_document::{At, Fields, SourceText, read_document};
-use velatura_document::StageTable;
 
 use crate::words::{PLACES, UNDERCOATS, VARNISHES};
 

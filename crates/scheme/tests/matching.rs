@@ -8,9 +8,9 @@
 )]
 
 use proptest::prelude::*;
+use velatura_document::SourceText;
 use velatura_optics::calibrate::{PaintBox, calibrate};
 use velatura_optics::colour::{Encoded, Lab, Linear, delta_e};
-use velatura_document::SourceText;
 use velatura_optics::mixture::Mix;
 use velatura_optics::paints_file::read_paints_file;
 use velatura_optics::surface::Specular;

@@ -2,7 +2,9 @@
 
 use image::RgbImage;
 use velatura_pipeline::stage::{AttachPoint, Sheet, Stage, StageInfo};
-use velatura_pipeline::{SHEET_FILE, AnyStage, Error, Registry, SheetFile, SheetPicture, SheetRequest};
+use velatura_pipeline::{
+    AnyStage, Error, Registry, SHEET_FILE, SheetFile, SheetPicture, SheetRequest,
+};
 
 use crate::contact_sheet::{Cell, Chip, contact_sheet};
 use crate::layout::{Layout, SheetOptions, layout};

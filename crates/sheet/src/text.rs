@@ -113,13 +113,7 @@ impl Line {
 
 /// `text` on one line at most `width` pixels wide: first smaller, down to `least_cap_px`, then shortened with "…".
 /// Control characters become spaces.
-pub fn fitted_line(
-    text: &str,
-    face: Face,
-    cap_px: u32,
-    least_cap_px: u32,
-    width: u32,
-) -> Line {
+pub fn fitted_line(text: &str, face: Face, cap_px: u32, least_cap_px: u32, width: u32) -> Line {
     let clean: String = text
         .trim()
         .chars()

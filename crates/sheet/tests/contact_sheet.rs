@@ -1,8 +1,8 @@
 //! What is drawn lies where the layout says, and names of any length and script stay inside.
 
 use image::{Rgb, RgbImage};
-use velatura_pipeline::AnyStage;
 use velatura_conformance::{self, Check};
+use velatura_pipeline::AnyStage;
 use velatura_sheet::{Cell, Chip, ContactSheet, Layout, Rect, SheetOptions, contact_sheet, layout};
 
 const GROUND: [u8; 3] = [0xa0; 3];

@@ -13,9 +13,9 @@
     reason = "the scene is shared with the tests, and a failure may be loud"
 )]
 
-use velatura_testkit::cards::{Drawdown, Scene};
 use velatura_document::SourceText;
 use velatura_optics::paints_file::{Given, Pair, read_paints_file};
+use velatura_testkit::cards::{Drawdown, Scene};
 
 fn main() {
     let [paints, folder] = [1, 2].map(|index| std::env::args().nth(index).unwrap());

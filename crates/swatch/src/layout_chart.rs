@@ -1,7 +1,7 @@
 //! `[chart]` of a layout: a reference chart beside the card, its published values, whose they are and under which licence.
 
-use velatura_optics::colour::{Lab, Linear};
 use velatura_document::Fields;
+use velatura_optics::colour::{Lab, Linear};
 
 use super::chart::LEAST_PATCHES;
 use super::geometry::RectMm;

@@ -2,9 +2,9 @@
 //!
 //! In: text. Out: entries with the place of every field, and all problems at once. Not here: the photo.
 
-use velatura_optics::colour::{Encoded, luminance};
-use velatura_document::{Diagnostic, nearest};
 use velatura_document::{At, Fields, SourceText, read_document};
+use velatura_document::{Diagnostic, nearest};
+use velatura_optics::colour::{Encoded, luminance};
 use velatura_optics::surface::Specular;
 
 use super::geometry::CardGeometry;
@@ -329,7 +329,7 @@ fn report_names(entries: &[FieldEntry], tables: &[Fields<'_>]) {
         for paint in [name, &tint.with] {
             if !pure().any(|other| other.name.value == paint.value) {
                 let near = nearest(&paint.value, pure().map(|other| other.name.value.as_str()));
-                let mend = near.map_or_else(
+                let help = near.map_or_else(
                     || "add its drawdown to the card, or take the tint out".to_owned(),
                     |near| format!("did you mean \"{near}\"?"),
                 );
@@ -337,7 +337,7 @@ fn report_names(entries: &[FieldEntry], tables: &[Fields<'_>]) {
                     &paint.at,
                     format!("no field is \"{}\" alone", paint.value),
                     "a drawdown of each paint of a tint on the same card",
-                    &mend,
+                    &help,
                 );
             }
         }
@@ -360,7 +360,7 @@ pub(super) fn colour(fields: &Fields<'_>, key: &'static str) -> Option<At<Encode
         return Some(At { value, at: text.at });
     }
     let found = format!("`{key}` is \"{}\"", text.value);
-    let mend = "write # and six digits of 0–9 and a–f, two each for red, green and blue";
-    fields.problem(&text.at, found, expected, mend);
+    let help = "write # and six digits of 0–9 and a–f, two each for red, green and blue";
+    fields.problem(&text.at, found, expected, help);
     None
 }

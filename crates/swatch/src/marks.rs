@@ -269,5 +269,5 @@ fn not_found(name: &str, marks: &[Mark]) -> Diagnostic {
     };
     Diagnostic::error(name, found)
         .expected("one card with all four corner marks, sharp, whole and without glare")
-        .mend("photograph the whole card from above, filling most of the picture; or give the marks' pixels in the layout: corners = [[x, y], …], clockwise from the card's upper left")
+        .help("photograph the whole card from above, filling most of the picture; or give the marks' pixels in the layout: corners = [[x, y], …], clockwise from the card's upper left")
 }

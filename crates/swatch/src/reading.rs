@@ -1,8 +1,8 @@
 //! From a card's photo to colours: the one way through this folder.
 
 use serde::Serialize;
-use velatura_optics::colour::{Encoded, Linear};
 use velatura_document::Diagnostic;
+use velatura_optics::colour::{Encoded, Linear};
 
 use super::chart::{ChartReport, Correction, apart};
 use super::edge::edge_mm;

@@ -1,8 +1,8 @@
 //! What is wrong with a card's photo and what to do about it: errors where colours would be worthless, else warnings per
 //! paint. Thresholds are choices of ours, with their reason beside them.
 
-use velatura_optics::colour::{Linear, luminance};
 use velatura_document::Diagnostic;
+use velatura_optics::colour::{Linear, luminance};
 
 use super::chart::apart;
 use super::layout_file::{FieldEntry, LayoutFile};
@@ -49,7 +49,7 @@ pub(super) fn no_plane(name: &str, layout: &LayoutFile) -> Diagnostic {
     Diagnostic::error(name, "the four corners lie on one line")
         .within(layout.source.name.clone())
         .expected("four corners of a card that is seen from above")
-        .mend("photograph the card from above, not along its face")
+        .help("photograph the card from above, not along its face")
 }
 
 pub(super) fn no_light(name: &str, layout: &LayoutFile) -> Diagnostic {
@@ -61,21 +61,21 @@ pub(super) fn no_light(name: &str, layout: &LayoutFile) -> Diagnostic {
     .expected(
         "bare black and bare white at three places across the card or more, in both directions",
     )
-    .mend("lay the drawdowns further apart, or name more areas with [[card.bare_white]]")
+    .help("lay the drawdowns further apart, or name more areas with [[card.bare_white]]")
 }
 
 pub(super) fn flat_chart(name: &str, layout: &LayoutFile) -> Diagnostic {
     Diagnostic::error(name, "the chart's patches all have nearly the same hue")
         .within(format!("{}, [chart]", layout.source.name))
         .expected("patches of red, green and blue hues")
-        .mend("add coloured patches, or take [chart] out")
+        .help("add coloured patches, or take [chart] out")
 }
 
 pub(super) fn outside(name: &str, what: &str, layout: &LayoutFile) -> Diagnostic {
     Diagnostic::error(name, format!("{what} lies partly outside the photo"))
         .within(layout.source.name.clone())
         .expected("the whole card in the photo")
-        .mend("photograph the whole card with a little of the table around it; or is `corners` wrong?")
+        .help("photograph the whole card with a little of the table around it; or is `corners` wrong?")
 }
 
 /// Judges the bare card: its median tones (luminance of black and white in the photo), and the share of clipped white.
@@ -91,7 +91,7 @@ pub(super) fn bare(
             format!("the bare white is clipped: {} of its pixels are at the upper end", percent(clipped)),
         )
         .expected("white below code 254 in every channel: its true light is lost otherwise, and with it the white balance")
-        .mend("photograph again with less exposure (on a phone: touch the card, then drag down), so that white is light grey"));
+        .help("photograph again with less exposure (on a phone: touch the card, then drag down), so that white is light grey"));
     }
     if black > STRIPS_APART * white {
         return Err(Diagnostic::error(
@@ -100,7 +100,7 @@ pub(super) fn bare(
         )
         .within(layout.source.name.clone())
         .expected("a black strip and a white strip where the layout says")
-        .mend("is the photo mirrored (front camera), the layout that of another card, or the black strip still missing on the printed card?"));
+        .help("is the photo mirrored (front camera), the layout that of another card, or the black strip still missing on the printed card?"));
     }
     Ok(())
 }
@@ -128,7 +128,7 @@ fn card(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnosti
         found.push(
             problem
                 .expected(format!("at most {SOFT_EDGE_MM} mm; from {BLURRED_EDGE_MM} mm on, neighbours run into each other"))
-                .mend("hold the phone still, clean its lens, touch the card to focus, or give it more light"),
+                .help("hold the phone still, clean its lens, touch the card to focus, or give it more light"),
         );
     }
     let cards = &layout.cards;
@@ -140,7 +140,7 @@ fn card(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnosti
                 format!("the bare black reads {} of the bare white", percent(truth + light.veil)),
             )
             .expected(format!("{} for the cards of the layout; the rest is taken as haze and taken off", percent(truth)))
-            .mend("turn the card until nothing shines on the black; printer black is not black enough: use matte black card or paint, or give its true colour under [cards]"),
+            .help("turn the card until nothing shines on the black; printer black is not black enough: use matte black card or paint, or give its true colour under [cards]"),
         );
     }
     if light.evenness < UNEVEN || light.residual > MOST_RESIDUAL {
@@ -154,7 +154,7 @@ fn card(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnosti
                 ),
             )
             .expected(format!("at least {}, and at most {}", percent(UNEVEN), percent(MOST_RESIDUAL)))
-            .mend("use open shade or two lamps from both sides, and keep your own shadow off the card"),
+            .help("use open shade or two lamps from both sides, and keep your own shadow off the card"),
         );
     }
     if let Some(chart) = reading
@@ -169,7 +169,7 @@ fn card(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnosti
             )
             .within(format!("{}, [chart]", layout.source.name))
             .expected(format!("at most {CHART_MISSES}"))
-            .mend("do positions, order and reference values of the patches belong to this chart? does nothing shine on it?"),
+            .help("do positions, order and reference values of the patches belong to this chart? does nothing shine on it?"),
         );
     }
     if reading.light.white_tone < DARK_WHITE {
@@ -184,7 +184,7 @@ fn card(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnosti
             .expected(format!(
                 "{DARK_WHITE} or more, or dark fields drown in noise"
             ))
-            .mend("give it more light, or expose a little longer"),
+            .help("give it more light, or expose a little longer"),
         );
     }
     found
@@ -204,7 +204,7 @@ fn paint(name: &str, layout: &LayoutFile, field: &FieldReading) -> Vec<Diagnosti
                 format!("over black ({}) the field is lighter than over white ({})", black.srgb, white.srgb),
             )
             .expected("over black at most as light as over white")
-            .mend("does something shine on the black part? take the field out of the layout, or photograph again"),
+            .help("does something shine on the black part? take the field out of the layout, or photograph again"),
         );
     }
     let bare = |colour: &FieldColour, card: Linear| apart(colour.linear.0, card.0) < BARE;
@@ -212,7 +212,7 @@ fn paint(name: &str, layout: &LayoutFile, field: &FieldReading) -> Vec<Diagnosti
         found.push(
             Diagnostic::warning(name, "the field looks like bare card on both strips")
                 .expected("a drawdown across both")
-                .mend("take the field out of the layout, or is its `place` another one?"),
+                .help("take the field out of the layout, or is its `place` another one?"),
         );
     }
     found
@@ -222,10 +222,10 @@ fn paint(name: &str, layout: &LayoutFile, field: &FieldReading) -> Vec<Diagnosti
 }
 
 fn strip_problems(name: &str, colour: &FieldColour, strip: &str) -> Vec<Diagnostic> {
-    let warning = |found: String, expected: String, mend: &str| {
+    let warning = |found: String, expected: String, help: &str| {
         Diagnostic::warning(name, found)
             .expected(expected)
-            .mend(mend)
+            .help(help)
     };
     let mut found = Vec::new();
     if colour.glare > MOST_GLARE {
@@ -280,7 +280,7 @@ fn strip_problems(name: &str, colour: &FieldColour, strip: &str) -> Vec<Diagnost
                 percent(colour.left_out)
             ),
             format!("at most {}", percent(MOST_LEFT_OUT)),
-            "does the film reach all of its place? mend the layout, or brush it again",
+            "does the film reach all of its place? correct the layout, or brush it again",
         ));
     }
     found

@@ -12,11 +12,11 @@
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
 
-use velatura_testkit::cards::Scene;
-use velatura_swatch::{read_card, read_layout_file};
-use velatura_photo::{DecodeLimits, decode_photo};
 use velatura_document::Diagnostic;
 use velatura_document::SourceText;
+use velatura_photo::{DecodeLimits, decode_photo};
+use velatura_swatch::{read_card, read_layout_file};
+use velatura_testkit::cards::Scene;
 
 fn source(text: &str) -> SourceText {
     SourceText {
@@ -56,14 +56,14 @@ fn a_good_photo_is_told_nothing_about() {
 #[test]
 fn a_photo_without_a_card_and_one_that_cuts_it_off() {
     let mut scene = scene();
-    let mend = "  mend: photograph the whole card from above, filling most of the picture; or give the marks' pixels in the layout: corners = [[x, y], …], clockwise from the card's upper left";
+    let help = "  help: photograph the whole card from above, filling most of the picture; or give the marks' pixels in the layout: corners = [[x, y], …], clockwise from the card's upper left";
     let expected =
         "  expected: one card with all four corner marks, sharp, whole and without glare";
     scene.corners = scene.corners.map(|[x, y]| [x + 5000.0, y]);
     assert_eq!(
         told(&scene.jpeg(92), &scene.layout()).1,
         [format!(
-            "error: card.jpg: no corner mark of a card is to be seen\n{expected}\n{mend}"
+            "error: card.jpg: no corner mark of a card is to be seen\n{expected}\n{help}"
         )]
     );
     // The card's upper left lies outside.
@@ -71,7 +71,7 @@ fn a_photo_without_a_card_and_one_that_cuts_it_off() {
     assert_eq!(
         told(&scene.jpeg(92), &scene.layout()).1,
         [format!(
-            "error: card.jpg: 2 of 4 corner marks are to be seen, the upper left one (with a hole in its disc) is missing\n{expected}\n{mend}"
+            "error: card.jpg: 2 of 4 corner marks are to be seen, the upper left one (with a hole in its disc) is missing\n{expected}\n{help}"
         )]
     );
 }
@@ -89,7 +89,7 @@ fn given_corners_outside_the_photo() {
     assert_eq!(
         found,
         [
-            "error: card.jpg: the bare card lies partly outside the photo\n  in: layout.toml\n  expected: the whole card in the photo\n  mend: photograph the whole card with a little of the table around it; or is `corners` wrong?"
+            "error: card.jpg: the bare card lies partly outside the photo\n  in: layout.toml\n  expected: the whole card in the photo\n  help: photograph the whole card with a little of the table around it; or is `corners` wrong?"
         ]
     );
 }
@@ -105,7 +105,7 @@ fn clipped_white_stops_and_a_mirrored_card_is_seen() {
     assert_eq!(
         found,
         [
-            "error: card.jpg: the bare white is clipped: 100 % of its pixels are at the upper end\n  expected: white below code 254 in every channel: its true light is lost otherwise, and with it the white balance\n  mend: photograph again with less exposure (on a phone: touch the card, then drag down), so that white is light grey"
+            "error: card.jpg: the bare white is clipped: 100 % of its pixels are at the upper end\n  expected: white below code 254 in every channel: its true light is lost otherwise, and with it the white balance\n  help: photograph again with less exposure (on a phone: touch the card, then drag down), so that white is light grey"
         ]
     );
 
@@ -145,7 +145,7 @@ fn blur_is_a_warning_first_and_then_an_error() {
             .unwrap_or_else(|| panic!("{found:?}"));
         let told: f64 = rest.split(' ').next().unwrap().parse().unwrap();
         assert!((near[0]..near[1]).contains(&told), "{told}, {near:?}");
-        assert!(rest.ends_with("at most 1.5 mm; from 3 mm on, neighbours run into each other\n  mend: hold the phone still, clean its lens, touch the card to focus, or give it more light"), "{rest}");
+        assert!(rest.ends_with("at most 1.5 mm; from 3 mm on, neighbours run into each other\n  help: hold the phone still, clean its lens, touch the card to focus, or give it more light"), "{rest}");
     }
 }
 
@@ -205,7 +205,7 @@ fn a_place_without_a_drawdown_and_a_colour_outside_srgb_are_told() {
     assert_eq!(
         found,
         [
-            "warning: card.jpg: the field looks like bare card on both strips\n  in: field \"Nothing\" (place 13, layout.toml:44)\n  expected: a drawdown across both\n  mend: take the field out of the layout, or is its `place` another one?"
+            "warning: card.jpg: the field looks like bare card on both strips\n  in: field \"Nothing\" (place 13, layout.toml:44)\n  expected: a drawdown across both\n  help: take the field out of the layout, or is its `place` another one?"
         ]
     );
 
@@ -271,7 +271,7 @@ fn paints_need_one_drawdown_each_and_tints_name_paints_of_the_card() {
     assert!(layout.is_none());
     let found: Vec<String> = problems
         .iter()
-        .map(|one| format!("{} / {}", one.found, one.mend.clone().unwrap_or_default()))
+        .map(|one| format!("{} / {}", one.found, one.help.clone().unwrap_or_default()))
         .collect();
     assert_eq!(
         found,

@@ -12,11 +12,11 @@
 
 use svg::node::element::tag::{Circle, Line, SVG};
 use svg::parser::Event;
+use velatura_document::SourceText;
+use velatura_photo::{DecodeLimits, decode_photo};
 use velatura_swatch::{
     CHECK_LINE_MM, CardGeometry, LayoutFile, Paper, card_pdf, card_svg, read_card, read_layout_file,
 };
-use velatura_photo::{DecodeLimits, decode_photo};
-use velatura_document::SourceText;
 
 const PAPERS: [(Paper, [f64; 2]); 2] =
     [(Paper::A4, [210.0, 297.0]), (Paper::Letter, [215.9, 279.4])];

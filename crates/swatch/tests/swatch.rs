@@ -12,14 +12,14 @@
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
 
-use velatura_testkit::cards::{Scene, WHITE};
+use velatura_document::Diagnostic;
+use velatura_document::SourceText;
+use velatura_optics::colour::{Encoded, Linear, delta_e};
+use velatura_photo::{DecodeLimits, Photo, decode_photo};
 use velatura_swatch::{
     CardGeometry, CardReading, LayoutFile, RectMm, Strip, StripPair, read_card, read_layout_file,
 };
-use velatura_photo::{DecodeLimits, Photo, decode_photo};
-use velatura_optics::colour::{Encoded, Linear, delta_e};
-use velatura_document::Diagnostic;
-use velatura_document::SourceText;
+use velatura_testkit::cards::{Scene, WHITE};
 
 /// What the swatches must reach on rendered cards (stated before they were measured): ΔE, median and worst.
 const MEDIAN: f64 = 1.5;

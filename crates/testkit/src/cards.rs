@@ -7,8 +7,8 @@
 
 use image::{ExtendedColorType, ImageEncoder, RgbImage};
 use imageproc::geometric_transformations::Projection;
-use velatura_swatch::{CardGeometry, RectMm, Strip};
 use velatura_optics::colour::{Encoded, Linear, encode};
+use velatura_swatch::{CardGeometry, RectMm, Strip};
 
 /// The bare cards of every scene.
 pub const BLACK: Encoded = Encoded([0x1c; 3]);

@@ -12,11 +12,11 @@ use std::io::Cursor;
 use std::path::Path;
 
 use image::{GrayImage, ImageFormat, Luma, Rgb, RgbImage};
-use velatura_document::Diagnostic;
-use velatura_pipeline::{Clock, Job, JobFiles, load};
 use velatura::registry;
+use velatura_document::Diagnostic;
 use velatura_output::OutputFolder;
 use velatura_pair::{PairOptions, PairReport, Side, pair, planned_pair_files};
+use velatura_pipeline::{Clock, Job, JobFiles, load};
 
 /// One rectangle of the figure, in pixels of the photo; rectangles of one name are one region.
 pub struct Part {

@@ -3,9 +3,9 @@
 #![allow(dead_code, reason = "each test file uses some of these")]
 
 use image::{ExtendedColorType, ImageEncoder};
+use velatura_document::SourceText;
 use velatura_figure::{FigureFile, Plate, plate, read_figure_file};
 use velatura_photo::DecodeLimits;
-use velatura_document::SourceText;
 
 pub const RED: [u8; 3] = [0xe6, 0x19, 0x4b];
 pub const BLUE: [u8; 3] = [0x43, 0x63, 0xd8];

@@ -1,6 +1,5 @@
 //! A whole job into an output folder: previews, contact sheet, report.
 
-
 use rayon::prelude::*;
 use velatura_pipeline::figure::{From as Origin, Sourced as Measured, UndercoatPoints};
 use velatura_pipeline::optics::colour::{Encoded, Linear, luminance};
@@ -8,20 +7,19 @@ use velatura_pipeline::scheme::{
     FigureGround, Scheme, UNDERCOATS, VARNISHES, painting_order, spills, word_for,
 };
 use velatura_pipeline::{
-    SHEET_FILE,    Clock, Error, Job, Parameters, PlannedScheme, RegionSums, Registry, RowSink, RunOptions,
-    SheetRequest, SheetScheme, plan, planned_sheet_texts, run, sheet_in_use, sheet_pictures,
-    sheet_texts, without_failing,
+    Clock, Error, Job, Parameters, PlannedScheme, RegionSums, Registry, RowSink, RunOptions,
+    SHEET_FILE, SheetRequest, SheetScheme, plan, planned_sheet_texts, run, sheet_in_use,
+    sheet_pictures, sheet_texts, without_failing,
 };
 
-use velatura_sheet::preview_names;
 use velatura_output::{OutputFolder, PendingFile};
-use velatura_sheet::PreviewWriter;
 use velatura_report::words::undercoat_phrase;
-use velatura_report::{PAGE_FILE, REPORT_FILE, index_page,
-    Backend, Hex, Hundredths, LabMean, Ratio, RegionReport, Report, SchemeReport, Source, Sourced,
-    SpillReport, Undercoat, to_json,
+use velatura_report::{
+    Backend, Hex, Hundredths, LabMean, PAGE_FILE, REPORT_FILE, Ratio, RegionReport, Report,
+    SchemeReport, Source, Sourced, SpillReport, Undercoat, index_page, to_json,
 };
-
+use velatura_sheet::PreviewWriter;
+use velatura_sheet::preview_names;
 
 /// How much of a job is wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -8,10 +8,10 @@
 
 use std::path::Path;
 
-use velatura_testkit::desk::{Figure, xml};
-use velatura_pipeline::{Clock, Job};
 use velatura::{Extent, RenderOptions, planned_files, registry, render};
 use velatura_output::OutputFolder;
+use velatura_pipeline::{Clock, Job};
+use velatura_testkit::desk::{Figure, xml};
 
 const PAINTS: &str = r##"format = "velatura-paints/1"
 [cards]

@@ -19,13 +19,13 @@ mod kernel;
 
 use std::time::Instant;
 
+use velatura::{RenderOptions, planned_files, render};
+use velatura_output::OutputFolder;
 use velatura_pipeline::figure::Underpainting;
 use velatura_pipeline::gpu::Gpu;
 use velatura_pipeline::{
     Backend, Clock, JobFiles, PlannedScheme, Registry, RowSink, RunOptions, load, plan, run,
 };
-use velatura::{RenderOptions, planned_files, render};
-use velatura_output::OutputFolder;
 use velatura_tests::{demo_job, root};
 
 /// Takes rows and drops them: what remains is the work without encoding.
@@ -176,9 +176,8 @@ fn whole_job(
         schemes: Some(demo("schemes.toml")),
     };
     let read = |path: &str| {
-        std::fs::read(path).map_err(|error| {
-            velatura_document::Diagnostic::error(path, error.to_string())
-        })
+        std::fs::read(path)
+            .map_err(|error| velatura_document::Diagnostic::error(path, error.to_string()))
     };
     let tell = move || began.elapsed();
     let clock = Clock::new(&tell);

@@ -55,7 +55,7 @@ pub(crate) fn registry(
 
 fn taken(path: &str, error: &Error) -> Diagnostic {
     Diagnostic::error(path, error.to_string())
-        .mend("leave one of them out, or ask the author of one for another name")
+        .help("leave one of them out, or ask the author of one for another name")
 }
 
 /// Tells what changed since the last use, and keeps what is there now.
@@ -74,7 +74,7 @@ fn remember(registry: &Registry, format: Format) {
                     before.version,
                     &before.sha256.get(..12).unwrap_or_default()
                 ))
-                .mend(format!(
+                .help(format!(
                     "if you did not change it, leave it out; it is now \"{}\" {}, SHA-256 {}…, and will not be told again",
                     now.stage,
                     now.version,

@@ -4,17 +4,19 @@ use std::collections::BTreeMap;
 use std::process::ExitCode;
 
 use clap::Args;
-use velatura_swatch::read_layout_file;
-use velatura_photo::{DecodeLimits, decode_photo};
-use velatura_pipeline::figure::{FigureFile, detail_checks, named_in, plate, read_figure_file, underpainting};
-use velatura_pipeline::optics::calibrate::calibrate;
-use velatura_document::{Diagnostic, nearest};
+use velatura_document::StageTable;
 use velatura_document::{At, SourceText};
+use velatura_document::{Diagnostic, nearest};
+use velatura_photo::{DecodeLimits, decode_photo};
+use velatura_pipeline::figure::{
+    FigureFile, detail_checks, named_in, plate, read_figure_file, underpainting,
+};
+use velatura_pipeline::optics::calibrate::calibrate;
 use velatura_pipeline::optics::paint_report::{PaintReport, paint_reports};
 use velatura_pipeline::optics::paints_file::read_paints_file;
-use velatura_document::StageTable;
 use velatura_pipeline::scheme::{Scheme, read_schemes_file, resolve};
 use velatura_pipeline::{Error, JobFiles, Registry, StageTables};
+use velatura_swatch::read_layout_file;
 
 use super::Format;
 use super::paint_table::paint_table;
@@ -103,7 +105,7 @@ impl Check {
         let verdict = match (errors, problems.len() - errors) {
             (0, 0) => "right".to_owned(),
             (0, warnings) => format!("usable, {warnings} to look at"),
-            (errors, _) => format!("{errors} to mend"),
+            (errors, _) => format!("{errors} to fix"),
         };
         out(&format!(
             "{file}: {verdict}\n{}",
@@ -251,7 +253,7 @@ fn unknown_kind(source: &SourceText) -> Diagnostic {
             "format = \"{}\", or the same with paints, schemes or layout",
             FORMATS[0]
         ))
-        .mend(format!("begin the file with: format = \"{near}\""))
+        .help(format!("begin the file with: format = \"{near}\""))
 }
 
 fn check_pictures(figure: &FigureFile, files: &JobFiles) -> Vec<Diagnostic> {

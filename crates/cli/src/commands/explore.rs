@@ -127,7 +127,7 @@ impl Explore {
         });
         if found.proposals.is_empty() {
             return Err(Error::call_text(format!(
-                "no scheme follows every wish\n  expected: owned paints in {} (owned = true) that give neighbouring parts colours that stand apart\n  mend: own more paints, allow more with --most-paints, or keep fewer regions with --keep",
+                "no scheme follows every wish\n  expected: owned paints in {} (owned = true) that give neighbouring parts colours that stand apart\n  help: own more paints, allow more with --most-paints, or keep fewer regions with --keep",
                 files.paints
             )));
         }

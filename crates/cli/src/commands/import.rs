@@ -5,9 +5,9 @@ use std::process::ExitCode;
 
 use clap::builder::PossibleValuesParser;
 use clap::{Args, ValueEnum};
+use velatura_document::SourceText;
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::colour::Encoded;
-use velatura_document::SourceText;
 use velatura_pipeline::optics::hiding::OPACITY_WORDS;
 use velatura_pipeline::optics::import::{ImportOptions, Imported, import};
 use velatura_pipeline::optics::paints_file;
@@ -122,7 +122,7 @@ impl Import {
                 Format::Text => Ok(None),
                 Format::Json => Err(Error::call_text(
                     "--out -: standard output holds the paints.toml itself\n  expected: one result there\n  \
-                     mend: leave --format json out, or write to a file"
+                     help: leave --format json out, or write to a file"
                         .to_owned(),
                 )),
             };

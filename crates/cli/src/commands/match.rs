@@ -5,10 +5,10 @@ use std::process::ExitCode;
 
 use clap::Args;
 use serde::Serialize;
+use velatura_document::Diagnostic;
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, Linear};
-use velatura_document::Diagnostic;
 use velatura_pipeline::optics::trust::Trust;
 use velatura_pipeline::scheme::matching::{
     Component, FAR, Grid, HelpfulPaint, Match as Found, Matching, Measure, OUT_OF_REACH, Slip,
@@ -134,7 +134,7 @@ impl Match {
             return Err(
                 Diagnostic::error(paints_name, "there is no paint to mix from")
                     .expected("at least one paint that is owned, and not the wanted one")
-                    .mend("take `owned = false` out of the paints that you have")
+                    .help("take `owned = false` out of the paints that you have")
                     .into(),
             );
         }
@@ -148,7 +148,7 @@ impl Match {
             );
             return Err(wrong_call(&[Diagnostic::error("", found)
                 .expected(format!("at most {MOST_COLOURS}"))
-                .mend("allow fewer paints or parts per mix, or one --film")]));
+                .help("allow fewer paints or parts per mix, or one --film")]));
         }
         Ok(())
     }

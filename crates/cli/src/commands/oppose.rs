@@ -133,13 +133,13 @@ impl Oppose {
             undercoat: self.undercoat,
         });
         if opposed.regions.is_empty() {
-            let mend = if paints.paints.iter().any(|paint| paint.owned) {
+            let help = if paints.paints.iter().any(|paint| paint.owned) {
                 "give the scheme a coat"
             } else {
                 "mark the paints that you have with owned = true"
             };
             return Err(Error::call_text(format!(
-                "there is nothing to match: the scheme has no coat, or no paint is owned\n  mend: {mend}"
+                "there is nothing to match: the scheme has no coat, or no paint is owned\n  help: {help}"
             )));
         }
         opposed.scheme.team.clone_from(&self.team);

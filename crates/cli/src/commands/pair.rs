@@ -4,9 +4,11 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::Args;
-use velatura_pipeline::{Clock, Error, Job, JobFiles, Registry, RunOptions, load};
 use velatura_output::OutputFolder;
-use velatura_pair::{PairOptions, PairReport, Screen, Side, pair, pair_to_json, planned_pair_files};
+use velatura_pair::{
+    PairOptions, PairReport, Screen, Side, pair, pair_to_json, planned_pair_files,
+};
+use velatura_pipeline::{Clock, Error, Job, JobFiles, Registry, RunOptions, load};
 
 use super::Format;
 use super::render::inputs;

@@ -4,10 +4,10 @@ use std::process::ExitCode;
 
 use clap::Args;
 use serde::Serialize;
+use velatura_document::Diagnostic;
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, luminance};
-use velatura_document::Diagnostic;
 use velatura_pipeline::optics::film::Film;
 use velatura_pipeline::optics::spectrum::BANDS;
 use velatura_pipeline::optics::trust::Trust;

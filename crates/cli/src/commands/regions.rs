@@ -5,11 +5,13 @@ use std::process::ExitCode;
 
 use clap::{ArgGroup, Args};
 use serde_json::json;
-use velatura_photo::{DecodeLimits, decode_photo, picture_png};
-use velatura_photo::flat::PhotoFrame;
-use velatura_regions::{Fate, MOST_REFINE_PX, Marked, Regions as Found, mask_png, overlay, read_marks, refined};
 use velatura_document::Diagnostic;
+use velatura_photo::flat::PhotoFrame;
+use velatura_photo::{DecodeLimits, decode_photo, picture_png};
 use velatura_pipeline::{Error, regions};
+use velatura_regions::{
+    Fate, MOST_REFINE_PX, Marked, Regions as Found, mask_png, overlay, read_marks, refined,
+};
 
 use super::Format;
 use crate::files::read_file;
@@ -55,7 +57,11 @@ impl Regions {
         let (marks_path, marked) = match (&self.strokes, &self.refine) {
             (Some(path), _) => (path, Marked::Strokes),
             (None, Some(path)) => (path, Marked::RoughMask),
-            (None, None) => return Err(Error::call_text("--strokes or --refine is needed".to_owned())),
+            (None, None) => {
+                return Err(Error::call_text(
+                    "--strokes or --refine is needed".to_owned(),
+                ));
+            }
         };
         let inputs = [&self.photo, marks_path].map(PathBuf::from);
         // Made again and again until it is right: an older mask is replaced.
@@ -179,5 +185,5 @@ impl Regions {
 fn no_background(strokes: &str) -> Diagnostic {
     Diagnostic::warning(strokes, "no stroke marks the background")
         .expected("some black (#000000) strokes around the figure")
-        .mend("the whole picture counts as figure; add black strokes if it is not")
+        .help("the whole picture counts as figure; add black strokes if it is not")
 }

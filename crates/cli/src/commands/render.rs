@@ -5,10 +5,10 @@ use std::process::ExitCode;
 use std::time::Instant;
 
 use clap::{Args, ValueEnum};
-use velatura_document::{either, nearest};
-use velatura_pipeline::{BackendChoice, Clock, Error, Job, JobFiles, Registry, RunOptions, load};
 use velatura::{Extent, RenderOptions, planned_files, render};
+use velatura_document::{either, nearest};
 use velatura_output::OutputFolder;
+use velatura_pipeline::{BackendChoice, Clock, Error, Job, JobFiles, Registry, RunOptions, load};
 use velatura_report::{Report, to_json};
 
 use super::{Format, wanted_adapter};
@@ -164,11 +164,11 @@ impl Render {
         for wanted in &self.only {
             if !names.contains(&wanted.as_str()) {
                 let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
-                let mend = nearest(wanted, names.iter().copied()).map_or(String::new(), |near| {
-                    format!("\n  mend: did you mean \"{near}\"?")
+                let help = nearest(wanted, names.iter().copied()).map_or(String::new(), |near| {
+                    format!("\n  help: did you mean \"{near}\"?")
                 });
                 return Err(Error::call_text(format!(
-                    "--only: no scheme is called \"{wanted}\"\n  expected: {}{mend}",
+                    "--only: no scheme is called \"{wanted}\"\n  expected: {}{help}",
                     either(&quoted)
                 )));
             }

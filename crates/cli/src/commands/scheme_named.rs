@@ -1,8 +1,8 @@
 //! What several commands take: a scheme named with its figure, a word for an undercoat, a region's mix.
 
+use velatura_document::{Diagnostic, either, nearest};
 use velatura_pipeline::figure::SimulatedUndercoat;
 use velatura_pipeline::optics::calibrate::PaintBox;
-use velatura_document::{Diagnostic, either, nearest};
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{UNDERCOATS, read_mix};
 use velatura_pipeline::{Clock, Error, Job, Registry, load as load_job};
@@ -50,7 +50,7 @@ pub(super) fn parted(team: &str) -> Result<(&str, Option<&str>), Error> {
         return Ok((team, None));
     }
     Err(Error::call_text(format!(
-        "{team}: this names no figure's file\n  expected: FIGURE.toml:SCHEME\n  mend: write the path up to .toml, a \
+        "{team}: this names no figure's file\n  expected: FIGURE.toml:SCHEME\n  help: write the path up to .toml, a \
          colon, and the scheme's name"
     )))
 }
@@ -79,11 +79,11 @@ pub(super) fn index_of(job: &Job, written: &str, wanted: Option<&str>) -> Result
     };
     let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
     let near = wanted.and_then(|wanted| nearest(wanted, names.iter().copied()));
-    let mend = near.map_or(String::new(), |near| {
-        format!("\n  mend: did you mean \"{near}\"?")
+    let help = near.map_or(String::new(), |near| {
+        format!("\n  help: did you mean \"{near}\"?")
     });
     Err(Error::call_text(format!(
-        "{written}: {problem}\n  expected: {}{mend}",
+        "{written}: {problem}\n  expected: {}{help}",
         either(&quoted)
     )))
 }
@@ -122,12 +122,12 @@ pub(super) fn kept_mix(
         .iter()
         .position(|own| own == region)
         .ok_or_else(|| {
-            let mend = nearest(region, regions.iter().map(String::as_str))
+            let help = nearest(region, regions.iter().map(String::as_str))
                 .map_or(String::new(), |near| {
-                    format!("\n  mend: did you mean \"{near}\"?")
+                    format!("\n  help: did you mean \"{near}\"?")
                 });
             Error::call_text(format!(
-                "--keep: no region is called \"{region}\"\n  expected: one of {}{mend}",
+                "--keep: no region is called \"{region}\"\n  expected: one of {}{help}",
                 regions.join(", ")
             ))
         })?;

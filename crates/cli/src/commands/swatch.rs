@@ -5,15 +5,15 @@ use std::process::ExitCode;
 
 use clap::{Args, ValueEnum};
 use serde_json::{Value, json};
+use velatura_document::Diagnostic;
+use velatura_document::SourceText;
+use velatura_photo::{DecodeLimits, decode_photo};
 use velatura_pipeline::Error;
+use velatura_pipeline::optics::paints_file::{DrawnPaint, Pair, drawdowns_text};
 use velatura_swatch::{
     CardGeometry, CardReading, FieldReading, LayoutFile, Paper, card_pdf, card_svg, overlay_png,
     read_card, read_layout_file,
 };
-use velatura_photo::{DecodeLimits, decode_photo};
-use velatura_document::Diagnostic;
-use velatura_document::SourceText;
-use velatura_pipeline::optics::paints_file::{DrawnPaint, Pair, drawdowns_text};
 
 use super::Format;
 use crate::files::read_file;
@@ -90,7 +90,9 @@ impl Swatch {
             (None, Some(photo)) => self.read(photo)?,
             // clap asks for one of the two.
             (None, None) => {
-                return Err(Error::call_text("a PHOTO or --template is wanted".to_owned()));
+                return Err(Error::call_text(
+                    "a PHOTO or --template is wanted".to_owned(),
+                ));
             }
         }
         Ok(ExitCode::SUCCESS)
@@ -134,7 +136,7 @@ impl Swatch {
             )
             .within("[card]")
             .expected("a layout for the printed card, without [card]")
-            .mend("leave [card] out, or print the card without --layout");
+            .help("leave [card] out, or print the card without --layout");
             return Err(Error::Input(vec![problem]));
         }
         let paper = match self.paper {
@@ -299,7 +301,7 @@ fn report(photo: &str, reading: &CardReading, warnings: &[Diagnostic]) -> Value 
 }
 
 fn told(value: &Value) -> Result<(), Error> {
-    let text =
-        serde_json::to_string_pretty(value).map_err(|error| Error::machine_text(error.to_string()))?;
+    let text = serde_json::to_string_pretty(value)
+        .map_err(|error| Error::machine_text(error.to_string()))?;
     out(&(text + "\n"))
 }

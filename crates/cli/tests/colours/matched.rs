@@ -203,7 +203,7 @@ fn a_place_of_a_photo_is_its_mean_in_linear_light() {
         &["match", "--target", "foto.png@5,0,1,1", "--over", "#e0e0e0"],
         1,
         "error: foto.png: there is no such file
-  mend: check the path; paths in a file are relative to the file they stand in",
+  help: check the path; paths in a file are relative to the file they stand in",
     );
 }
 
@@ -265,7 +265,7 @@ fn wrong_calls_and_empty_shelves_are_told() {
         "error: no paint in paints.toml is called \"Oil Ambre\"
   in: --target
   expected: a colour such as \"#5fa8a0\", a paint's name, or PHOTO@LEFT,TOP,WIDTH,HEIGHT in pixels
-  mend: did you mean \"Oil Amber\"?",
+  help: did you mean \"Oil Amber\"?",
     );
     for wrong in [
         ["--film", "0"],
@@ -297,7 +297,7 @@ fn wrong_calls_and_empty_shelves_are_told() {
         2,
         "error: 4 paints with --max-paints 4 and --max-parts 100 make 370146340 colours to look at
   expected: at most 60000000
-  mend: allow fewer paints or parts per mix, or one --film",
+  help: allow fewer paints or parts per mix, or one --film",
     );
     // A shelf with nothing on it but the paint that is wanted.
     let (violet, _) = PAINTS
@@ -311,6 +311,6 @@ fn wrong_calls_and_empty_shelves_are_told() {
         1,
         "error: paints.toml: there is no paint to mix from
   expected: at least one paint that is owned, and not the wanted one
-  mend: take `owned = false` out of the paints that you have",
+  help: take `owned = false` out of the paints that you have",
     );
 }

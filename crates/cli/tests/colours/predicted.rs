@@ -194,39 +194,39 @@ fn a_wrong_call_is_told_whole_with_the_name_that_was_meant() {
         "error: no paint is called \"Oil Ambre\"
   in: --coat \"Oil Ambre:3,Bark, burnt,medium:0,:2\"
   expected: one of the 5 paints in paints.toml, or medium
-  mend: did you mean \"Oil Amber\"?
+  help: did you mean \"Oil Amber\"?
 
 error: \"Bark, burnt\" has no parts
   in: --coat \"Oil Ambre:3,Bark, burnt,medium:0,:2\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
-  mend: say how many: \"Bark, burnt:1\"
+  help: say how many: \"Bark, burnt:1\"
 
 error: 0 parts of \"medium\"
   in: --coat \"Oil Ambre:3,Bark, burnt,medium:0,:2\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
-  mend: give it more than 0 parts, or take it out of the mix
+  help: give it more than 0 parts, or take it out of the mix
 
 error: there is a part without a name
   in: --coat \"Oil Ambre:3,Bark, burnt,medium:0,:2\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
-  mend: write the paint's name before the colon",
+  help: write the paint's name before the colon",
     );
     coat(
         "Oil Amber:3,,Oil Amber:x,Oil Amber:1",
         "error: there is an empty part
   in: --coat \"Oil Amber:3,,Oil Amber:x,Oil Amber:1\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
-  mend: take the comma out that has nothing before or after it
+  help: take the comma out that has nothing before or after it
 
 error: \"x\" parts of \"Oil Amber\"
   in: --coat \"Oil Amber:3,,Oil Amber:x,Oil Amber:1\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
-  mend: write a number, with a point and not a comma: 2.5
+  help: write a number, with a point and not a comma: 2.5
 
 error: \"Oil Amber\" stands twice
   in: --coat \"Oil Amber:3,,Oil Amber:x,Oil Amber:1\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
-  mend: write it once, with all of its parts",
+  help: write it once, with all of its parts",
     );
     desk.stops(
         &[
@@ -236,12 +236,12 @@ error: \"Oil Amber\" stands twice
         "error: \"808080\" is not a colour
   in: --over
   expected: a colour such as \"#808080\", or spectrum:FILE
-  mend: put a # before it, in quotes: \"#808080\"
+  help: put a # before it, in quotes: \"#808080\"
 
 error: \"grey\" is not a colour
   in: --over
   expected: a colour such as \"#808080\", or spectrum:FILE
-  mend: write # and six digits of 0–9 and a–f, in quotes: the shell takes a bare # for a comment",
+  help: write # and six digits of 0–9 and a–f, in quotes: the shell takes a bare # for a comment",
     );
     desk.stops(
         &[
@@ -274,7 +274,7 @@ fn wrong_and_missing_files_end_with_one_but_no_file_named_is_a_wrong_call() {
         ],
         1,
         "error: paint.toml: there is no such file
-  mend: check the path; paths in a file are relative to the file they stand in",
+  help: check the path; paths in a file are relative to the file they stand in",
     );
     desk.write(
         "half.toml",
@@ -294,13 +294,13 @@ fn wrong_and_missing_files_end_with_one_but_no_file_named_is_a_wrong_call() {
    | ^^^^^^^^^^^
   in: the file
   expected: values up to 680 nm at least, better 700 nm
-  mend: check `start_nm` and `step_nm`, or add the missing values",
+  help: check `start_nm` and `step_nm`, or add the missing values",
     );
     std::fs::remove_file(desk.path("paints.toml")).unwrap();
     desk.stops(
         &["predict", "--coat", "medium:1", "--over", "#808080"],
         2,
         "error: there is no --paints, and no paints.toml in this folder
-  mend: name the file: --paints FILE",
+  help: name the file: --paints FILE",
     );
 }

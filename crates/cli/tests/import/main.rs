@@ -97,7 +97,7 @@ fn a_file_that_is_there_is_kept_unless_force_is_said_and_an_input_always() {
     assert_eq!(
         err(&refused),
         "error: paints.toml: this file is there already\n  expected: a place where nothing is lost\n  \
-         mend: choose another name, or add --force to write over it\n"
+         help: choose another name, or add --force to write over it\n"
     );
     let kept = || std::fs::read_to_string(desk.path().join("paints.toml")).unwrap();
     assert_eq!(kept(), "mine");
@@ -150,7 +150,7 @@ fn wrong_input_is_told_with_one_and_leaves_nothing() {
     let told = err(&output);
     assert_eq!(told.matches("error: ").count(), 2, "{told}");
     assert!(
-        told.contains("mend: add --specular included or --specular excluded"),
+        told.contains("help: add --specular included or --specular excluded"),
         "{told}"
     );
     assert!(told.contains("add --opacity semi-transparent"), "{told}");

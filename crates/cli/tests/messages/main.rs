@@ -162,7 +162,7 @@ fn an_unknown_key_is_named_with_the_one_that_was_meant() {
    | ^^^^^^^^^^^^^^
   in: coat 1 of scheme \"Foglight\"
   expected: region, mix, film, where or pooling
-  mend: did you mean `film`?",
+  help: did you mean `film`?",
     );
 }
 
@@ -178,14 +178,14 @@ fn unknown_paints_and_regions_are_told_together() {
    |         ^^^^^^^^^^^
   in: coat 1 (region \"cota\") of scheme \"Foglight\"
   expected: one of the 1 paints in paints.toml, or medium
-  mend: did you mean \"Oil Amber\"?
+  help: did you mean \"Oil Amber\"?
 
 error: schemes.toml:7:10: no region is called \"cota\"
    | region = \"cota\"
    |          ^^^^^^
   in: coat 1 (region \"cota\") of scheme \"Foglight\"
   expected: one of the 2 regions in figure.toml: coat, hood
-  mend: did you mean \"coat\"?",
+  help: did you mean \"coat\"?",
     );
 }
 
@@ -198,7 +198,7 @@ fn a_mask_of_another_size_names_both_sizes() {
     assert_eq!(output.status.code(), Some(1));
     assert!(told.starts_with("error: mask.png: the mask is 30 × 40 pixels, the photo 40 × 30\n  in: figure.toml:4:8, `mask`\n"), "{told}");
     assert!(
-        told.contains("expected: 40 × 30") && told.contains("mend: "),
+        told.contains("expected: 40 × 30") && told.contains("help: "),
         "{told}"
     );
     assert!(!desk.path("out").exists());
@@ -259,7 +259,7 @@ fn spectra_of_unequal_length_are_an_error_that_says_how_many_are_needed() {
     );
     assert!(
         told.contains(
-            "  mend: add the missing value, or shorten every array to 30 (it then ends at 690 nm)"
+            "  help: add the missing value, or shorten every array to 30 (it then ends at 690 nm)"
         ),
         "{told}"
     );
@@ -310,7 +310,7 @@ fn missing_and_broken_pictures_are_named_where_they_stand() {
         1,
         "error: foto.png: there is no such file
   in: figure.toml:3:9, `photo`
-  mend: check the path; paths in a file are relative to the file they stand in",
+  help: check the path; paths in a file are relative to the file they stand in",
     );
     let desk = Desk::new();
     let whole = std::fs::read(desk.path("photo.png")).unwrap();
@@ -319,7 +319,7 @@ fn missing_and_broken_pictures_are_named_where_they_stand() {
     let told = String::from_utf8(output.stderr).unwrap();
     assert_eq!(output.status.code(), Some(1), "{told}");
     assert!(
-        told.starts_with("error: photo.png: ") && told.contains("mend: "),
+        told.starts_with("error: photo.png: ") && told.contains("help: "),
         "{told}"
     );
     assert!(!desk.path("out").exists());
@@ -340,7 +340,7 @@ fn a_wrong_call_ends_with_two_and_says_what_was_meant() {
     assert_eq!(output.status.code(), Some(2));
     assert_eq!(
         told,
-        "error: --only: no scheme is called \"Foglihgt\"\n  expected: \"Foglight\"\n  mend: did you mean \"Foglight\"?\n"
+        "error: --only: no scheme is called \"Foglihgt\"\n  expected: \"Foglight\"\n  help: did you mean \"Foglight\"?\n"
     );
     assert!(!desk.path("out").exists());
     assert_eq!(desk.run(&["render"]).status.code(), Some(2));
@@ -405,7 +405,7 @@ fn check_tells_all_problems_of_all_files_and_json_has_the_same_parts() {
             "the figure is 30 pixels tall"
         ]
     );
-    for key in ["severity", "place", "in", "expected", "mend"] {
+    for key in ["severity", "place", "in", "expected", "help"] {
         assert!(
             problems[3].get(key).is_some_and(|part| !part.is_null()),
             "{key}: {}",

@@ -94,7 +94,7 @@ fn a_wrong_call_is_told_what_was_meant_and_writes_nothing() {
         &[],
         &[
             "no scheme is called \"Foglihgt\"",
-            "mend: did you mean \"Foglight\"?",
+            "help: did you mean \"Foglight\"?",
         ],
     );
     stops(

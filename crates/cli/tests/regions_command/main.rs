@@ -164,7 +164,7 @@ fn strokes_of_another_size_are_told_and_nothing_is_written() {
         String::from_utf8(output.stderr).unwrap().trim_end(),
         "error: strokes.png: the strokes picture is 30 × 30 pixels, the photo 60 × 60
   expected: 60 × 60, the size of photo.png
-  mend: scale the strokes picture to 60 × 60 without smoothing (nearest neighbour)"
+  help: scale the strokes picture to 60 × 60 without smoothing (nearest neighbour)"
     );
     assert_eq!(listing(desk.path()), ["photo.png", "strokes.png"]);
 }

@@ -10,8 +10,8 @@
 
 use std::process::{Command, Output};
 
-use velatura_pipeline::optics::colour::{Encoded, delta_e};
 use velatura_document::SourceText;
+use velatura_pipeline::optics::colour::{Encoded, delta_e};
 use velatura_pipeline::optics::paints_file::{Given, PaintsFile, read_paints_file};
 use velatura_tests::root;
 
@@ -170,7 +170,7 @@ fn a_photo_without_a_card_stops_the_work_and_writes_nothing() {
     assert_eq!(output.status.code(), Some(1), "{told}");
     assert_eq!(
         told.trim_end(),
-        "error: demo_images/lamplighter/primed.jpg: no corner mark of a card is to be seen\n  expected: one card with all four corner marks, sharp, whole and without glare\n  mend: photograph the whole card from above, filling most of the picture; or give the marks' pixels in the layout: corners = [[x, y], …], clockwise from the card's upper left"
+        "error: demo_images/lamplighter/primed.jpg: no corner mark of a card is to be seen\n  expected: one card with all four corner marks, sharp, whole and without glare\n  help: photograph the whole card from above, filling most of the picture; or give the marks' pixels in the layout: corners = [[x, y], …], clockwise from the card's upper left"
     );
     assert_eq!(std::fs::read_dir(scratch.path()).unwrap().count(), 0);
 }

@@ -2,19 +2,19 @@
 //!
 //! In: nothing. Out: its files, or what the pipeline makes of them. Everything in it is invented, and the same at every call.
 
+use velatura_document::Diagnostic;
+use velatura_optics::colour::Encoded;
 use velatura_photo::{DecodeLimits, Photo, decode_photo, picture_png};
 use velatura_regions::Marks;
-use velatura_optics::colour::Encoded;
-use velatura_document::Diagnostic;
 
+use velatura_pipeline::Clock;
 use velatura_pipeline::Error;
-use velatura_pipeline::{Job, JobFiles, load};
 use velatura_pipeline::Parameters;
-use velatura_pipeline::plan;
 use velatura_pipeline::Registry;
+use velatura_pipeline::plan;
+use velatura_pipeline::{Job, JobFiles, load};
 use velatura_pipeline::{RunOptions, run};
 use velatura_pipeline::{SheetPicture, SheetRequest, SheetScheme};
-use velatura_pipeline::Clock;
 
 const WIDTH: usize = 20;
 const HEIGHT: usize = 72;

@@ -4,8 +4,8 @@ use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU32, Ordering};
 use std::thread::{ThreadId, current};
 
-use velatura_pipeline::AnyStage;
 use velatura_conformance::Check;
+use velatura_pipeline::AnyStage;
 use velatura_pipeline::stage::{AttachPoint, Stage, StageInfo};
 
 /// A stage with one thing wrong.

@@ -1,12 +1,12 @@
 //! Intakes, grounds and makers of regions with one thing wrong.
 
 use velatura_conformance::Check;
+use velatura_document::Diagnostic;
 use velatura_photo::{DecodeLimits, Photo};
 use velatura_pipeline::figure::{self, FigureFile, Plate, Underpainting};
-use velatura_regions::{Marks, Regions as Labels};
-use velatura_document::Diagnostic;
 use velatura_pipeline::stage::{AttachPoint, Ground, Intake, Regions};
 use velatura_pipeline::{AnyStage, Parameters};
+use velatura_regions::{Marks, Regions as Labels};
 
 use crate::broken::{Broken, Made, another, info};
 

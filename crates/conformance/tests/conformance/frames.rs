@@ -3,9 +3,9 @@
 use std::sync::OnceLock;
 
 use velatura_conformance::Check;
+use velatura_document::Diagnostic;
 use velatura_pipeline::figure::UndercoatPoints;
 use velatura_pipeline::optics::calibrate::PaintBox;
-use velatura_document::Diagnostic;
 use velatura_pipeline::optics::table::Table;
 use velatura_pipeline::scheme::{RegionStack, Scheme};
 use velatura_pipeline::shaders::finish::Params;

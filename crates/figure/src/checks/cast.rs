@@ -25,7 +25,7 @@ pub(super) fn check(plate: &Plate) -> Vec<Finding> {
         found.push(Finding {
             found: format!("the grey figure looks {} (C* {:.0})", hue(a, b), a.hypot(b)),
             expected: format!("a neutral grey, C* at most {STRONG}: previews keep the lamp's colour, and glazes then look as they would under that lamp"),
-            mend: "set the camera's white balance to the lamp, or to a grey or white card beside the figure; if the undercoat itself has a colour, let it be",
+            help: "set the camera's white balance to the lamp, or to a grey or white card beside the figure; if the undercoat itself has a colour, let it be",
         });
     }
     // The figure's own middle, so that both halves have pixels wherever it stands.
@@ -60,7 +60,7 @@ pub(super) fn check(plate: &Plate) -> Vec<Finding> {
             found.push(Finding {
                 found: format!("the light has two colours: the {here} half of the figure looks {} beside the {there} half", hue(one[0] - other[0], one[1] - other[1])),
                 expected: format!("one lamp: at most {TWO_LIGHTS} between the halves' a*, b* (here {apart:.0})"),
-                mend: "switch the other lamp off, or draw the curtain",
+                help: "switch the other lamp off, or draw the curtain",
             });
         }
     }

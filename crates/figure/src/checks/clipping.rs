@@ -32,7 +32,7 @@ pub(super) fn check(plate: &Plate) -> Vec<Finding> {
                 "at most {:.1} % of its pixels at code {CLIPPED_FROM} or above: what was brighter there is lost, and paint over it looks flat",
                 100.0 * MOST_CLIPPED
             ),
-            mend: "photograph again with less exposure (on a phone: touch the figure, then drag down), so that the brightest drybrushing is light grey",
+            help: "photograph again with less exposure (on a phone: touch the figure, then drag down), so that the brightest drybrushing is light grey",
         });
     }
     if share(drowned, all) > MOST_DROWNED {
@@ -42,7 +42,7 @@ pub(super) fn check(plate: &Plate) -> Vec<Finding> {
                 "at most {:.0} %: recesses need a little light to be told from each other",
                 100.0 * MOST_DROWNED
             ),
-            mend: "give it more light or a pale card opposite the lamp, and switch automatic contrast and filters off",
+            help: "give it more light or a pale card opposite the lamp, and switch automatic contrast and filters off",
         });
     }
     found

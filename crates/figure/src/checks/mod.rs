@@ -39,7 +39,7 @@ pub fn detail_checks(plate: &Plate, figure: &FigureFile) -> Vec<Diagnostic> {
 struct Finding {
     found: String,
     expected: String,
-    mend: &'static str,
+    help: &'static str,
 }
 
 fn told(found: Vec<Finding>, figure: &FigureFile) -> Vec<Diagnostic> {
@@ -49,7 +49,7 @@ fn told(found: Vec<Finding>, figure: &FigureFile) -> Vec<Diagnostic> {
             Diagnostic::warning(figure.photo.value.clone(), one.found)
                 .within(named_in(figure, &figure.photo.at, "photo"))
                 .expected(one.expected)
-                .mend(one.mend)
+                .help(one.help)
         })
         .collect()
 }

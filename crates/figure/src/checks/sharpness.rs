@@ -32,7 +32,7 @@ pub(super) fn check(plate: &Plate, tall: u32, height_mm: f64) -> Option<Finding>
             width_px / f64::from(tall) * height_mm
         ),
         expected: format!("at most {most:.1} pixels for a figure that is {tall} pixels tall"),
-        mend: "rest the camera on something, use its timer, touch the figure to focus, and give it more light",
+        help: "rest the camera on something, use its timer, touch the figure to focus, and give it more light",
     })
 }
 

@@ -22,6 +22,6 @@ pub(super) fn check(tall: u32) -> Option<Finding> {
     (tall < LEAST_HEIGHT_PX).then(|| Finding {
         found: format!("the figure is {tall} pixels tall"),
         expected: format!("{LEAST_HEIGHT_PX} or more, better 2000"),
-        mend: "go closer, or use the camera's longer lens, until the figure fills most of the picture",
+        help: "go closer, or use the camera's longer lens, until the figure fills most of the picture",
     })
 }

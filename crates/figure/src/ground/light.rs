@@ -12,8 +12,8 @@ use velatura_optics::colour::luminance;
 use super::PLANE_MAX;
 use super::points::Tones;
 use crate::figure_file::{FigureFile, UndercoatKind};
-use velatura_photo::Photo;
 use crate::plate::Plate;
+use velatura_photo::Photo;
 
 /// Rows that are cleaned at once.
 const STRIP_ROWS: usize = 64;

@@ -18,14 +18,14 @@ pub use simulate::{SimulatedUndercoat, simulated_bounce, simulated_substrate};
 pub use summary::{FigureSummary, Place, RegionSummary};
 
 use rayon::prelude::*;
-use velatura_document::Diagnostic;
 use velatura_document::At;
+use velatura_document::Diagnostic;
 
 use crate::checks::tone_checks;
-use crate::figure_file::{FigureFile, UndercoatKind};
-use velatura_photo::Photo;
 use crate::figure_file::named_in;
+use crate::figure_file::{FigureFile, UndercoatKind};
 use crate::plate::Plate;
+use velatura_photo::Photo;
 
 /// Full scale of the planes.
 pub(crate) const PLANE_MAX: f64 = 65535.0;
@@ -191,7 +191,7 @@ fn usable_light_photo<'a>(
         )
         .within(part())
         .expected(format!("{} × {}, the size of {} after rotation", plate.width, plate.height, figure.photo.value))
-        .mend("take both from the same tripod at the same zoom, and crop neither; or take `light_photo` out"));
+        .help("take both from the same tripod at the same zoom, and crop neither; or take `light_photo` out"));
     }
     // The reader of the figure file has warned already: a plain undercoat shows only light and shade.
     Ok((figure.undercoat.kind.value != UndercoatKind::Plain).then_some((photo, path)))

@@ -1,8 +1,8 @@
 //! The black and white points of an undercoat and the share of light in its tone: given, estimated or measured.
 
 use serde::Serialize;
-use velatura_optics::colour::luminance;
 use velatura_document::Diagnostic;
+use velatura_optics::colour::luminance;
 
 use super::PLANE_MAX;
 use super::light::MeasuredLight;
@@ -111,7 +111,7 @@ pub(super) fn points(
             )
             .within("[undercoat]")
             .expected("black darker than the brightest drybrushing")
-            .mend(
+            .help(
                 "give `black` and `white` as the photo shows them in full light, or leave both out",
             ));
     }

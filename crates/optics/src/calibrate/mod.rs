@@ -18,7 +18,6 @@ mod tint;
 pub use prior::Prior;
 pub use substrate::smoothest_spectrum;
 
-use velatura_document::Diagnostic;
 use crate::mixture::Tints;
 use crate::paint::{Paint, Source};
 use crate::paints_file::{Cards, Given, PaintsFile};
@@ -26,6 +25,7 @@ use nalgebra::DMatrix;
 use order::Order;
 use seen::{fields, worst_miss};
 use tint::{Fitted, Tint};
+use velatura_document::Diagnostic;
 
 /// Residual ΔE above which a fit is told to be the nearest only, not the colour given.
 const TELL_ABOVE: f64 = 0.5;
@@ -221,7 +221,7 @@ fn missed(file: &PaintsFile, paint: usize, residual: f64) -> Diagnostic {
         .as_warning()
         .within(format!("paint \"{}\"", entry.name.value))
         .expected("the colours of one and the same film over the two cards of [cards]")
-        .mend(
+        .help(
             "photograph drawdown and bare cards together, in even light, and read the codes again",
         )
 }

@@ -8,12 +8,12 @@ use super::names::{Card, Hiding, Meaning, Subject, meaning};
 use super::pairing::{Field, card_pair, film_pair};
 use super::row::{Row, Seen, Table, error_in, fault};
 use crate::colour::Encoded;
-use velatura_document::{Diagnostic, either};
 use crate::hiding::OPACITY_WORDS;
 use crate::paints_file::reflectance::{mixed_unit_fault, range_fault};
 use crate::paints_file::{Unit, Wavelengths};
 use crate::spectrum::{colour, resampled};
 use crate::surface::Specular;
+use velatura_document::{Diagnostic, either};
 
 /// Cards of a file that holds chips only. A chip lies on no card: these two only say what its contrast ratio means.
 const USUAL_CARDS: [&str; 2] = ["#1c1c1c", "#f4f2ee"];
@@ -98,7 +98,7 @@ fn convention(
     if options.unit.is_none() {
         if let Some((index, mut wrong)) = mixed_unit_fault(&series) {
             "bring all rows to one unit; if it is percent throughout, add --unit percent"
-                .clone_into(&mut wrong.mend);
+                .clone_into(&mut wrong.help);
             problems.push(spectra[index].0.error(wrong));
         }
     }

@@ -8,9 +8,9 @@ use std::ops::Range;
 
 use super::columns::Columns;
 use super::row::{Row, Table, error_at, error_in, fault};
+use crate::surface::Specular;
 use velatura_document::Diagnostic;
 use velatura_document::{At, SourceText};
-use crate::surface::Specular;
 
 /// Whether a text is of this kind.
 pub(super) fn is_cgats(text: &str) -> bool {
@@ -86,9 +86,9 @@ struct Reader<'a, 'p> {
 }
 
 impl Reader<'_, '_> {
-    fn tell(&mut self, at: &Range<usize>, found: impl Into<String>, expected: &str, mend: &str) {
+    fn tell(&mut self, at: &Range<usize>, found: impl Into<String>, expected: &str, help: &str) {
         self.problems
-            .push(error_at(self.source, at, fault(found, expected, mend)));
+            .push(error_at(self.source, at, fault(found, expected, help)));
     }
 
     fn line(&mut self, tokens: Vec<At<String>>) {

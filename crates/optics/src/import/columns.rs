@@ -6,9 +6,9 @@
 use std::ops::Range;
 
 use super::row::{Row, Seen, fault};
-use velatura_document::{At, SourceText};
 use crate::paints_file::Wavelengths;
 use crate::paints_file::reflectance::Fault;
+use velatura_document::{At, SourceText};
 
 /// Heads of the column with the sample's name, the first that is there counts.
 const NAME_HEADS: [&str; 6] = ["SAMPLE_NAME", "NAME", "PAINT", "SAMPLE", "SAMPLE_ID", "ID"];
@@ -113,9 +113,9 @@ impl Columns {
                 self.count
             );
             let expected = format!("{} values", self.count);
-            let mend = "look for a missing value, or a name with spaces that needs quotation marks";
+            let help = "look for a missing value, or a name with spaces that needs quotation marks";
             let at = cells.first().map_or(at, |first| &first.at);
-            return Err((at.clone(), fault(found, expected, mend)));
+            return Err((at.clone(), fault(found, expected, help)));
         }
         let name = cells[self.name].clone();
         if name.value.trim().is_empty() {

@@ -16,12 +16,12 @@ mod table_text;
 pub(crate) mod write;
 
 use crate::colour::Encoded;
-use velatura_document::Diagnostic;
-use velatura_document::SourceText;
 use crate::paints_file::{Unit, read_paints_file};
 use crate::surface::Specular;
 use draft::{CardsFrom, Draft, GivenDraft};
 use row::Table;
+use velatura_document::Diagnostic;
+use velatura_document::SourceText;
 
 /// What the painter says of the files.
 #[derive(Debug, Clone, Default)]
@@ -131,5 +131,5 @@ fn assumed_cards(draft: &Draft, name: &str) -> Diagnostic {
         ),
     )
     .expected("nothing better, as long as there are chips only")
-    .mend("give the cards with --black-card and --white-card before you add a drawdown")
+    .help("give the cards with --black-card and --white-card before you add a drawdown")
 }

@@ -9,9 +9,9 @@
 //! | `Old Rope` | a chip of which that is not said |
 
 use super::row::fault;
-use velatura_document::nearest;
 use crate::hiding::OPACITY_WORDS;
 use crate::paints_file::reflectance::Fault;
+use velatura_document::nearest;
 
 /// One of the two fields of a drawdown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -187,9 +187,9 @@ mod tests {
 
     #[test]
     fn what_a_name_nearly_says_is_asked_back() {
-        let mend = |name: &str| meaning(name).unwrap_err().mend;
+        let help = |name: &str| meaning(name).unwrap_err().help;
         assert_eq!(
-            mend("Oil Amber / blakc"),
+            help("Oil Amber / blakc"),
             "did you mean \"Oil Amber / black\"?"
         );
         for wrong in [

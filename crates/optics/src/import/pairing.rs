@@ -3,10 +3,10 @@
 use super::draft::{GivenDraft, SpectraDraft};
 use super::row::{Row, Seen, fault};
 use crate::colour::luminance;
-use velatura_document::Diagnostic;
 use crate::paints_file::reflectance::{Fault, order_fault, value_fault};
 use crate::paints_file::{Pair, Unit};
 use crate::surface::Specular;
+use velatura_document::Diagnostic;
 
 /// A row with what its file says of the numbers.
 #[derive(Clone, Copy)]

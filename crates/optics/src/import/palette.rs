@@ -5,9 +5,9 @@
 
 use super::row::{Row, Seen, Table, error_at, error_in, fault};
 use crate::colour::Encoded;
+use crate::paints_file::reflectance::Fault;
 use velatura_document::Diagnostic;
 use velatura_document::{At, SourceText};
-use crate::paints_file::reflectance::Fault;
 
 /// What the first line begins with.
 const FIRST_LINE: &str = "GIMP Palette";

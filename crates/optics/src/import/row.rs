@@ -3,11 +3,11 @@
 use std::ops::Range;
 
 use crate::colour::Encoded;
-use velatura_document::Diagnostic;
-use velatura_document::{At, SourceText};
 use crate::paints_file::Wavelengths;
 use crate::paints_file::reflectance::Fault;
 use crate::surface::Specular;
+use velatura_document::Diagnostic;
+use velatura_document::{At, SourceText};
 
 /// All rows of one file.
 #[derive(Debug)]
@@ -49,7 +49,7 @@ impl Row<'_> {
 
 /// A problem at a place of a file; empty parts are left out.
 pub(super) fn error_at(source: &SourceText, at: &Range<usize>, fault: Fault) -> Diagnostic {
-    filled(source.error_at(at, fault.found), fault.expected, fault.mend)
+    filled(source.error_at(at, fault.found), fault.expected, fault.help)
 }
 
 /// A problem of a whole file; empty parts are left out.
@@ -57,7 +57,7 @@ pub(super) fn error_in(source: &SourceText, fault: Fault) -> Diagnostic {
     filled(
         Diagnostic::error(source.name.clone(), fault.found),
         fault.expected,
-        fault.mend,
+        fault.help,
     )
 }
 
@@ -65,21 +65,21 @@ pub(super) fn error_in(source: &SourceText, fault: Fault) -> Diagnostic {
 pub(super) fn fault(
     found: impl Into<String>,
     expected: impl Into<String>,
-    mend: impl Into<String>,
+    help: impl Into<String>,
 ) -> Fault {
     Fault {
         found: found.into(),
         expected: expected.into(),
-        mend: mend.into(),
+        help: help.into(),
     }
 }
 
-fn filled(mut problem: Diagnostic, expected: String, mend: String) -> Diagnostic {
+fn filled(mut problem: Diagnostic, expected: String, help: String) -> Diagnostic {
     if !expected.is_empty() {
         problem = problem.expected(expected);
     }
-    if !mend.is_empty() {
-        problem = problem.mend(mend);
+    if !help.is_empty() {
+        problem = problem.help(help);
     }
     problem
 }

@@ -65,8 +65,8 @@ fn codes(pair: &Pair) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use velatura_document::SourceText;
     use crate::paints_file::{Given, read_paints_file};
+    use velatura_document::SourceText;
 
     #[test]
     fn what_is_written_reads_back_as_the_same_paints() {

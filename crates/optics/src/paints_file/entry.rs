@@ -4,8 +4,8 @@ use super::colour;
 use super::reflectance::Fault;
 use super::spectra::{self, MeasuredDrawdown};
 use crate::colour::{Encoded, luminance};
-use velatura_document::{At, Fields};
 use crate::hiding::OPACITY_WORDS;
+use velatura_document::{At, Fields};
 
 pub(super) const KEYS: &[&str] = &[
     "name",
@@ -43,7 +43,7 @@ impl Pair {
                 self.over_black, self.over_white
             ),
             expected: "over black at most as light as over white".to_owned(),
-            mend: "were the two exchanged?".to_owned(),
+            help: "were the two exchanged?".to_owned(),
         })
     }
 }
@@ -146,7 +146,7 @@ fn read_pair(fields: &Fields<'_>) -> Option<Pair> {
         over_white: over_white.value,
     };
     if let Some(fault) = pair.fault() {
-        fields.problem(&over_black.at, fault.found, &fault.expected, &fault.mend);
+        fields.problem(&over_black.at, fault.found, &fault.expected, &fault.help);
         return None;
     }
     Some(pair)

@@ -15,9 +15,9 @@ pub use schema::json_schema;
 pub use spectra::MeasuredDrawdown;
 
 use crate::colour::{Encoded, luminance};
-use velatura_document::{Diagnostic, nearest};
-use velatura_document::{At, Fields, SourceText, read_document};
 use crate::surface::Specular;
+use velatura_document::{At, Fields, SourceText, read_document};
+use velatura_document::{Diagnostic, nearest};
 
 /// The format line of this file.
 pub const FORMAT: &str = "velatura-paints/1";
@@ -161,7 +161,7 @@ fn report_names(file: &PaintsFile, tables: &[Fields<'_>]) {
                     .filter(|other| other != name)
             };
             if !others().any(|other| other == with) {
-                let mend = nearest(with, others()).map_or_else(
+                let help = nearest(with, others()).map_or_else(
                     || "add that paint, or take the tint out".to_owned(),
                     |near| format!("did you mean \"{near}\"?"),
                 );
@@ -169,7 +169,7 @@ fn report_names(file: &PaintsFile, tables: &[Fields<'_>]) {
                     &tint.with.at,
                     format!("no other paint is called \"{with}\""),
                     "the name of another paint in this file",
-                    &mend,
+                    &help,
                 );
             }
         }
@@ -187,7 +187,7 @@ fn colour(fields: &Fields<'_>, key: &'static str, required: bool) -> Option<At<E
     if let Ok(value) = text.value.parse() {
         return Some(At { value, at: text.at });
     }
-    let mend = if text.value.len() == 6 && text.value.bytes().all(|b| b.is_ascii_hexdigit()) {
+    let help = if text.value.len() == 6 && text.value.bytes().all(|b| b.is_ascii_hexdigit()) {
         format!("put a # before it: \"#{}\"", text.value)
     } else {
         "write # and six digits of 0–9 and a–f, two each for red, green and blue".to_owned()
@@ -196,7 +196,7 @@ fn colour(fields: &Fields<'_>, key: &'static str, required: bool) -> Option<At<E
         &text.at,
         format!("`{key}` is \"{}\"", text.value),
         expected,
-        &mend,
+        &help,
     );
     None
 }

@@ -86,7 +86,7 @@ impl Wavelengths {
 pub(crate) struct Fault {
     pub(crate) found: String,
     pub(crate) expected: String,
-    pub(crate) mend: String,
+    pub(crate) help: String,
 }
 
 /// A series that leaves out too much of 400–700 nm.
@@ -101,7 +101,7 @@ pub(crate) fn range_fault(wavelengths: &Wavelengths) -> Option<Fault> {
             _ => format!("the values go from {start} to {end} nm"),
         },
         expected: "400 to 700 nm; up to 20 nm may be missing at either end".to_owned(),
-        mend: "check first wavelength and step; if they are right, measure again over the whole range, or give the paint \
+        help: "check first wavelength and step; if they are right, measure again over the whole range, or give the paint \
                as the two colours of its drawdown"
             .to_owned(),
     })
@@ -122,7 +122,7 @@ pub(crate) fn mixed_unit_fault(series: &[(&str, &[f64])]) -> Option<(usize, Faul
             series[in_percent].0, most[in_percent], series[small].0, most[small]
         ),
         expected: "one unit throughout, percent (0…100) or fractions (0…1)".to_owned(),
-        mend:
+        help:
             "bring all lists to one unit; if it is percent throughout, say so: unit = \"percent\""
                 .to_owned(),
     };
@@ -149,7 +149,7 @@ pub(crate) fn value_fault(wavelengths: &Wavelengths, unit: Unit, values: &[f64])
                 wavelengths.nm(first)
             ),
             expected: expected.to_owned(),
-            mend: if values[first] < 0.0 {
+            help: if values[first] < 0.0 {
                 "an instrument's zero has drifted: calibrate it and measure again".to_owned()
             } else {
                 "look for a slipped decimal point or values of another column".to_owned()
@@ -160,7 +160,7 @@ pub(crate) fn value_fault(wavelengths: &Wavelengths, unit: Unit, values: &[f64])
     empty.then(|| Fault {
         found: "every reflectance is 0".to_owned(),
         expected: "what the instrument measured: no paint and no card reflects nothing".to_owned(),
-        mend: "this field was not measured, or not saved: measure it again".to_owned(),
+        help: "this field was not measured, or not saved: measure it again".to_owned(),
     })
 }
 
@@ -186,7 +186,7 @@ pub(crate) fn order_fault(
             light_values[worst]
         ),
         expected: format!("{dark} reflecting at most as much as {light}"),
-        mend: "were the two exchanged?".to_owned(),
+        help: "were the two exchanged?".to_owned(),
     })
 }
 
@@ -201,7 +201,7 @@ pub(crate) fn surface_doubt(specular: Specular, unit: Unit, over_black: &[f64]) 
             mean * 100.0
         ),
         expected: "about 4 % at least where the surface's reflection is included".to_owned(),
-        mend: "was the instrument set to specular = \"excluded\"?".to_owned(),
+        help: "was the instrument set to specular = \"excluded\"?".to_owned(),
     })
 }
 

@@ -7,9 +7,9 @@ use super::reflectance::{
     Fault, Unit, Wavelengths, mixed_unit_fault, order_fault, range_fault, surface_doubt,
     value_fault,
 };
-use velatura_document::{At, Fields};
 use crate::spectrum::{Spectrum, resampled};
 use crate::surface::Specular;
+use velatura_document::{At, Fields};
 
 pub(super) const KEYS: &[&str] = &[
     "start_nm",
@@ -114,7 +114,7 @@ pub(super) fn read(parent: &Fields<'_>) -> Option<MeasuredDrawdown> {
             &fields.key_at("specular"),
             doubt.found,
             &doubt.expected,
-            &doubt.mend,
+            &doubt.help,
         );
     }
     let bands = |list: &At<Vec<f64>>| {
@@ -145,7 +145,7 @@ fn report_values(
                 &fields.key_at(key),
                 fault.found,
                 &fault.expected,
-                &fault.mend,
+                &fault.help,
             );
             sound = false;
         }

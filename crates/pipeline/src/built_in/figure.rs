@@ -1,8 +1,8 @@
 //! Photo and mask to plate, plate to underpainting: the work is `velatura-figure`'s.
 
+use velatura_document::Diagnostic;
 use velatura_figure::{FigureFile, Plate, Underpainting};
 use velatura_photo::{DecodeLimits, Photo};
-use velatura_document::Diagnostic;
 
 use super::info;
 use crate::parameters::Parameters;

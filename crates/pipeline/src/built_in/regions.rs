@@ -1,8 +1,8 @@
 //! Strokes to a mask: the work is `velatura-figure`'s.
 
+use velatura_document::Diagnostic;
 use velatura_photo::Photo;
 use velatura_regions::Marks;
-use velatura_document::Diagnostic;
 
 use super::info;
 use crate::parameters::Parameters;

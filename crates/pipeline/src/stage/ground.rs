@@ -1,8 +1,8 @@
 //! Ground: plate → underpainting.
 
+use velatura_document::Diagnostic;
 use velatura_figure::{FigureFile, Plate, Underpainting};
 use velatura_photo::Photo;
-use velatura_document::Diagnostic;
 
 use super::Stage;
 use crate::parameters::Parameters;

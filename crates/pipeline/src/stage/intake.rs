@@ -1,8 +1,8 @@
 //! Intake: bytes → plate.
 
+use velatura_document::Diagnostic;
 use velatura_figure::{FigureFile, Plate};
 use velatura_photo::{DecodeLimits, Photo};
-use velatura_document::Diagnostic;
 
 use super::Stage;
 use crate::parameters::Parameters;
@@ -76,7 +76,7 @@ pub trait Intake: Stage {
     /// A plate from the bytes of photo and mask.
     ///
     /// # Errors
-    /// Diagnostics that name the file, what was found and how to mend it.
+    /// Diagnostics that name the file, what was found and how to fix it.
     fn plate(
         &self,
         figure: &FigureFile,

@@ -1,8 +1,8 @@
 //! Regions: photo and strokes → a region for every pixel.
 
+use velatura_document::Diagnostic;
 use velatura_photo::Photo;
 use velatura_regions::Marks;
-use velatura_document::Diagnostic;
 
 use super::Stage;
 use crate::parameters::Parameters;

@@ -1,8 +1,8 @@
 //! Scheme source: figure and paints → schemes.
 
-use velatura_optics::calibrate::PaintBox;
 use velatura_document::Diagnostic;
 use velatura_document::SourceText;
+use velatura_optics::calibrate::PaintBox;
 use velatura_scheme::{Scheme, read_schemes_file, resolve};
 
 use super::Stage;

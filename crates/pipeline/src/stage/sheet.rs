@@ -1,8 +1,8 @@
 //! Sheet: frames → files.
 
 use super::Stage;
-use velatura_document::Error;
 use crate::sheet::{SheetFile, SheetPicture, SheetRequest};
+use velatura_document::Error;
 
 /// Lays frames out.
 ///

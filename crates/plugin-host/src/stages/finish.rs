@@ -1,7 +1,7 @@
 //! Frame → frame by a component.
 
-use velatura_pipeline::Parameters;
 use velatura_document::Diagnostic;
+use velatura_pipeline::Parameters;
 use velatura_pipeline::scheme::Scheme;
 use velatura_pipeline::stage::{Finish, FrameBand, Stage, StageInfo};
 

@@ -59,7 +59,7 @@ pub(super) fn given_schemes(
                         format!("\"{shown}\" has the control character U+{code:04X}"),
                     )
                     .expected("a name that can be shown")
-                    .mend("run without it, or ask its author to mend it"),
+                    .help("run without it, or ask its author to fix it"),
                     said,
                 )]);
             }
@@ -80,7 +80,7 @@ fn of_text(mut problem: Diagnostic, said: &Said) -> Diagnostic {
     problem.found = shown(&problem.found);
     problem.within = Some(shown(&within));
     problem.expected = problem.expected.as_deref().map(shown);
-    problem.mend = problem.mend.as_deref().map(shown);
+    problem.help = problem.help.as_deref().map(shown);
     problem.place = problem
         .place
         .filter(|place| place.text.chars().count() <= SHOWN_CHARS);

@@ -1,9 +1,9 @@
 //! Underpainting → underpainting by a component: it starts from Velatura's own split of the photo.
 
-use velatura_pipeline::Parameters;
-use velatura_photo::Photo;
-use velatura_pipeline::figure::{FigureFile, Plate, UndercoatKind, Underpainting, underpainting};
 use velatura_document::Diagnostic;
+use velatura_photo::Photo;
+use velatura_pipeline::Parameters;
+use velatura_pipeline::figure::{FigureFile, Plate, UndercoatKind, Underpainting, underpainting};
 use velatura_pipeline::stage::{Ground, Stage, StageInfo};
 
 use super::Said;

@@ -12,8 +12,8 @@ mod scheme_transform;
 mod sheet_text;
 
 use sha2::{Digest, Sha256};
-use velatura_pipeline::AnyStage;
 use velatura_document::Diagnostic;
+use velatura_pipeline::AnyStage;
 use velatura_pipeline::stage::{AttachPoint, StageFile, StageInfo};
 
 use crate::calls::describe::Description;

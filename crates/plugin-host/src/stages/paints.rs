@@ -34,8 +34,8 @@ pub(super) fn paint_words(paints: &PaintBox) -> impl Iterator<Item = PaintWords<
 
 #[cfg(test)]
 mod tests {
-    use velatura_pipeline::optics::calibrate::calibrate;
     use velatura_document::SourceText;
+    use velatura_pipeline::optics::calibrate::calibrate;
     use velatura_pipeline::optics::paints_file::read_paints_file;
 
     use super::*;

@@ -1,7 +1,7 @@
 //! Scheme → scheme by a component.
 
-use velatura_pipeline::Parameters;
 use velatura_document::Diagnostic;
+use velatura_pipeline::Parameters;
 use velatura_pipeline::scheme::{Proposed, Scheme, schemes_text};
 use velatura_pipeline::stage::{SchemeRequest, SchemeTransform, Stage, StageInfo};
 

@@ -1,7 +1,7 @@
 //! Report → a text beside the sheet by a component.
 
-use velatura_pipeline::Parameters;
 use velatura_document::Diagnostic;
+use velatura_pipeline::Parameters;
 use velatura_pipeline::stage::{SheetText, Stage, StageInfo, TextKind};
 
 use super::Said;

@@ -7,7 +7,7 @@ use crate::calls::{scheme_source, scheme_transform, sheet_text::Ending};
 use crate::component::{Calls, Component};
 use crate::limits::Limits;
 
-const MEND: &str = "  mend: run without it, or ask its author to mend it";
+const MEND: &str = "  help: run without it, or ask its author to fix it";
 
 fn of_dust(found: &str, expected: &str) -> String {
     format!(
@@ -97,7 +97,7 @@ fn refuses_with(words: &str) -> Core {
 fn its_own_error_is_shown_without_its_escapes() {
     let message_of = |says: &str| {
         format!(
-            "error: stages/dust.wasm: it says: {says}\n  in: finish \"dust\" 1.0.0\n  mend: mend what it speaks of, or run without it"
+            "error: stages/dust.wasm: it says: {says}\n  in: finish \"dust\" 1.0.0\n  help: fix what it names, or run without it"
         )
     };
     assert_eq!(
@@ -312,6 +312,6 @@ fn endings_are_those_of_the_wit_package() {
     }
     assert_eq!(
         message(&Core::sheet_text(4, "{}")),
-        "error: stages/dust.wasm: it passed a value that cannot be read: unexpected discriminant: 4\n  in: sheet text \"list\" 1.0.0\n  mend: run without it, or ask its author to mend it"
+        "error: stages/dust.wasm: it passed a value that cannot be read: unexpected discriminant: 4\n  in: sheet text \"list\" 1.0.0\n  help: run without it, or ask its author to fix it"
     );
 }

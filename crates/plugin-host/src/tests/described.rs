@@ -11,7 +11,7 @@ fn good() -> Core {
 
 fn told(found: &str, expected: &str) -> String {
     format!(
-        "error: stages/dust.wasm: {found}\n  in: its `describe`\n  expected: {expected}\n  mend: run without it, or ask its author to mend it"
+        "error: stages/dust.wasm: {found}\n  in: its `describe`\n  expected: {expected}\n  help: run without it, or ask its author to fix it"
     )
 }
 

@@ -19,7 +19,7 @@ fn a_file_of_another_kind() {
             refusal(bytes),
             told(
                 "this is no WebAssembly file",
-                &format!("{NO_COMPONENT}  mend: give the .wasm file of a stage")
+                &format!("{NO_COMPONENT}  help: give the .wasm file of a stage")
             )
         );
     }
@@ -32,7 +32,7 @@ fn a_core_module() {
         told(
             "this is a core WebAssembly module, not a component",
             &format!(
-                "{NO_COMPONENT}  mend: make a component of it with `wasm-tools component new`, or ask its author for one"
+                "{NO_COMPONENT}  help: make a component of it with `wasm-tools component new`, or ask its author for one"
             )
         )
     );
@@ -40,7 +40,7 @@ fn a_core_module() {
 
 #[test]
 fn an_import_is_named() {
-    let mend = "  expected: no import at all: a stage has no files, no clock, no chance, no network\n  mend: build it for a target without a system (Rust: wasm32-unknown-unknown), or ask its author to";
+    let help = "  expected: no import at all: a stage has no files, no clock, no chance, no network\n  help: build it for a target without a system (Rust: wasm32-unknown-unknown), or ask its author to";
     let bytes = wat::parse_str(
         r#"(component (import "wasi:cli/environment@0.2.0" (instance (export "arguments" (func)))))"#,
     )
@@ -49,7 +49,7 @@ fn an_import_is_named() {
         refusal(&bytes),
         told(
             "the component wants to import \"wasi:cli/environment@0.2.0\"",
-            mend
+            help
         )
     );
     // The name is the file's own: whatever it is, it stays on its line.
@@ -71,7 +71,7 @@ fn an_import_is_named() {
         refusal(&text),
         told(
             "the component wants to import \"velatura:stage/clock@0.1.0\"",
-            mend
+            help
         )
     );
 }
@@ -85,25 +85,25 @@ fn another_version_of_the_wit_package_is_named() {
         ),
         told(
             "the component was made for velatura:stage 0.2.0",
-            "  expected: velatura:stage 0.1.0\n  mend: use a version of it made for this velatura"
+            "  expected: velatura:stage 0.1.0\n  help: use a version of it made for this velatura"
         )
     );
 }
 
 #[test]
 fn no_attach_point() {
-    let mend = "  mend: build it against stage.wit of this velatura, or ask its author to";
+    let help = "  help: build it against stage.wit of this velatura, or ask its author to";
     let found = "the component has no attach point of Velatura";
     let expected = "  expected: an export of one of velatura:stage/finish, ground, scheme-source, scheme-transform, sheet-text (@0.1.0)\n";
     let empty = wat::parse_str("(component)").unwrap();
-    assert_eq!(refusal(&empty), told(found, &format!("{expected}{mend}")));
+    assert_eq!(refusal(&empty), told(found, &format!("{expected}{help}")));
     let elsewhere = wat::parse_str(
         r#"(component (instance $i) (export "example:stage/finish@0.1.0" (instance $i)))"#,
     )
     .unwrap();
     assert_eq!(
         refusal(&elsewhere),
-        told(found, &format!("{expected}{mend}"))
+        told(found, &format!("{expected}{help}"))
     );
     let silent = wat::parse_str(
         r#"(component (instance $i) (export "velatura:stage/finish@0.1.0" (instance $i)))"#,
@@ -113,7 +113,7 @@ fn no_attach_point() {
         refusal(&silent),
         told(
             "the component does not describe itself",
-            &format!("  expected: an export of velatura:stage/describe@0.1.0\n{mend}")
+            &format!("  expected: an export of velatura:stage/describe@0.1.0\n{help}")
         )
     );
 }
@@ -128,7 +128,7 @@ fn two_attach_points() {
         refusal(&core.bytes_of(&both, |text| text)),
         told(
             "the component is both a ground and a finish",
-            "  expected: one attach point in a file\n  mend: make a file of each"
+            "  expected: one attach point in a file\n  help: make a file of each"
         )
     );
 }
@@ -137,7 +137,7 @@ fn two_attach_points() {
 fn functions_of_other_types() {
     let told = |what: &str, within: &str| {
         format!(
-            "error: stages/dust.wasm: the component's functions have other types: {what}\n  in: {within}\n  expected: those of velatura:stage 0.1.0\n  mend: build it against stage.wit of this velatura, or ask its author to"
+            "error: stages/dust.wasm: the component's functions have other types: {what}\n  in: {within}\n  expected: those of velatura:stage 0.1.0\n  help: build it against stage.wit of this velatura, or ask its author to"
         )
     };
     let other = |from: &str, to: &str| {
@@ -173,7 +173,7 @@ fn a_component_of_components() {
         refusal(&composed),
         told(
             "the component is put together from other components",
-            "  expected: core modules in the outermost component only\n  mend: build it as one component, or ask its author to"
+            "  expected: core modules in the outermost component only\n  help: build it as one component, or ask its author to"
         )
     );
 }
@@ -193,7 +193,7 @@ fn components_that_multiply_are_not_compiled() {
         refusal(&nested(15)),
         told(
             "the component has 3 levels of components within it",
-            "  expected: at most 2\n  mend: run without it, or ask its author to mend it"
+            "  expected: at most 2\n  help: run without it, or ask its author to fix it"
         )
     );
     assert!(
@@ -215,7 +215,7 @@ fn many_core_instances() {
         refusal(&many(17)),
         told(
             "the component has 17 core instances",
-            "  expected: at most 16\n  mend: run without it, or ask its author to mend it"
+            "  expected: at most 16\n  help: run without it, or ask its author to fix it"
         )
     );
     assert!(
@@ -252,7 +252,7 @@ fn a_long_function() {
         refusal(&core.bytes()),
         told(
             "one of its functions has 600,002 bytes",
-            "  expected: at most 512 KiB\n  mend: run without it, or ask its author to mend it"
+            "  expected: at most 512 KiB\n  help: run without it, or ask its author to fix it"
         )
     );
 }
@@ -286,7 +286,7 @@ enum Within {
 fn functions_that_would_compile_for_minutes_are_not_compiled() {
     let told = |what: &str, limit: &str| {
         format!(
-            "error: stages/dust.wasm: {what}\n  expected: at most {limit}\n  mend: run without it, or ask its author to mend it"
+            "error: stages/dust.wasm: {what}\n  expected: at most {limit}\n  help: run without it, or ask its author to fix it"
         )
     };
     let of = |core: Core| refusal(&core.bytes());
@@ -347,7 +347,7 @@ fn a_file_cut_at_any_length_is_refused_or_does_what_the_whole_does() {
         match attached(&whole[..length]) {
             Err(problem) => {
                 refused += 1;
-                assert!(problem.is_error() && problem.mend.is_some(), "{problem}");
+                assert!(problem.is_error() && problem.help.is_some(), "{problem}");
             }
             // Only the notes behind the last export can be cut off.
             Ok(component) => assert_eq!(component.description.name, "dust"),

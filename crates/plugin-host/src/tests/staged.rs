@@ -1,8 +1,8 @@
 //! Components as stages of the pipeline: what goes through the traits and comes back.
 
+use velatura_document::SourceText;
 use velatura_pipeline::figure::{FigureFile, Plate, SimulatedUndercoat, read_figure_file};
 use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
-use velatura_document::SourceText;
 use velatura_pipeline::optics::paints_file::read_paints_file;
 use velatura_pipeline::scheme::{Scheme, Varnish};
 use velatura_pipeline::shaders::Planes;
@@ -267,7 +267,7 @@ fn what_is_wrong_with_a_source_s_text_is_told_with_its_line() {
     assert_eq!(
         schemes_of(&FOGLIGHT.replace("region = \"hood\"", "region = \"hod\\u001b[2J\""))
             .unwrap_err(),
-        "error: stages/x.wasm:7:10: no region is called \"hod[2J\"\n   | region = \"hod\\u001b[2J\"\n   |          ^^^^^^^^^^^^^^\n  in: coat 1 (region \"hod[2J\") of scheme \"Foglight\", the text that scheme source \"tides\" 1.0.0 gave\n  expected: one of the 2 regions in figure.toml: coat, hood\n  mend: did you mean \"hood\"?"
+        "error: stages/x.wasm:7:10: no region is called \"hod[2J\"\n   | region = \"hod\\u001b[2J\"\n   |          ^^^^^^^^^^^^^^\n  in: coat 1 (region \"hod[2J\") of scheme \"Foglight\", the text that scheme source \"tides\" 1.0.0 gave\n  expected: one of the 2 regions in figure.toml: coat, hood\n  help: did you mean \"hood\"?"
     );
 }
 
@@ -293,7 +293,7 @@ fn schemes_end_at_their_last_and_not_one_later() {
     assert_eq!(of(200), Ok(200));
     assert_eq!(
         of(201),
-        Err("error: stages/x.wasm: it gave 201 schemes\n  in: scheme source \"tides\" 1.0.0\n  expected: at most 200\n  mend: run without it, or ask its author to mend it".to_owned())
+        Err("error: stages/x.wasm: it gave 201 schemes\n  in: scheme source \"tides\" 1.0.0\n  expected: at most 200\n  help: run without it, or ask its author to fix it".to_owned())
     );
 }
 
@@ -301,7 +301,7 @@ fn schemes_end_at_their_last_and_not_one_later() {
 fn a_name_with_an_escape_is_refused() {
     assert_eq!(
         schemes_of(&FOGLIGHT.replace("Foglight", "Fog\\u001b[2Jlight")).unwrap_err(),
-        "error: stages/x.wasm: \"Fog[2Jlight\" has the control character U+001B\n  in: the text that scheme source \"tides\" 1.0.0 gave\n  expected: a name that can be shown\n  mend: run without it, or ask its author to mend it"
+        "error: stages/x.wasm: \"Fog[2Jlight\" has the control character U+001B\n  in: the text that scheme source \"tides\" 1.0.0 gave\n  expected: a name that can be shown\n  help: run without it, or ask its author to fix it"
     );
 }
 
@@ -332,7 +332,7 @@ fn a_transform_keeps_to_its_scheme() {
     let of = |text: &str| transformed(&Core::scheme_transform_saying(text), &scheme).unwrap_err();
     let told = |found: &str| {
         format!(
-            "error: stages/x.wasm: {found}\n  in: scheme transform \"thinner\" 1.0.0\n  expected: one scheme called \"Foglight\"\n  mend: run without it, or ask its author to mend it"
+            "error: stages/x.wasm: {found}\n  in: scheme transform \"thinner\" 1.0.0\n  expected: one scheme called \"Foglight\"\n  help: run without it, or ask its author to fix it"
         )
     };
     assert_eq!(

@@ -10,7 +10,7 @@ const ENDLESS: &str = "(loop (br 0))";
 
 fn of_dust(found: &str) -> String {
     format!(
-        "error: stages/dust.wasm: {found}\n  in: finish \"dust\" 1.0.0\n  mend: run without it, or ask its author to mend it"
+        "error: stages/dust.wasm: {found}\n  in: finish \"dust\" 1.0.0\n  help: run without it, or ask its author to fix it"
     )
 }
 

@@ -3,9 +3,9 @@
 
 use std::path::Path;
 
+use velatura_optics::colour::Encoded;
 use velatura_photo::{DecodeLimits, Photo, decode_photo};
 use velatura_regions::{Marks, regions};
-use velatura_optics::colour::Encoded;
 
 /// Everything that is known of a photo.
 pub(crate) struct Case {

@@ -1,8 +1,10 @@
 //! Invented paints and a figure of three regions in a row: cloak, hood, boots.
 
-use velatura_figure::{FigureSummary, From, Place, RegionSummary, Sourced, UndercoatKind, UndercoatPoints};
-use velatura_optics::calibrate::{PaintBox, calibrate};
 use velatura_document::SourceText;
+use velatura_figure::{
+    FigureSummary, From, Place, RegionSummary, Sourced, UndercoatKind, UndercoatPoints,
+};
+use velatura_optics::calibrate::{PaintBox, calibrate};
 use velatura_optics::paints_file::read_paints_file;
 use velatura_scheme::{FigureGround, Scheme, read_schemes_file, resolve};
 

@@ -11,9 +11,9 @@ use nalgebra::{Matrix3, Matrix3x2, Vector3};
 use rayon::prelude::*;
 use velatura_document::Diagnostic;
 
-use velatura_photo::Photo;
 use crate::plate::Plate;
 use correlate::{Correlator, TILE};
+use velatura_photo::Photo;
 
 /// Longer edge of the figure's box, in pixels, in which tiles are matched: larger photos are averaged down to it.
 const MATCHED_EDGE: usize = 1400;
@@ -59,7 +59,7 @@ pub(super) fn registered(plate: &Plate, light: Photo, name: &str) -> (Photo, Vec
     let strange = |light, found: String| {
         let problem = Diagnostic::warning(name, found)
             .expected("the same pose, camera place and lamp in both photos")
-            .mend("it is used as it is: take it again from a tripod without touching the figure, or take `light_photo` out");
+            .help("it is used as it is: take it again from a tripod without touching the figure, or take `light_photo` out");
         (light, vec![problem])
     };
     if matches.len() < LEAST_TILES {
@@ -105,7 +105,7 @@ pub(super) fn registered(plate: &Plate, light: Photo, name: &str) -> (Photo, Vec
                 ),
             )
             .expected("both photos from the same place")
-            .mend("it was moved onto the photo; use a tripod and a timer to have it exact"),
+            .help("it was moved onto the photo; use a tripod and a timer to have it exact"),
         );
     }
     (moved, found)
