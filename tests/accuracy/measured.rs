@@ -198,10 +198,7 @@ impl File {
 
     /// What the program makes of it.
     pub(crate) fn calibrated(self, prior: &Prior) -> PaintBox {
-        let source = SourceText {
-            name: "paints.toml".to_owned(),
-            text: self.text,
-        };
+        let source = SourceText::new("paints.toml", self.text);
         let (file, problems) = read_paints_file(&source);
         calibrate_under(&file.unwrap_or_else(|| panic!("{problems:?}")), prior).0
     }

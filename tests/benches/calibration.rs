@@ -24,10 +24,7 @@ fn paints(tint: &str) -> PaintsFile {
         )
         .expect("a text grows");
     }
-    let source = SourceText {
-        name: "paints.toml".to_owned(),
-        text,
-    };
+    let source = SourceText::new("paints.toml", text);
     let (file, problems) = read_paints_file(&source);
     file.unwrap_or_else(|| panic!("{problems:?}"))
 }

@@ -83,10 +83,7 @@ fn written(schemes: Vec<Scheme>, paints: &PaintBox) -> String {
 }
 
 fn read(text: String, job: &Job) -> Vec<Scheme> {
-    let source = SourceText {
-        name: "triads".to_owned(),
-        text,
-    };
+    let source = SourceText::new("triads", text);
     let (file, problems) = read_schemes_file(&source);
     assert!(problems.is_empty(), "{problems:?}");
     let regions = &job.underpainting.regions;
@@ -265,10 +262,7 @@ fn names_of_any_kind_make_a_file_that_is_read() {
         &paints,
         r#"{"paint": "Wick \"Red\" \\ 1", "count": 6}"#,
     );
-    let source = SourceText {
-        name: "triads".to_owned(),
-        text: text.unwrap(),
-    };
+    let source = SourceText::new("triads", text.unwrap());
     let (file, problems) = read_schemes_file(&source);
     assert!(problems.is_empty(), "{problems:?}");
     let file = file.unwrap();

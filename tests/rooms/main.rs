@@ -7,6 +7,8 @@
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
 
+mod neutral_words;
+
 use cargo_metadata::{DependencyKind, MetadataCommand};
 use velatura_tests::root;
 

@@ -58,10 +58,7 @@ over_white = "#8c8c8c"
 "##;
 
 fn paints() -> PaintBox {
-    let source = SourceText {
-        name: "paints.toml".to_owned(),
-        text: PAINTS.to_owned(),
-    };
+    let source = SourceText::new("paints.toml", PAINTS);
     let (file, problems) = read_paints_file(&source);
     let (paints, warnings) = calibrate(&file.unwrap_or_else(|| panic!("{problems:?}")));
     assert!(warnings.is_empty(), "{warnings:?}");

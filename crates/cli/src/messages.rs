@@ -1,4 +1,4 @@
-//! What is said where: results to standard output, messages to standard error, and the exit status.
+//! What goes where: results to standard output, messages to standard error; and the exit status.
 
 use std::io::Write;
 use std::process::ExitCode;
@@ -9,6 +9,7 @@ use velatura_pipeline::optics::trust::Trust;
 use velatura_pipeline::{Error, Registry};
 
 use crate::commands::Format;
+use crate::hints::with_options;
 
 /// Exit status where the work is done but for a stage that failed.
 const LEFT_OUT: u8 = 4;
@@ -17,17 +18,28 @@ const LEFT_OUT: u8 = 4;
 pub(crate) fn out(text: &str) -> Result<(), Error> {
     match std::io::stdout().write_all(text.as_bytes()) {
         Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
-            Err(Error::machine_text(format!("standard output: {error}")))
+            let problem = Diagnostic::error("standard output", error.to_string());
+            Err(Error::machine(problem.caused_by(error)))
         }
         _ => Ok(()),
     }
 }
 
-/// A result in its JSON form, with a newline at the end.
+/// A result as JSON text, with a newline at the end.
 pub(crate) fn json(result: &impl Serialize) -> Result<String, Error> {
     serde_json::to_string_pretty(result)
         .map(|text| text + "\n")
-        .map_err(|error| Error::machine_text(error.to_string()))
+        .map_err(no_json)
+}
+
+/// A result as a JSON value.
+pub(crate) fn json_value(result: &impl Serialize) -> Result<serde_json::Value, Error> {
+    serde_json::to_value(result).map_err(no_json)
+}
+
+fn no_json(error: serde_json::Error) -> Error {
+    let found = format!("the result has no JSON form: {error}");
+    Error::machine(Diagnostic::error("", found).caused_by(error))
 }
 
 /// How far off predictions of this kind usually were, ΔE; nothing where nothing is predicted.
@@ -45,39 +57,57 @@ pub(crate) fn rounded(number: f64, decimals: i32) -> f64 {
     (number * scale).round() / scale + 0.0
 }
 
-/// Tells a diagnostic on standard error.
+/// Prints a diagnostic on standard error.
 pub(crate) fn warn(problem: &Diagnostic, format: Format) {
-    let text = match format {
+    tell(&message(problem, format));
+}
+
+/// A diagnostic as text with an empty line after it, or as a line of JSON.
+fn message(problem: &Diagnostic, format: Format) -> String {
+    let problem = with_options(problem);
+    match format {
         Format::Text => format!("{problem}\n\n"),
         Format::Json => {
-            serde_json::to_string(problem).unwrap_or_else(|_| problem.to_string()) + "\n"
+            serde_json::to_string(&problem).unwrap_or_else(|_| problem.to_string()) + "\n"
         }
-    };
-    tell(&text);
+    }
 }
 
 /// Prints why the work stopped and gives the exit status: 1 the input, 2 the call, 3 the machine.
 pub(crate) fn report(error: &Error, format: Format) -> ExitCode {
+    tell(&reported(error, format));
+    ExitCode::from(status(error))
+}
+
+/// Why the work stopped, as text or as one JSON object in each line.
+fn reported(error: &Error, format: Format) -> String {
     let problems = error.diagnostics();
-    for problem in problems.iter().take(SHOWN_AT_MOST) {
-        warn(problem, format);
-    }
+    let shown = problems.iter().take(SHOWN_AT_MOST);
+    let mut text: String = shown.map(|problem| message(problem, format)).collect();
     if problems.len() > SHOWN_AT_MOST {
         let more = problems.len() - SHOWN_AT_MOST;
-        tell(&match format {
+        text += &match format {
             Format::Text => format!("… and {more} more; fix these first\n"),
             Format::Json => format!("{{\"more\":{more}}}\n"),
-        });
+        };
+    } else if format == Format::Text {
+        // No empty line after the last one.
+        text.truncate(text.trim_end_matches('\n').len());
+        text += if text.is_empty() { "" } else { "\n" };
     }
-    ExitCode::from(match error {
+    text
+}
+
+fn status(error: &Error) -> u8 {
+    match error {
         Error::Call(_) => 2,
         Error::Machine(_) => 3,
         Error::Cancelled => 130,
         _ => 1,
-    })
+    }
 }
 
-/// Tells which stages had no part in what was written, and gives the exit status: 4 if there is any, else 0.
+/// Prints which stages had no part in what was written, and gives the exit status: 4 if there is any, else 0.
 pub(crate) fn done(registry: &Registry, format: Format) -> ExitCode {
     let left_out = registry.left_out();
     for problem in left_out.iter().flat_map(|left_out| &left_out.problems) {
@@ -90,8 +120,55 @@ pub(crate) fn done(registry: &Registry, format: Format) -> ExitCode {
     }
 }
 
-/// Says something on standard error that is no diagnostic.
+/// Prints something on standard error that is not a diagnostic.
 pub(crate) fn tell(text: &str) {
-    // Where standard error is gone there is nobody left to tell.
+    // If standard error is gone, nobody reads it.
     let _ = std::io::stderr().write_all(text.as_bytes());
+}
+
+#[cfg(test)]
+mod tests {
+    use velatura_document::{Hint, StageFailure};
+
+    use super::*;
+
+    fn problem() -> Diagnostic {
+        Diagnostic::error("a.toml", "wrong").help(Hint::OtherOutput)
+    }
+
+    #[test]
+    fn every_kind_of_failure_has_a_json_form_and_its_exit_status() {
+        let stage = StageFailure {
+            stage: "dust".into(),
+            problem: problem(),
+        };
+        for (error, expected) in [
+            (Error::input(problem()), 1),
+            (Error::call(problem()), 2),
+            (Error::machine(problem()), 3),
+            (Error::from(stage), 1),
+        ] {
+            assert_eq!(status(&error), expected, "{error:?}");
+            let lines = reported(&error, Format::Json);
+            let value: serde_json::Value = serde_json::from_str(&lines).unwrap();
+            assert_eq!(value["severity"], "error", "{lines}");
+            assert_eq!(value["help"], "choose another --out", "{lines}");
+        }
+        assert_eq!(status(&Error::Cancelled), 130);
+        assert_eq!(reported(&Error::Cancelled, Format::Json), "");
+    }
+
+    #[test]
+    fn problems_beyond_the_limit_are_counted_in_both_formats() {
+        let many = Error::Input(vec![problem(); SHOWN_AT_MOST + 3]);
+        let lines = reported(&many, Format::Json);
+        let values: Vec<serde_json::Value> = lines
+            .lines()
+            .map(|line| serde_json::from_str(line).unwrap())
+            .collect();
+        assert_eq!(values.len(), SHOWN_AT_MOST + 1);
+        assert_eq!(values[SHOWN_AT_MOST]["more"], 3);
+        let text = reported(&many, Format::Text);
+        assert!(text.ends_with("… and 3 more; fix these first\n"), "{text}");
+    }
 }

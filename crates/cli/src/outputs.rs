@@ -40,17 +40,22 @@ pub(crate) fn place(path: &str, inputs: &[PathBuf], existing: Existing) -> Resul
         target.file_name().and_then(|name| name.to_str()),
         target.parent(),
     ) else {
-        return Err(Error::call_text(format!(
-            "{path}: this names no file\n  expected: a path that ends with a file's name"
-        )));
+        return Err(Error::refused(
+            path,
+            "this names no file",
+            "a path that ends with a file's name",
+            "",
+        ));
     };
     // As written, so that messages show the path that was typed.
     check_outputs(folder, &[name], inputs)?;
     if target.is_file() && existing == Existing::Keep {
-        return Err(Error::call_text(format!(
-            "{path}: this file is there already\n  expected: a place where nothing is lost\n  \
-             help: choose another name, or add --force to write over it"
-        )));
+        return Err(Error::refused(
+            path,
+            "this file is there already",
+            "a place where nothing is lost",
+            "choose another name, or add --force to write over it",
+        ));
     }
     Ok(Place {
         shown: path.to_owned(),
@@ -60,23 +65,41 @@ pub(crate) fn place(path: &str, inputs: &[PathBuf], existing: Existing) -> Resul
     })
 }
 
-/// Writes files to their places; none is in place before all are whole.
+/// Writes files to their places; none is put in place before all are complete.
 ///
 /// # Errors
-/// [`Error::Machine`] where one cannot be written; then none is.
+/// [`Error::Machine`] if one cannot be written. Then none is, or the message lists those that are in place already.
 pub(crate) fn write_whole(files: &[(Place, Vec<u8>)], inputs: &[PathBuf]) -> Result<(), Error> {
     let mut folders = Vec::new();
     for (place, bytes) in files {
         let folder = OutputFolder::open(&place.folder, &[&place.name], inputs)?;
         let mut file = folder.begin(&place.name)?;
-        file.write_all(bytes).map_err(|error| {
-            Error::machine_text(format!("{}: {error}; nothing was written", place.shown))
-        })?;
+        file.write_all(bytes)
+            .map_err(|error| Error::io(place.shown.clone(), "writing a file", error))?;
         file.finish()?;
-        folders.push(folder);
+        folders.push((folder, &place.shown));
     }
-    for folder in folders {
-        folder.commit()?;
+    let mut in_place: Vec<&str> = Vec::new();
+    for (folder, name) in folders {
+        folder
+            .commit()
+            .map_err(|error| written_so_far(error.at(name), &in_place))?;
+        in_place.push(name);
     }
     Ok(())
+}
+
+/// The same error, with the files that were put in place before it.
+fn written_so_far(mut error: Error, in_place: &[&str]) -> Error {
+    if let (Error::Machine(problems) | Error::Call(problems), false) =
+        (&mut error, in_place.is_empty())
+    {
+        for problem in problems {
+            problem.within = Some(format!(
+                "putting the files in place; only these are in place: {}",
+                in_place.join(", ")
+            ));
+        }
+    }
+    error
 }

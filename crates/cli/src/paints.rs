@@ -2,7 +2,6 @@
 
 use std::path::Path;
 
-use velatura_document::Diagnostic;
 use velatura_document::SourceText;
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
@@ -15,7 +14,7 @@ use crate::messages::warn;
 /// The name that is looked for where none is given.
 const USUAL: &str = "paints.toml";
 
-/// The paints with K and S, and the name of their file for messages. Warnings are told.
+/// The paints with K and S, and the name of their file for messages. Warnings are printed.
 pub(crate) fn read_paints(
     named: Option<&str>,
     format: Format,
@@ -24,9 +23,13 @@ pub(crate) fn read_paints(
         Some(name) => name,
         None if Path::new(USUAL).exists() => USUAL,
         None => {
-            return Err(Error::call_text(format!(
-                "there is no --paints, and no {USUAL} in this folder\n  help: name the file: --paints FILE"
-            )));
+            let found = format!("there is no --paints, and no {USUAL} in this folder");
+            return Err(Error::refused(
+                "",
+                found,
+                "",
+                "name the file: --paints FILE",
+            ));
         }
     };
     let source = SourceText::from_bytes(name, read_file(name)?)?;
@@ -39,12 +42,4 @@ pub(crate) fn read_paints(
         warn(warning, format);
     }
     Ok((paints, name.to_owned()))
-}
-
-/// A wrong call, from all that is wrong with it.
-pub(crate) fn wrong_call(problems: &[Diagnostic]) -> Error {
-    let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
-    let text = told.join("\n\n");
-    // The word comes back when the error is told.
-    Error::call_text(text.strip_prefix("error: ").unwrap_or(&text).to_owned())
 }

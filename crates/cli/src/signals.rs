@@ -3,6 +3,7 @@
 use std::process::ExitCode;
 
 use signal_hook::consts::{SIGINT, SIGTERM};
+use velatura_document::Diagnostic;
 use velatura_pipeline::{Cancel, Error};
 
 /// A cancellation that interrupt and termination signals set off.
@@ -11,9 +12,8 @@ pub(crate) fn cancel_on_signal() -> Result<Cancel, Error> {
     for signal in [SIGINT, SIGTERM] {
         let number = usize::try_from(signal).unwrap_or(1);
         signal_hook::flag::register_usize(signal, cancel.flag(), number).map_err(|error| {
-            Error::machine_text(format!(
-                "signals cannot be watched: {error}; nothing was written"
-            ))
+            let found = format!("signals cannot be watched: {error}; nothing was written");
+            Error::machine(Diagnostic::error("", found).caused_by(error))
         })?;
     }
     Ok(cancel)

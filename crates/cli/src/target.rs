@@ -11,7 +11,6 @@ use velatura_pipeline::scheme::{EvenCoat, Substrate, predicted};
 use crate::commands::Format;
 use crate::files::read_file;
 use crate::messages::warn;
-use crate::paints::wrong_call;
 use crate::undercoat::read_colour;
 
 /// What a target may be.
@@ -65,7 +64,7 @@ pub(crate) fn read_target(
                 .expected(EXPECTED)
                 .help(format!("did you mean \"{near}\"?"))
             })
-            .map_err(|problem| wrong_call(&[problem.within("--target")]))?
+            .map_err(|problem| Error::call(problem.within("--target")))?
             .linear()
     };
     Ok(Target {
@@ -77,9 +76,9 @@ pub(crate) fn read_target(
 fn patch_mean(file: &str, place: &str, format: Format) -> Result<Linear, Error> {
     let patch = read_patch(place).ok_or_else(|| {
         let found = format!("\"{place}\" is not a rectangle of pixels");
-        wrong_call(&[Diagnostic::error("", found)
+        Error::call(Diagnostic::error("", found)
             .within("--target")
-            .expected("LEFT,TOP,WIDTH,HEIGHT in whole pixels, width and height at least 1, such as 300,500,40,30")])
+            .expected("LEFT,TOP,WIDTH,HEIGHT in whole pixels, width and height at least 1, such as 300,500,40,30"))
     })?;
     let (photo, warnings) = decode_photo(file, &read_file(file)?, &DecodeLimits::default())?;
     for warning in &warnings {
@@ -88,12 +87,15 @@ fn patch_mean(file: &str, place: &str, format: Format) -> Result<Linear, Error> 
     photo.mean(patch).ok_or_else(|| {
         let found =
             format!("the rectangle {place} reaches outside {file}, or all of it is transparent");
-        wrong_call(&[Diagnostic::error("", found)
-            .within("--target")
-            .expected(format!(
-                "pixels of the upright photo, which is {} × {}",
-                photo.width, photo.height
-            ))])
+        let expected = format!(
+            "pixels of the upright photo, which is {} × {}",
+            photo.width, photo.height
+        );
+        Error::call(
+            Diagnostic::error("", found)
+                .within("--target")
+                .expected(expected),
+        )
     })
 }
 

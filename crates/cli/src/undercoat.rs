@@ -11,7 +11,6 @@ use velatura_pipeline::scheme::Substrate;
 use crate::commands::Format;
 use crate::files::read_file;
 use crate::messages::warn;
-use crate::paints::wrong_call;
 
 /// What stands before a file that holds a measured undercoat.
 const SPECTRUM: &str = "spectrum:";
@@ -37,7 +36,7 @@ pub(crate) fn read_overs(
     if wrong.is_empty() {
         Ok(substrates)
     } else {
-        Err(wrong_call(&wrong))
+        Err(Error::Call(wrong))
     }
 }
 

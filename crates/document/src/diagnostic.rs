@@ -1,7 +1,7 @@
-//! What is wrong with a file, where, and how to fix it: an error as a value. Text is made from it only at the edge.
+//! What is wrong with a file, where, and how to fix it: an error as a value. Only the program on top makes text from it.
 //!
-//! Five parts, always in this order: severity with place and what was found, the line with a caret, `in`, `expected`,
-//! `help`. The JSON form has the same parts as keys.
+//! A diagnostic has five parts, always in this order: severity with place and what was found, the line with a caret, `in`,
+//! `expected`, `help`. The JSON form has the same parts as keys.
 
 use std::error::Error as StdError;
 use std::fmt;
@@ -9,38 +9,31 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
-/// The largest number of problems shown of one file; more would scroll the first ones away.
+use crate::hint::Hint;
+use crate::place::Place;
+use crate::shown::printable;
+
+/// The most problems to print of one call. More would scroll the first ones away.
 pub const SHOWN_AT_MOST: usize = 20;
 
 /// Whether the work can go on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
+#[non_exhaustive]
 pub enum Severity {
     /// Nothing is written.
     Error,
-    /// The work goes on; the message also goes into `report.json`.
+    /// The work goes on. The message also goes into `report.json`.
     Warning,
 }
 
-/// A place in a text file, for people: lines and columns count from 1, columns in characters.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Place {
-    /// Line, from 1.
-    pub line: usize,
-    /// Column in characters, from 1.
-    pub column: usize,
-    /// The whole line as written.
-    pub text: String,
-    /// How many characters the caret underlines, at least 1.
-    pub width: usize,
-}
-
-/// One problem of one file.
+/// One problem of one file, or of a call.
 #[derive(Debug, Clone, Serialize)]
+#[non_exhaustive]
 pub struct Diagnostic {
     /// Error or warning.
     pub severity: Severity,
-    /// The file as the user wrote it; empty where no file is to blame.
+    /// The file as the user wrote it; empty if no file is to blame.
     pub file: String,
     /// Where in the file, for text files.
     pub place: Option<Place>,
@@ -52,27 +45,22 @@ pub struct Diagnostic {
     /// What would have been right.
     pub expected: Option<String>,
     /// What to do about it.
-    pub help: Option<String>,
+    pub help: Option<Hint>,
     /// What caused it, for programs.
     #[serde(skip)]
     source: Option<Arc<dyn StdError + Send + Sync>>,
 }
 
-/// Causes are not compared: two errors of the machine cannot be.
+/// Causes are not compared, because errors of the machine cannot be.
 impl PartialEq for Diagnostic {
     fn eq(&self, other: &Self) -> bool {
-        let parts = |one: &Self| {
-            (
-                one.severity,
-                one.file.clone(),
-                one.place.clone(),
-                one.found.clone(),
-                one.within.clone(),
-                one.expected.clone(),
-                one.help.clone(),
-            )
-        };
-        parts(self) == parts(other)
+        self.severity == other.severity
+            && self.file == other.file
+            && self.place == other.place
+            && self.found == other.found
+            && self.within == other.within
+            && self.expected == other.expected
+            && self.help == other.help
     }
 }
 
@@ -83,24 +71,6 @@ impl Diagnostic {
     #[must_use]
     pub fn error(file: impl Into<String>, found: impl Into<String>) -> Self {
         Self::new(Severity::Error, file.into(), None, found.into())
-    }
-
-    /// TRANSITION: parts from the lines of a text.
-    pub(crate) fn from_lines(text: &str) -> Self {
-        let mut lines = text.lines();
-        let mut problem = Self::error("", lines.next().unwrap_or_default());
-        for line in lines {
-            match line.trim_start().split_once(": ") {
-                Some(("in", part)) => problem.within = Some(part.into()),
-                Some(("expected", part)) => problem.expected = Some(part.into()),
-                Some(("help", part)) => problem.help = Some(part.into()),
-                _ => {
-                    problem.found.push('\n');
-                    problem.found.push_str(line);
-                }
-            }
-        }
-        problem
     }
 
     /// A warning about a whole file.
@@ -127,7 +97,7 @@ impl Diagnostic {
         }
     }
 
-    /// The same problem, told as a warning.
+    /// The same problem as a warning.
     #[must_use]
     pub fn as_warning(mut self) -> Self {
         self.severity = Severity::Warning;
@@ -141,17 +111,17 @@ impl Diagnostic {
         self
     }
 
-    /// Adds what would have been right.
+    /// Adds what would have been right. An empty text adds nothing.
     #[must_use]
     pub fn expected(mut self, what: impl Into<String>) -> Self {
-        self.expected = Some(what.into());
+        self.expected = Some(what.into()).filter(|what| !what.is_empty());
         self
     }
 
-    /// Adds what to do about it.
+    /// Adds what to do about it. An empty hint adds nothing.
     #[must_use]
-    pub fn help(mut self, how: impl Into<String>) -> Self {
-        self.help = Some(how.into());
+    pub fn help(mut self, how: impl Into<Hint>) -> Self {
+        self.help = Some(how.into()).filter(|how| !how.is_empty());
         self
     }
 
@@ -169,6 +139,7 @@ impl Diagnostic {
     }
 }
 
+/// All five parts as text. Characters that a terminal would obey are escaped.
 impl fmt::Display for Diagnostic {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let word = match self.severity {
@@ -177,35 +148,24 @@ impl fmt::Display for Diagnostic {
         };
         write!(f, "{word}: ")?;
         if !self.file.is_empty() {
-            write!(f, "{}:", self.file)?;
+            write!(f, "{}:", printable(&self.file))?;
             if let Some(place) = &self.place {
                 write!(f, "{}:{}:", place.line, place.column)?;
             }
             write!(f, " ")?;
         }
-        write!(f, "{}", self.found)?;
+        write!(f, "{}", printable(&self.found))?;
         if let Some(place) = &self.place {
-            // Tabs stay tabs above the caret, so that it stands under its word whatever the tab width.
-            let indent: String = place
-                .text
-                .chars()
-                .take(place.column - 1)
-                .map(|c| if c == '\t' { '\t' } else { ' ' })
-                .collect();
-            write!(
-                f,
-                "\n   | {}\n   | {indent}{}",
-                place.text,
-                "^".repeat(place.width)
-            )?;
+            write!(f, "\n{place}")?;
         }
+        let help = self.help.as_ref().map(ToString::to_string);
         for (label, part) in [
             ("in", &self.within),
             ("expected", &self.expected),
-            ("help", &self.help),
+            ("help", &help),
         ] {
             if let Some(part) = part {
-                write!(f, "\n  {label}: {part}")?;
+                write!(f, "\n  {label}: {}", printable(part))?;
             }
         }
         Ok(())
@@ -219,81 +179,50 @@ impl StdError for Diagnostic {
     }
 }
 
-/// The known word nearest to a mistyped one, if one is near enough to be meant.
-#[must_use]
-pub fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    known
-        .into_iter()
-        .map(|word| {
-            (
-                strsim::jaro_winkler(&typed.to_lowercase(), &word.to_lowercase()),
-                word,
-            )
-        })
-        .filter(|(likeness, _)| *likeness > 0.75)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, word)| word)
-}
-
-/// A list for a sentence: `a, b or c`.
-#[must_use]
-pub fn either<S: AsRef<str>>(words: &[S]) -> String {
-    match words {
-        [] => String::new(),
-        [one] => one.as_ref().to_owned(),
-        [first @ .., last] => {
-            let first: Vec<&str> = first.iter().map(AsRef::as_ref).collect();
-            format!("{} or {}", first.join(", "), last.as_ref())
-        }
-    }
-}
-
-/// A count for people: 1,204.
-#[must_use]
-pub fn with_commas(count: usize) -> String {
-    let digits = count.to_string();
-    let mut out = String::new();
-    for (index, digit) in digits.chars().enumerate() {
-        if index > 0 && (digits.len() - index).is_multiple_of(3) {
-            out.push(',');
-        }
-        out.push(digit);
-    }
-    out
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
-    fn the_five_parts_stand_in_order_and_absent_ones_leave_no_trace() {
+    fn the_five_parts_keep_their_order_and_absent_ones_leave_no_trace() {
         let mut whole = Diagnostic::error("a.toml", "found this")
             .help("do that")
             .expected("that")
             .within("coat 2");
-        whole.place = Some(Place {
-            line: 3,
-            column: 5,
-            text: "\tab = 1".into(),
-            width: 2,
-        });
+        whole.place = Some(Place::in_line(3, "\tab = 1", 3..5));
         assert_eq!(
             whole.to_string(),
-            "error: a.toml:3:5: found this\n   | \tab = 1\n   | \t   ^^\n  in: coat 2\n  expected: that\n  help: do that"
+            "error: a.toml:3:4: found this\n   | \tab = 1\n   | \t  ^^\n  in: coat 2\n  expected: that\n  help: do that"
         );
         assert_eq!(
-            Diagnostic::warning("b.png", "dark").to_string(),
+            Diagnostic::warning("b.png", "dark")
+                .expected("")
+                .help("")
+                .to_string(),
             "warning: b.png: dark"
         );
     }
 
     #[test]
-    fn a_far_word_is_not_offered() {
-        assert_eq!(
-            nearest("Oil Ambre", ["Deep Eel", "Oil Amber"]),
-            Some("Oil Amber")
+    fn no_part_can_forge_another_message_or_command_a_terminal() {
+        let nasty = "x\x1b[31m\x07\0\u{202e}\nerror: y";
+        let mut problem = Diagnostic::error(nasty, nasty)
+            .within(nasty)
+            .expected(nasty)
+            .help(nasty);
+        problem.place = Some(Place::in_line(1, "\x1b]0;title\x07", 0..1));
+        let text = problem.to_string();
+        assert!(
+            text.chars().all(|c| c == '\n' || !c.is_control()) && !text.contains('\u{202e}'),
+            "{text:?}"
         );
-        assert_eq!(nearest("zzz", ["Deep Eel", "Oil Amber"]), None);
+        assert_eq!(
+            text.lines()
+                .filter(|line| line.starts_with("error"))
+                .count(),
+            1
+        );
+        // Programs get the text as it was.
+        assert_eq!(problem.found, nasty);
     }
 }

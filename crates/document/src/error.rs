@@ -1,10 +1,11 @@
-//! What stops the work, sorted by whose fault it is: the input's, the call's or the machine's.
+//! What stops the work, sorted by what is at fault: the input, the call or the machine.
 
 use std::fmt;
 
 use crate::diagnostic::Diagnostic;
+use crate::hint::Hint;
 
-/// Why the work stopped. Every kind holds diagnostics: text is made from them only at the edge.
+/// Why the work stopped. Every kind holds diagnostics. Only the program on top makes text from them.
 #[derive(Debug)]
 #[non_exhaustive]
 pub enum Error {
@@ -14,8 +15,8 @@ pub enum Error {
     Call(Vec<Diagnostic>),
     /// The machine could not do it: a full disk, a lost device.
     Machine(Vec<Diagnostic>),
-    /// A stage failed during the work. The runner leaves the stage out and tries again; where no other stage can take its place, the
-    /// failure counts as wrong input.
+    /// A stage failed during the work. The runner leaves the stage out and tries again. If no other stage can take its place,
+    /// the failure counts as wrong input.
     Stage(Box<StageFailure>),
     /// The work was cancelled; nothing was written.
     Cancelled,
@@ -49,7 +50,8 @@ impl Error {
         Self::Machine(vec![problem])
     }
 
-    /// A write, or another operation on a file, that the machine refused. `doing` says what was being done; nothing was written.
+    /// A write, or another operation on a file, that the machine refused. `place` is the path, `doing` says what was being
+    /// done ("writing a file"). Use it only if nothing was written.
     #[must_use]
     pub fn io(place: impl Into<String>, doing: &str, source: std::io::Error) -> Self {
         let words = source.to_string();
@@ -60,34 +62,19 @@ impl Error {
         )
     }
 
-    /// TRANSITION: a call's text with its parts in lines.
-    #[must_use]
-    pub fn call_text(text: impl Into<String>) -> Self {
-        Self::call(Diagnostic::from_lines(&text.into()))
-    }
-
-    /// TRANSITION: a machine's text with its parts in lines.
-    #[must_use]
-    pub fn machine_text(text: impl Into<String>) -> Self {
-        Self::machine(Diagnostic::from_lines(&text.into()))
-    }
-
-    /// A call that cannot be done as asked, in parts; an empty part is left out.
+    /// A call that cannot be done as asked, in parts. An empty part is left out.
     #[must_use]
     pub fn refused(
         place: impl Into<String>,
         found: impl Into<String>,
         expected: &str,
-        help: &str,
+        help: impl Into<Hint>,
     ) -> Self {
-        let mut problem = Diagnostic::error(place, found);
-        if !expected.is_empty() {
-            problem = problem.expected(expected);
-        }
-        if !help.is_empty() {
-            problem = problem.help(help);
-        }
-        Self::call(problem)
+        Self::call(
+            Diagnostic::error(place, found)
+                .expected(expected)
+                .help(help),
+        )
     }
 
     /// All problems, whatever their kind; none if the work was cancelled.
@@ -100,7 +87,7 @@ impl Error {
         }
     }
 
-    /// The same with another file to blame, for code that writes into a stream and does not know its name.
+    /// The same error with another file to blame, for code that writes into a stream and does not know its name.
     #[must_use]
     pub fn at(mut self, file: &str) -> Self {
         if let Self::Input(problems) | Self::Call(problems) | Self::Machine(problems) = &mut self {

@@ -1,4 +1,4 @@
-//! A value of a TOML file by itself: as a number, as messages show it, and whether it stands in a line.
+//! One value of a TOML file: as a number, as messages show it, and whether it is in the line of its key.
 
 use toml::de::DeValue;
 
@@ -6,7 +6,7 @@ use toml::de::DeValue;
 pub(crate) fn number(value: &DeValue<'_>) -> Option<f64> {
     let number: f64 = match value {
         DeValue::Integer(integer) => {
-            // Beyond 2^53 whole numbers lose digits; no field of ours has a use for one.
+            // Beyond 2^53 whole numbers lose digits. No field needs one.
             #[allow(
                 clippy::cast_precision_loss,
                 reason = "no field holds a whole number beyond 2^53"
@@ -33,7 +33,7 @@ pub(crate) fn shown(value: &DeValue<'_>) -> String {
     }
 }
 
-/// Whether a value stands in a line of its key, and not under a header in brackets.
+/// Whether a value is in the line of its key, and not under a header in brackets.
 pub(crate) fn is_line(value: &DeValue<'_>) -> bool {
     let is_table = |value: &DeValue<'_>| matches!(value, DeValue::Table(_));
     match value {

@@ -1,18 +1,20 @@
-//! One table of a TOML file, read key by key: what is missing, unknown or of another kind is written down, and reading
-//! goes on.
+//! One table of a TOML file, read key by key. What is missing, unknown or of another kind is collected, and reading goes on.
 //!
-//! In: a table and the keys known in it. Out: typed values with their places. Not here: files as a whole (`document.rs`).
+//! In: a table and the keys known in it. Out: typed values with their places. Not here: whole files (`read_document.rs`).
 
 use std::ops::Range;
 
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::diagnostic::{Diagnostic, either, nearest};
+use crate::diagnostic::Diagnostic;
 use crate::field_value::{is_line, number, shown};
-use crate::source_text::{At, NamedNumbers, Problems, SourceText};
+use crate::hint::Hint;
+use crate::problems::{At, NamedNumbers, Problems};
+use crate::source_text::SourceText;
+use crate::words::{either, nearest};
 
-/// What messages call the top table.
+/// The name of the top table in messages.
 pub(crate) const WHOLE_FILE: &str = "the file";
 
 /// One table of a file, with the keys that are known in it.
@@ -51,32 +53,37 @@ impl<'a> Fields<'a> {
         for (key, value) in self.table {
             let name: &str = key.get_ref();
             if !self.keys.contains(&name) {
-                let mut problem = self
-                    .source
-                    .error_at(&key.span(), format!("unknown key `{name}`"))
-                    .within(self.within.clone())
-                    .expected(either(self.keys));
-                // A short key inside a long one (`film` in `film_thickness`) is meant more often than spelling says.
-                let inside = self
-                    .keys
-                    .iter()
-                    .copied()
-                    .find(|known| name.starts_with(known));
-                let near = inside.or_else(|| nearest(name, self.keys.iter().copied()));
-                problem = match near {
-                    // In TOML a table holds all lines down to the next one.
-                    _ if is_line(value.get_ref()) && self.problems.is_top_key(name) => {
-                        problem.help("move the line up, above the first line in [brackets]")
-                    }
-                    Some(near) => problem.help(format!("did you mean `{near}`?")),
-                    None => problem.help("take the line out"),
-                };
-                self.problems.push(problem);
+                self.problems
+                    .error(|| self.unknown_key(name, &key.span(), value.get_ref()));
             }
         }
     }
 
-    /// What messages call this table.
+    fn unknown_key(&self, name: &str, at: &Range<usize>, value: &DeValue<'_>) -> Diagnostic {
+        // A short key inside a long one (`film` in `film_thickness`) is meant more often than spelling says.
+        let inside = self
+            .keys
+            .iter()
+            .copied()
+            .find(|known| name.starts_with(known));
+        let near = inside.or_else(|| nearest(name, self.keys.iter().copied()));
+        let help = match near {
+            // In TOML a table holds all lines down to the next one.
+            _ if is_line(value) && self.problems.is_top_key(name) => {
+                "move the line up, above the first line in [brackets]".to_owned()
+            }
+            Some(near) => format!("did you mean `{near}`?"),
+            None => "take the line out".to_owned(),
+        };
+        self.diagnostic(
+            at,
+            format!("unknown key `{name}`"),
+            &either(self.keys),
+            help,
+        )
+    }
+
+    /// The name of this table in messages.
     #[must_use]
     pub fn within(&self) -> &str {
         &self.within
@@ -88,7 +95,7 @@ impl<'a> Fields<'a> {
         self.at.clone()
     }
 
-    /// The byte range of a key's name; the table's own where the key is missing.
+    /// The byte range of a key's name, or of the table if the key is missing.
     #[must_use]
     pub fn key_at(&self, key: &str) -> Range<usize> {
         self.table
@@ -102,16 +109,28 @@ impl<'a> Fields<'a> {
         self.table.contains_key(key)
     }
 
-    /// Writes an error down at a place in this table; empty parts are left out.
-    pub fn problem(&self, at: &Range<usize>, found: impl Into<String>, expected: &str, help: &str) {
+    /// Adds an error at a place in this table. Empty parts are left out.
+    pub fn problem(
+        &self,
+        at: &Range<usize>,
+        found: impl Into<String>,
+        expected: &str,
+        help: impl Into<Hint>,
+    ) {
         self.problems
-            .push(self.diagnostic(at, found, expected, help));
+            .error(|| self.diagnostic(at, found, expected, help));
     }
 
-    /// Writes a warning down at a place in this table.
-    pub fn warning(&self, at: &Range<usize>, found: impl Into<String>, expected: &str, help: &str) {
+    /// Adds a warning at a place in this table. Empty parts are left out.
+    pub fn warning(
+        &self,
+        at: &Range<usize>,
+        found: impl Into<String>,
+        expected: &str,
+        help: impl Into<Hint>,
+    ) {
         self.problems
-            .push(self.diagnostic(at, found, expected, help).as_warning());
+            .warning(|| self.diagnostic(at, found, expected, help));
     }
 
     fn diagnostic(
@@ -119,32 +138,29 @@ impl<'a> Fields<'a> {
         at: &Range<usize>,
         found: impl Into<String>,
         expected: &str,
-        help: &str,
+        help: impl Into<Hint>,
     ) -> Diagnostic {
-        let mut problem = self.source.error_at(at, found).within(self.within.clone());
-        if !expected.is_empty() {
-            problem = problem.expected(expected);
-        }
-        if !help.is_empty() {
-            problem = problem.help(help);
-        }
-        problem
+        self.source
+            .error_at(at, found)
+            .within(self.within.clone())
+            .expected(expected)
+            .help(help)
     }
 
-    /// Says that a key is missing.
+    /// Adds the error that a key is missing.
     pub fn missing(&self, key: &str, expected: &str) {
         self.problem(
             &self.at,
             format!("`{key}` is missing"),
             expected,
-            &format!("add `{key}`"),
+            format!("add `{key}`"),
         );
     }
 
     fn value(&self, key: &str) -> Option<&'a Spanned<DeValue<'a>>> {
         debug_assert!(
             self.keys.contains(&key),
-            "{key} is asked for but not among the known keys"
+            "{key} is read but not among the known keys"
         );
         self.table.get(key)
     }
@@ -213,7 +229,7 @@ impl<'a> Fields<'a> {
             &typed.at,
             format!("`{key}` is \"{}\"", typed.value),
             &expected,
-            &help,
+            help,
         );
         None
     }
@@ -245,7 +261,7 @@ impl<'a> Fields<'a> {
         self.typed(key, "true or false", |value| value.as_bool())
     }
 
-    /// A list of numbers with the place of the whole list; a value that is no number is named by its place.
+    /// A list of numbers with the place of the whole list. A value that is no number is an error at its own place.
     #[must_use]
     pub fn numbers(&self, key: &str, expected: &str) -> Option<At<Vec<f64>>> {
         let list = self.typed(key, expected, |value| value.as_array())?;
@@ -310,7 +326,7 @@ impl<'a> Fields<'a> {
         Some(list)
     }
 
-    /// A list of texts with the place of each; an empty one where the key is missing.
+    /// A list of texts with the place of each, empty if the key is missing.
     #[must_use]
     pub fn texts(&self, key: &str, expected: &str) -> Vec<At<String>> {
         let list = self.typed(key, expected, |value| value.as_array());
@@ -349,7 +365,7 @@ impl<'a> Fields<'a> {
         ))
     }
 
-    /// A list of tables (`[[key]]`); an empty one where the key is missing.
+    /// A list of tables (`[[key]]`), empty if the key is missing.
     #[must_use]
     pub fn tables(
         &self,
@@ -370,7 +386,7 @@ impl<'a> Fields<'a> {
             .into_iter()
             .enumerate()
             .map(|(index, (table, at))| {
-                // The name, where there is one, says more than a number, also in the message on an unknown key.
+                // A name says more than a number, also in the message on an unknown key.
                 let name = table.get("name").and_then(|name| name.get_ref().as_str());
                 let part = name.map_or_else(
                     || format!("{within} {}", index + 1),

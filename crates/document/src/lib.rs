@@ -4,13 +4,24 @@ mod diagnostic;
 mod error;
 mod field_value;
 mod fields;
+mod hint;
+mod place;
+mod problems;
+mod read_document;
+mod shown;
 mod source_text;
 mod stage_table;
+mod warned;
+mod words;
 
-pub use diagnostic::{Diagnostic, Place, SHOWN_AT_MOST, Severity, either, nearest, with_commas};
+pub use diagnostic::{Diagnostic, SHOWN_AT_MOST, Severity};
 pub use error::{Error, StageFailure};
 pub use fields::Fields;
-pub use source_text::{
-    At, FormatLine, NamedNumbers, Problems, SourceText, read_document, read_document_with,
-};
+pub use hint::Hint;
+pub use place::Place;
+pub use problems::{At, COLLECTED_AT_MOST, NamedNumbers};
+pub use read_document::{FormatLine, read_document, read_document_with};
+pub use source_text::SourceText;
 pub use stage_table::StageTable;
+pub use warned::Warned;
+pub use words::{either, nearest, with_commas};

@@ -1,6 +1,7 @@
-//! A table `[stage.NAME]` as written: any values, with the place of each. In: a table of a file. Out: JSON values and byte ranges.
+//! A table `[stage.NAME]` as written: any values, with the place of each.
 //!
-//! Not here: which values a stage allows, and which stage there is. Both are asked later, when all stages are known.
+//! In: a table of a file. Out: JSON values and byte ranges. Not here: which stages there are, and which values they allow.
+//! That is checked later, when all stages are known.
 
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -11,22 +12,23 @@ use toml::de::{DeTable, DeValue};
 
 use crate::field_value::shown;
 use crate::fields::{Fields, WHOLE_FILE};
-use crate::source_text::{At, SourceText};
+use crate::problems::At;
+use crate::source_text::SourceText;
 
-/// The parameters of one stage, as they stand in a file.
+/// The parameters of one stage, as a file has them.
 #[derive(Debug, Clone)]
 pub struct StageTable {
     /// The stage's name.
     pub name: At<String>,
     /// The table, as JSON.
     pub values: Map<String, Value>,
-    /// What messages call it.
+    /// The name of the table in messages.
     pub within: String,
-    /// The file that it stands in.
+    /// The file that it is in.
     pub source: SourceText,
-    /// Where each value stands, by its JSON pointer (RFC 6901); the table itself is "".
+    /// The byte range of each value by its JSON pointer (RFC 6901); "" is the table.
     places: BTreeMap<String, Range<usize>>,
-    /// Where the name of each value stands, by the value's JSON pointer.
+    /// The byte range of each value's name by the value's JSON pointer.
     keys: BTreeMap<String, Range<usize>>,
 }
 
@@ -37,7 +39,7 @@ struct NoJson {
 }
 
 impl Fields<'_> {
-    /// The tables `[stage.NAME]` of this table, in the order of the file; `header` is what stands before the name in their
+    /// The tables `[stage.NAME]` of this table, in the order of the file. `header` is what comes before the name in their
     /// headers ("stage", "scheme.stage").
     #[must_use]
     pub fn stage_tables(&self, header: &str) -> Vec<StageTable> {
@@ -65,12 +67,12 @@ impl Fields<'_> {
                 Ok(table) => tables.push(table),
                 Err(problems) => {
                     for NoJson { at, found } in problems {
-                        self.problems.push(
+                        self.problems.error(|| {
                             self.source
                                 .error_at(&at, format!("this is {found}"))
                                 .within(within.clone())
-                                .expected("a text, a finite number of 64 bits, true or false, a list or a table"),
-                        );
+                                .expected("a text, a finite number of 64 bits, true or false, a list or a table")
+                        });
                     }
                 }
             }
@@ -81,7 +83,7 @@ impl Fields<'_> {
 }
 
 impl StageTable {
-    /// Reads a table; `within` is what messages call it.
+    /// Reads a table; `within` is its name in messages.
     ///
     /// # Errors
     /// Every date, and every number that is not finite or beyond 64 bits.
@@ -108,7 +110,7 @@ impl StageTable {
         })
     }
 
-    /// The byte range of a value by its JSON pointer; the nearest value around it where there is none.
+    /// The byte range of a value by its JSON pointer, or of the nearest value around it.
     #[must_use]
     pub fn at(&self, pointer: &str) -> Range<usize> {
         nearest_place(&self.places, pointer).unwrap_or_else(|| self.name.at.clone())

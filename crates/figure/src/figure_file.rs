@@ -343,6 +343,8 @@ pub fn named_in(figure: &FigureFile, at: &std::ops::Range<usize>, key: &str) -> 
     let place = figure.source.place(at);
     format!(
         "{}:{}:{}, `{key}`",
-        figure.source.name, place.line, place.column
+        figure.source.name(),
+        place.line,
+        place.column
     )
 }

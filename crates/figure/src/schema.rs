@@ -33,7 +33,7 @@ struct Figure {
     region: Vec<Region>,
     /// Paths of plugins (WebAssembly components), relative to this file.
     plugins: Option<Vec<String>>,
-    /// Parameters of stages, by the stage's name; `velatura plugins` lists what each takes.
+    /// Parameters of stages, by the stage's name. The list of attached stages shows what each takes.
     stage: Option<BTreeMap<String, BTreeMap<String, serde_json::Value>>>,
 }
 

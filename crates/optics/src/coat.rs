@@ -1,7 +1,7 @@
-//! Coats on a figure: which paint, how thick, and where on the relief it lies.
+//! Coats on a figure: which paint, how thick, and where on the relief.
 //!
 //! In: relief 0 (deep recess) … 1 (raised edge). Out: film thickness there. How a wash pools and what the words
-//! `recesses`, `raised` and `upper` cover are models of ours, invented, not measured.
+//! `recesses`, `raised` and `upper` cover are our own models, invented, not measured.
 
 use crate::colour::Linear;
 use crate::film::Film;
@@ -9,29 +9,29 @@ use crate::paint::Optics;
 use crate::spectrum::{BANDS, Spectrum, colour};
 use crate::surface::Specular;
 
-/// Where on the relief a coat lies.
+/// Where on the relief a coat is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Where {
     /// Everywhere.
     All,
-    /// In the hollows: whole below relief 0.15, nothing above 0.45.
+    /// In the hollows: full film below relief 0.15, none above 0.45.
     Recesses,
-    /// On edges and bulges: whole above relief 0.85, nothing below 0.55.
+    /// On edges and bulges: full film above relief 0.85, none below 0.55.
     Raised,
-    /// All but the hollows: whole above relief 0.50, nothing below 0.25.
+    /// Everywhere but the hollows: full film above relief 0.50, none below 0.25.
     Upper,
 }
 
-/// One coat as it lies on a figure.
+/// One coat on a figure.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Coat {
     /// K and S of the mix.
     pub optics: Optics,
     /// Thickness; 1 = as thick as the drawdown.
     pub film: f64,
-    /// Where it lies.
+    /// Where it is.
     pub place: Where,
-    /// 0 an even film … 1 a wash that runs off the raised parts into the recesses.
+    /// 0 is an even film, 1 a wash that runs off the raised parts into the recesses.
     pub pooling: f64,
 }
 
@@ -45,8 +45,8 @@ impl Coat {
             Where::Raised => smooth_step(0.55, 0.85, relief),
             Where::Upper => smooth_step(0.25, 0.50, relief),
         };
-        // Three times as deep in the deepest hollow, nothing on the highest edge, and as much paint in all
-        // as an even film where every relief is equally common: the integral of 3(1 − r)² over 0…1 is 1.
+        // Three times as deep in the deepest hollow, nothing on the highest edge. If every relief is equally common, it is
+        // as much paint in total as an even film: the integral of 3(1 − r)² over 0…1 is 1.
         let run_off = 3.0 * (1.0 - relief).powi(2);
         self.film * cover * (1.0 - self.pooling + self.pooling * run_off)
     }
@@ -58,7 +58,7 @@ impl Coat {
     }
 }
 
-/// A whole stack of coats, lowest first, at one relief: one map per wavelength band.
+/// All coats, lowest first, at one relief (0…1): one map per wavelength band.
 #[must_use]
 pub fn stack_at(coats: &[Coat], relief: f64) -> [Film; BANDS] {
     let mut stack = [Film::NONE; BANDS];

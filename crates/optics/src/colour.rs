@@ -2,7 +2,7 @@
 //!
 //! The white point of every type is sRGB's D65. Encoding follows IEC 61966-2-1, CIELAB is CIE 15, luminance has the
 //! weights of ITU-R BT.709 on linear light, ΔE is CIEDE2000 with kL = kC = kH = 1. `palette` does the conversions;
-//! what stands here keeps bare triples out of public functions.
+//! the types here keep bare triples out of public functions.
 
 use std::fmt;
 use std::str::FromStr;
@@ -38,7 +38,7 @@ static FROM_XYZ: LazyLock<Matrix3<f64>> =
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Encoded(pub [u8; 3]);
 
-/// Linear sRGB, 0…1 inside the gamut; outside it below 0 or above 1.
+/// Linear sRGB: 0…1 inside the gamut, below 0 or above 1 outside it.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Linear(pub [f64; 3]);
 
@@ -108,7 +108,7 @@ impl Linear {
         Self([luminance; 3])
     }
 
-    /// The nearest codes; what lies outside the gamut is clipped channel by channel.
+    /// The nearest codes. A colour outside the gamut is clipped channel by channel.
     #[must_use]
     pub fn encoded(self) -> Encoded {
         #[allow(
@@ -141,7 +141,7 @@ impl Linear {
     /// CIELAB.
     #[must_use]
     pub fn lab(self) -> Lab {
-        // palette's own D65 is rounded elsewhere than ours; CIELAB only knows the ratio to white.
+        // palette rounds its own D65 differently. CIELAB only depends on the ratio to white.
         let white = palette_white();
         let [x, y, z] = self.xyz().0;
         let [white_x, white_y, white_z] = Self::grey(1.0).xyz().0;
@@ -156,7 +156,7 @@ impl Linear {
 }
 
 impl Xyz {
-    /// The linear sRGB colour; outside the gamut where the XYZ is.
+    /// The linear sRGB colour; outside the gamut if the XYZ is.
     #[must_use]
     pub fn linear(self) -> Linear {
         Linear((*FROM_XYZ * Vector3::from(self.0)).into())
@@ -164,7 +164,7 @@ impl Xyz {
 }
 
 impl Lab {
-    /// The linear sRGB colour; outside the gamut where the Lab is.
+    /// The linear sRGB colour; outside the gamut if the Lab is.
     #[must_use]
     pub fn linear(self) -> Linear {
         let white = palette_white();

@@ -1,7 +1,7 @@
 //! One coat of paint over a substrate, one wavelength band at a time: Kubelka–Munk with a finite film.
 //!
 //! In: K and S per unit of film, film ≥ 0 (1 = the drawdown's), substrate reflectance inside the film's surface.
-//! Out: reflectance, also inside. A coat is a fractional-linear map, so a stack of coats is a product of 2×2 matrices.
+//! Out: reflectance, also inside. A coat is a fractional-linear map, so a stack of coats is a product of 2 × 2 matrices.
 //! Source: Kubelka 1948, J. Opt. Soc. Am. 38:448. Not here: the surface (`surface.rs`), mixing (`mix.rs`).
 
 use crate::surface::{K1, K2, Specular};
@@ -39,7 +39,7 @@ impl Film {
         .scaled()
     }
 
-    /// This film with another one laid over it.
+    /// This film with another one on top.
     #[must_use]
     pub fn under(self, upper: Self) -> Self {
         let [[a, b], [c, d]] = upper.m;

@@ -1,4 +1,4 @@
-//! How well a paint hides what lies below it, and what it looks like thick and thin.
+//! How well a paint hides what is below it, and what it looks like thick and thin.
 //!
 //! In: what was seen of a film over black and over white card, or K and S. Out: the contrast ratio, 0…1, the painter's
 //! word for it, masstone and undertone. Source of the ratio: ISO 6504-3, Y over black divided by Y over white; Y as in
@@ -12,7 +12,7 @@ use crate::paints_file::Given;
 use crate::spectrum::{Spectrum, colour};
 use crate::surface::Specular;
 
-/// The painter's four words and the contrast ratio that each stands for. From memory of common use, not a standard.
+/// The painter's four words and the contrast ratio of each. From memory of common use, not a standard.
 pub const OPACITY_WORDS: [(&str, f64); 4] = [
     ("transparent", 0.10),
     ("semi-transparent", 0.35),
@@ -20,21 +20,22 @@ pub const OPACITY_WORDS: [(&str, f64); 4] = [
     ("opaque", 0.97),
 ];
 
-/// The thin film whose colour over white is called undertone: a quarter of the drawdown, which is what one part of paint
-/// in three of medium leaves in a film as thick as the drawdown, a usual glaze. Our choice: the trade says "thin" only.
+/// The thin film whose colour over white is called undertone: a quarter of the drawdown. One part of paint with three
+/// parts of medium, a usual glaze, leaves as much paint in a film as thick as the drawdown. Our choice: the trade only
+/// says "thin".
 pub const UNDERTONE_FILM: f64 = 0.25;
 
 /// A film so thick that nothing below shows, for every paint that absorbs or scatters at all.
 const THICK_FILM: f64 = 1e4;
 
-/// Y over black divided by Y over white (ISO 6504-3). A film that is black over white as well hides all: 1.
+/// Y over black divided by Y over white (ISO 6504-3). A film that is black over both cards hides everything: 1.
 #[must_use]
 pub fn contrast_ratio(over_black: Linear, over_white: Linear) -> f64 {
     let (dark, light) = (luminance(over_black), luminance(over_white));
     if light > 0.0 { dark / light } else { 1.0 }
 }
 
-/// The contrast ratio of what a paint was given as; a chip's is the one that was stated.
+/// The contrast ratio of what a paint was given as; for a chip, the stated one.
 #[must_use]
 pub fn given_contrast_ratio(given: &Given) -> f64 {
     match given {
@@ -132,7 +133,7 @@ mod tests {
         };
         let white: Encoded = "#f4f2ee".parse().unwrap();
         let specular = Specular::Excluded;
-        // 1 + K/S − √((K/S)² + 2K/S), Kubelka–Munk 1931, in the one band that is asked for, and then the surface.
+        // 1 + K/S − √((K/S)² + 2K/S), Kubelka–Munk 1931, in one band, and then the surface.
         let ratio: f64 = 2.0 / 0.4;
         let inside = 1.0 + ratio - (ratio * ratio + 2.0 * ratio).sqrt();
         let thick = reflectance(&optics.film(THICK_FILM), &[0.5; BANDS], specular)[0];

@@ -90,10 +90,10 @@ impl Source {
     }
 }
 
-/// What a colour is derived from: how far it is to be trusted. Later ones are weaker.
+/// What a colour is derived from, and so how far to trust it. Later ones are weaker.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Basis {
-    /// No paint lies there.
+    /// There is no paint.
     AsPhotographed,
     /// An instrument's spectra, with a tint.
     SpectrumTint,
@@ -135,7 +135,7 @@ impl Basis {
         }
     }
 
-    /// What the paint was given as; nothing where there is none.
+    /// What the paint was given as; `None` without paint.
     #[must_use]
     pub fn source(self) -> Option<Source> {
         match self {
@@ -174,7 +174,7 @@ pub struct Paint {
     pub owned: bool,
     /// K and S per unit of film.
     pub optics: Optics,
-    /// How much a part of it counts beside a part of another paint; 1 = by volume as poured. Medium only dilutes.
+    /// How much a part of it counts against a part of another paint; 1 = by volume as poured. Medium only dilutes.
     pub strength: f64,
     /// What they were derived from.
     pub basis: Basis,

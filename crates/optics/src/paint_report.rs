@@ -1,7 +1,7 @@
 //! What is known of each paint, and what it lacks to be trusted more.
 //!
 //! In: a paints file and the paints calibrated from it. Out: one report per paint, in the order of the file. Colours are
-//! in the file's own convention. Not here: how a masstone, an undertone or a contrast ratio comes about (`hiding.rs`).
+//! in the file's own convention. Not here: how a masstone, an undertone or a contrast ratio is computed (`hiding.rs`).
 
 use serde::Serialize;
 
@@ -11,8 +11,8 @@ use crate::hiding::{UNDERTONE_FILM, given_contrast_ratio, masstone, opacity_word
 use crate::paint::{Basis, Paint};
 use crate::paints_file::{Given, PaintEntry, PaintsFile};
 
-/// ΔE by which a fitted film may miss the given colours without a word.
-const TELL_ABOVE: f64 = 0.5;
+/// ΔE by which a fitted film may miss the given colours without a remark.
+const REPORT_ABOVE: f64 = 0.5;
 
 /// One paint.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -37,7 +37,7 @@ pub struct PaintReport {
     pub opacity: &'static str,
     /// ΔE by which the fitted film misses the given colours; 0 for spectra.
     pub delta_e_to_given: f64,
-    /// What would make it more trustworthy, each a sentence that goes on after its name. Empty: nothing.
+    /// What would make it more trustworthy: each continues a sentence that begins with its name. Empty: nothing.
     pub lacks: Vec<String>,
 }
 
@@ -115,7 +115,7 @@ fn lacks(file: &PaintsFile, entry: &PaintEntry, paint: &Paint) -> Vec<String> {
             let (start, end) = (measured.wavelengths.start_nm, measured.wavelengths.end_nm());
             if start > 400.0 || end < 700.0 {
                 lacks.push(format!(
-                    "has spectra from {start} to {end} nm only: beyond them the last value stands in"
+                    "has spectra from {start} to {end} nm only: beyond them the last value is used"
                 ));
             }
             if measured.black_card.is_none() || measured.white_card.is_none() {
@@ -126,7 +126,7 @@ fn lacks(file: &PaintsFile, entry: &PaintEntry, paint: &Paint) -> Vec<String> {
             }
         }
     }
-    // What others are mixed with is the measure of their strength, and needs none of its own.
+    // A paint that others are tinted with is the measure of their strength, and needs no tint itself.
     let is_partner = file.paints.iter().any(|other| {
         other
             .tints
@@ -137,9 +137,9 @@ fn lacks(file: &PaintsFile, entry: &PaintEntry, paint: &Paint) -> Vec<String> {
     if entry.tints.is_empty() && !is_partner && !is_chip {
         lacks.push("has no tint: how strong it is in a mix is a guess".to_owned());
     }
-    if paint.residual > TELL_ABOVE {
+    if paint.residual > REPORT_ABOVE {
         lacks.push(format!(
-            "has colours that no film has over these cards, missed by ΔE {:.1}: photograph drawdown and cards together",
+            "has colours that no film can have over these cards (nearest ΔE {:.1}): photograph drawdown and cards together",
             paint.residual
         ));
     }

@@ -2,7 +2,7 @@
 //!
 //! In: reflectance per band, 0…1. Out: linear sRGB. The weights are the CIE 1931 2° colour matching functions times
 //! D65 with the ends folded in as ASTM E308 does (`data/weights.csv` names its source), turned into linear sRGB
-//! and scaled per channel so that a flat spectrum is an exact grey: a coat of medium must not tint.
+//! and scaled per channel so that a flat spectrum is an exact grey: a coat of medium must not change the hue.
 
 use std::sync::LazyLock;
 
@@ -57,7 +57,7 @@ static RGB_WEIGHTS: LazyLock<[[f64; 3]; BANDS]> = LazyLock::new(|| {
     weights
 });
 
-/// Linear sRGB of a reflectance spectrum under D65; may lie outside the gamut.
+/// Linear sRGB of a reflectance spectrum under D65; may be outside the gamut.
 #[must_use]
 pub fn colour(reflectance: &Spectrum) -> Linear {
     let mut rgb = [0.0; 3];
@@ -77,11 +77,12 @@ pub fn rgb_weights() -> &'static [[f64; 3]; BANDS] {
 
 /// A measured series brought to the 31 bands.
 ///
-/// `start_nm` and `step_nm` say where the values lie; `values` must not be empty. Where a value was measured at a band's
-/// middle it is that value: of a 5 nm series every second one counts, as the tables of weights for 10 nm want it. Between
-/// measured values runs the cubic through the two on either side (Lagrange, as CIE 15 has it; from memory), held at 0.
-/// Beyond its ends the series keeps its last value, which gives the outermost value the weights of the missing ones
-/// (ASTM E308, from memory). What lies outside 400–700 nm is left out: its weights are in the outermost bands already.
+/// `values` are reflectances at `start_nm`, `start_nm + step_nm` and so on; there must be at least one. A value measured at
+/// the middle of a band is used as it is: of a 5 nm series every second one counts, as the tables of weights for 10 nm
+/// require. Between measured values runs the cubic through the two on either side (Lagrange interpolation, recommended by
+/// CIE 15; from memory), at least 0. Beyond its ends the series keeps its last value, which gives the outermost value the
+/// weights of the missing ones (ASTM E308, from memory). Values outside 400–700 nm are left out: their weights are in the
+/// outermost bands already.
 #[must_use]
 pub fn resampled(start_nm: f64, step_nm: f64, values: &[f64]) -> Spectrum {
     let last = values.len() - 1;
@@ -171,7 +172,7 @@ mod tests {
             (f64::midpoint(series[0], series[1]) - cubic(410.0)).abs() > 1e-3,
             "must differ"
         );
-        // ASTM E308 (from memory): the outermost value stands for what is missing beyond it.
+        // ASTM E308 (from memory): the outermost value replaces what is missing beyond it.
         let short = resampled(420.0, 10.0, &[0.1, 0.2, 0.3]);
         assert!(short[..2].iter().all(|one| (one - 0.1).abs() < 1e-15));
         assert!(short[5..].iter().all(|one| (one - 0.3).abs() < 1e-15));

@@ -1,4 +1,4 @@
-//! The reflectance of one surface, measured: an undercoat for `--over spectrum:FILE`.
+//! The measured reflectance of one surface, such as an undercoat.
 //!
 //! In: TOML with `start_nm`, `step_nm`, `specular` and `reflectance`, in % or as fractions. Out: 31 wavelength bands of
 //! 400–700 nm as fractions, and the convention they were measured in. All problems at once.
@@ -13,18 +13,18 @@ pub const FORMAT: &str = "velatura-spectrum/1";
 
 const KEYS: &[&str] = &["format", "start_nm", "step_nm", "specular", "reflectance"];
 
-/// Values above this can only be percent: no matte surface reflects half as much again as falls on it.
+/// Values above this can only be percent: no matte surface reflects one and a half times the light that falls on it.
 const PERCENT_ABOVE: f64 = 1.5;
-/// Largest reflectance taken, as a fraction: a fluorescing white, or an instrument's error, goes a little above 1.
+/// Largest reflectance accepted, as a fraction: a fluorescing white, or an instrument's error, goes a little above 1.
 const LARGEST: f64 = 1.2;
-/// Where the values must begin and end at least; what is missing up to 400 and 700 nm is held.
+/// The values must begin and end at these at least. Up to 400 and 700 nm the outermost value is used.
 const BEGINS_BY_NM: f64 = 420.0;
 const ENDS_FROM_NM: f64 = 680.0;
 
 /// A measured surface.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MeasuredSurface {
-    /// Whether the values hold the surface's own reflection.
+    /// Whether the values include the surface's own reflection.
     pub specular: Specular,
     /// Reflectance per wavelength band, 0…1.
     pub reflectance: Spectrum,
@@ -42,7 +42,7 @@ fn read(fields: &Fields<'_>) -> Option<MeasuredSurface> {
     let wavelength = "a wavelength of at most 420 nm, such as 400";
     let distance = "a step of 1 to 20 nm, such as 10";
     let list = "a list of reflectances in % or as fractions, such as [ 4.1, 4.3 ]";
-    let setting = "\"included\" or \"excluded\": does it hold the surface's own reflection?";
+    let setting = "\"included\" or \"excluded\": does it include the surface's own reflection?";
     for (key, expected) in [
         ("start_nm", wavelength),
         ("step_nm", distance),
@@ -74,7 +74,7 @@ fn read(fields: &Fields<'_>) -> Option<MeasuredSurface> {
         fields.problem(
             &list.at,
             format!("a reflectance of {wrong}"),
-            "0 to 100 (percent) or 0 to 1 (fractions), one of them throughout",
+            "0 to 100 (percent) or 0 to 1 (fractions), the same for all values",
             "",
         );
     }
@@ -103,10 +103,7 @@ mod tests {
     use crate::spectrum::BANDS;
 
     fn source(text: &str) -> SourceText {
-        SourceText {
-            name: "grey.toml".to_owned(),
-            text: text.to_owned(),
-        }
+        SourceText::new("grey.toml", text)
     }
 
     /// A flat grey of 380–780 nm in steps of 5 nm.

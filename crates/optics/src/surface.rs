@@ -1,15 +1,15 @@
 //! The surface between paint and air: reflectance as measured, and inside the film.
 //!
 //! In and out: reflectance 0…1, one wavelength band. Light is reflected once on the way in (k1) and, from inside, on
-//! the way out (k2). Source: Saunderson 1942, J. Opt. Soc. Am. 32:727. k1 = 0.04 and k2 = 0.60 are the usual figures
+//! the way out (k2). Source: Saunderson 1942, J. Opt. Soc. Am. 32:727. k1 = 0.04 and k2 = 0.60 are the usual values
 //! for a paint binder of refractive index 1.5 (same paper).
 
 /// Share of light that the surface reflects before it enters the film.
 pub const K1: f64 = 0.04;
-/// Share of the light inside the film that the surface throws back.
+/// Share of the light inside the film that the surface reflects back.
 pub const K2: f64 = 0.60;
 
-/// Whether measured values hold the surface's own reflection (about 4 %).
+/// Whether measured values include the surface's own reflection (about 4 %).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Specular {
     /// A photo without glare; a sphere with its trap open.
@@ -26,7 +26,7 @@ impl Specular {
         }
     }
 
-    /// Reflectance inside the film from the measured one. Below 0 where the measured one is darker than the surface.
+    /// Reflectance inside the film from the measured one. Below 0 if the measured one is darker than the surface.
     #[must_use]
     pub fn inside(self, measured: f64) -> f64 {
         let body = measured - self.surface();

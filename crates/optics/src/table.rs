@@ -1,8 +1,8 @@
-//! The colour of a whole stack of coats as a table over two numbers per pixel: substrate and relief.
+//! The colour of all coats together as a table over two numbers per pixel: substrate and relief.
 //!
-//! In: coats, the substrate that each pair of numbers stands for, the convention of the cards. Out: linear sRGB,
-//! relief rows × substrate columns, row-major, evenly spaced over 0…1 on both axes, read with straight lines between
-//! entries. Sizes grow until the error measured half-way between entries is below [`ERROR_BOUND`].
+//! In: coats, the substrate of each pair of numbers, the convention of the cards. Out: linear sRGB, relief rows × substrate
+//! columns, row-major, evenly spaced over 0…1 on both axes, read with linear interpolation. Sizes grow until the error
+//! measured half-way between entries is below [`ERROR_BOUND`].
 
 use crate::coat::{Coat, stack_at};
 use crate::colour::Linear;
@@ -10,19 +10,19 @@ use crate::film::Film;
 use crate::spectrum::{BANDS, rgb_weights};
 use crate::surface::Specular;
 
-/// Largest error in linear sRGB that a table may have half-way between its entries, where the error of straight
-/// lines is largest. The goal is 1e-4 everywhere; half of it leaves room between the places measured.
+/// Largest error in linear sRGB that a table may have half-way between its entries, where the error of linear
+/// interpolation is largest. The goal is 1e-4 everywhere; half of it leaves room between the places measured.
 pub const ERROR_BOUND: f64 = 5e-5;
 
-/// Longest axis; [`Table::error`] says what was reached where even this is too short.
+/// Longest axis. If even this is too short, [`Table::error`] has the error that was reached.
 const LONGEST: usize = 1025;
 
 /// What a table is made of.
 #[derive(Debug)]
 pub struct Request<'a, F: Fn(f64, f64) -> f64> {
-    /// Coats, lowest first; none gives the substrate itself.
+    /// Coats, lowest first. Without coats the colour is that of the substrate.
     pub coats: &'a [Coat],
-    /// The reflectance that lies under the coats, from the substrate and relief planes (both 0…1).
+    /// The reflectance under the coats, from the substrate and relief planes (both 0…1).
     pub substrate: F,
     /// The convention of photo and cards.
     pub specular: Specular,
@@ -41,7 +41,7 @@ pub struct Table {
     pub entries: Vec<[f32; 4]>,
     /// Largest error found half-way between entries, linear.
     pub error: f64,
-    /// How much light a figure of this substrate throws into its own hollows beyond the light plane; 0 as photographed.
+    /// How much light a figure of this substrate reflects into its own hollows beyond the light plane; 0 as photographed.
     pub bounce: f32,
 }
 
@@ -129,7 +129,7 @@ impl Table {
     }
 
     fn error_between_rows<F: Fn(f64, f64) -> f64>(&self, request: &Request<'_, F>) -> f64 {
-        // A table of one row must show that no relief matters, not only the one half-way.
+        // A table of one row must show that no relief matters, and not only the one half-way.
         let rows = self.relief_steps.max(33);
         let columns = (0..self.substrate_steps).step_by((self.substrate_steps / 16).max(1));
         (0..rows - 1).fold(0.0, |worst, row| {
@@ -170,7 +170,7 @@ fn seen_stack<F: Fn(f64, f64) -> f64>(request: &Request<'_, F>, relief: f64) -> 
     stack_at(request.coats, relief).map(|film| film.seen(request.specular))
 }
 
-/// As [`crate::coat::colour_over_grey`] for a stack seen from outside: tables ask this a million times.
+/// Like [`crate::coat::colour_over_grey`] for a stack seen from outside. Tables call it a million times.
 fn colour_seen(stack: &[Film; BANDS], grey: f64, specular: Specular) -> Linear {
     let inside = specular.inside(grey);
     let mut rgb = [0.0; 3];
@@ -183,7 +183,7 @@ fn colour_seen(stack: &[Film; BANDS], grey: f64, specular: Specular) -> Linear {
     Linear(rgb)
 }
 
-/// An axis long enough for the bound, if the error of straight lines falls with the square of their length as it does on
+/// An axis long enough for the bound, if the error of linear interpolation falls with the square of the step as it does on
 /// smooth curves: one leap instead of a table for every doubling.
 fn longer(steps: usize, error: f64) -> usize {
     let (mut steps, mut error) = (steps, error);
@@ -194,7 +194,7 @@ fn longer(steps: usize, error: f64) -> usize {
     steps
 }
 
-/// Where entry `index` of `steps` lies on 0…1.
+/// The position of entry `index` of `steps` on 0…1.
 fn place(index: usize, steps: usize) -> f64 {
     #[allow(clippy::cast_precision_loss, reason = "axes have at most 1,025 steps")]
     let place = if steps > 1 {
@@ -205,7 +205,7 @@ fn place(index: usize, steps: usize) -> f64 {
     place
 }
 
-/// The entry to the left of a place on 0…1, and how far beyond it the place lies.
+/// The entry to the left of a position on 0…1, and how far beyond it the position is, in steps.
 fn cell(at: f64, steps: usize) -> (usize, f64) {
     #[allow(clippy::cast_precision_loss, reason = "axes have at most 1,025 steps")]
     let scaled = at.clamp(0.0, 1.0) * (steps - 1) as f64;
@@ -237,7 +237,7 @@ mod tests {
         }
     }
 
-    /// Largest error at places that are not the ones the table measured itself at.
+    /// Largest error at positions other than those where the table measured its error.
     fn worst(table: &Table, coats: &[Coat]) -> f64 {
         let mut worst: f64 = 0.0;
         for i in 0..=97 {

@@ -134,10 +134,7 @@ over_white = "#eeeeee"
 
     #[test]
     fn trust_falls_from_pure_paints_over_tinted_pairs_to_guesses() {
-        let source = SourceText {
-            name: "paints.toml".to_owned(),
-            text: PAINTS.to_owned(),
-        };
+        let source = SourceText::new("paints.toml", PAINTS);
         let (file, problems) = read_paints_file(&source);
         let paints = calibrate(&file.unwrap_or_else(|| panic!("{problems:?}"))).0;
         let of = |names: &[&str]| {

@@ -1,6 +1,6 @@
 //! What other eyes see: a 3 × 3 matrix on linear light for protan, deutan and tritan vision, and for plain grey.
 //!
-//! In: linear sRGB. Out: linear sRGB of what a usual eye would have to look at to see the same; it may leave the gamut.
+//! In: linear sRGB. Out: linear sRGB that looks the same to a usual eye; it may leave the gamut.
 //! White and all greys stay as they are. Sources: Machado, Oliveira, Fernandes 2009, IEEE Transactions on Visualization
 //! and Computer Graphics 15:1291 (any severity); Viénot, Brettel, Mollon 1999, Color Research & Application 24:243 (a
 //! missing kind of cone; protan and deutan only). Both were made for the screens of their time and are used on linear
@@ -13,8 +13,7 @@ use nalgebra::{Matrix3, RowVector3};
 
 use crate::colour::{BT709, Linear};
 
-/// Severities that the 2009 paper tabulates: 0, 0.1 … 1. Between two of them matrices are interpolated, as other
-/// programs do.
+/// Severities that the 2009 paper tabulates: 0, 0.1 … 1. Between two of them matrices are interpolated, as is usual.
 const STEPS: usize = 11;
 
 /// Linear RGB → long, middle and short cones (Viénot, Brettel, Mollon 1999, equation 4; the cones are those of Smith and
@@ -68,8 +67,8 @@ impl Eye {
     /// Luminance alone (ITU-R BT.709).
     pub const GREY: Self = Self([BT709; 3]);
 
-    /// The model of 2009 at a severity of 0 (usual vision) to 1 (a kind of cone has wholly shifted); values outside are
-    /// taken as the nearer end.
+    /// The model of 2009 at a severity of 0 (usual vision) to 1 (a kind of cone has shifted completely). Values
+    /// outside count as the nearer end.
     #[must_use]
     pub fn machado(deficiency: Deficiency, severity: f64) -> Self {
         let table = &MACHADO[match deficiency {
@@ -102,7 +101,7 @@ impl Eye {
             Deficiency::Deutan => 1,
             Deficiency::Tritan => return None,
         };
-        // Colours that differ by `confused` excite the other two cones alike, so each is moved along it until it lies on
+        // Colours that differ by `confused` excite the other two cones alike, so each is moved along it until it is on
         // the plane of black, blue, yellow and white, where red equals green.
         let inverse = CONES.try_inverse().expect("the cones span the space");
         let confused = inverse.column(missing);

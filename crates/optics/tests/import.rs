@@ -80,13 +80,16 @@ fn same(ours: &Spectrum, theirs: impl Iterator<Item = f64>) -> bool {
 #[test]
 fn cgats_text_comes_back_to_the_same_numbers() {
     let drawdowns = sample("drawdowns.txt");
-    assert!(drawdowns.text.contains("\r\n"), "the sample has CRLF lines");
+    assert!(
+        drawdowns.text().contains("\r\n"),
+        "the sample has CRLF lines"
+    );
     let (imported, file) = imported(std::slice::from_ref(&drawdowns), &ImportOptions::default());
     assert_eq!((imported.paints, imported.tints, imported.chips), (2, 1, 0));
     let amber = spectrum(&file, "Oil Amber");
     // The geometry of the file says di:8, specular included; % of 380–730 nm, of which ours begin at the third.
     assert_eq!(amber.specular, Specular::Included);
-    let written = |name: &str| numbers_of(&drawdowns.text, name, '\t');
+    let written = |name: &str| numbers_of(drawdowns.text(), name, '\t');
     let fractions = |name: &str| written(name).into_iter().skip(2).map(|one| one / 100.0);
     assert!(same(&amber.over_black, fractions("Oil Amber / black")));
     assert!(same(&amber.over_white, fractions("Oil Amber / white")));
@@ -128,7 +131,7 @@ fn csv_with_decimal_commas_at_5_nm_and_a_column_per_sample_say_the_same() {
         spectrum(&by_rows, "Deep Eel"),
         spectrum(&by_columns, "Deep Eel"),
     );
-    let every_second = |name: &str| numbers_of(&rows.text, name, ';').into_iter().step_by(2);
+    let every_second = |name: &str| numbers_of(rows.text(), name, ';').into_iter().step_by(2);
     assert!(same(&eel.over_white, every_second("Deep Eel / white")));
     assert!(same(&eel.over_black, every_second("Deep Eel / black")));
     assert!(same(&turned.over_white, eel.over_white.into_iter()));
@@ -178,12 +181,12 @@ fn palettes_become_chips_and_their_cards_are_called_assumed() {
     let problems = import(&[sample("harbour.gpl")], &ImportOptions::default(), "p").unwrap_err();
     assert_eq!(
         told(&problems),
-        "error: harbour.gpl:5:13: nothing says how well this paint hides what lies below
+        "error: harbour.gpl:5:13: nothing says how well this paint hides what is below it
    | 184 160 116\tOld Rope
    |            \t^^^^^^^^
   in: row \"Old Rope\"
   expected: transparent, semi-transparent, semi-opaque or opaque, or a contrast ratio of 0 to 1
-  help: name it \"Old Rope / semi-transparent\", or add --opacity semi-transparent for all that do not say"
+  help: name it \"Old Rope / semi-transparent\", or set one opacity, such as semi-transparent, for all paints that do not say"
     );
 }
 
@@ -240,20 +243,20 @@ fn every_problem_of_a_file_is_told_with_its_line() {
         ),
         (
             "bad.csv:6:1",
-            "over black there is a row, over white there is none",
+            "there is a row over black, but none over white",
         ),
-        ("bad.csv:7:1", "after the \"/\" stands \"blakc\""),
+        ("bad.csv:7:1", "\"blakc\" comes after the \"/\""),
         (
             "bad.csv:8:1",
-            "a reflectance of -1 at 400 nm, and 30 more like it",
+            "a reflectance of -1 at 400 nm, and 30 more out of range",
         ),
         ("bad.csv:10:1", "every reflectance is 0"),
         (
             "bad.csv:12:1",
-            "nothing says over which card this was measured",
+            "the name does not say over which card this was measured",
         ),
-        ("bad.csv:13:1", "no rows are there of \"G\" itself"),
-        ("bad.csv:14:1", "this row stands in bad.csv:4 already"),
+        ("bad.csv:13:1", "there are no rows for \"G\" alone"),
+        ("bad.csv:14:1", "this row is in bad.csv:4 already"),
         (
             "bad.csv:15:1",
             "this row has 63 values, the table 32 columns",
@@ -273,11 +276,11 @@ fn every_problem_of_a_file_is_told_with_its_line() {
 
 #[test]
 fn what_a_file_does_not_say_is_asked_for() {
-    let rows = sample("deep-eel.csv").text;
+    let rows = sample("deep-eel.csv").text().to_owned();
     let told = refused("eel.csv", &rows, &ImportOptions::default());
     assert!(
         told.contains("own reflection (about 4 %)")
-            && told.contains("help: add --specular included"),
+            && told.contains("help: say whether the surface's own reflection is included"),
         "{told}"
     );
     let without_cards: Vec<&str> = rows
@@ -286,7 +289,8 @@ fn what_a_file_does_not_say_is_asked_for() {
         .collect();
     let told = refused("eel.csv", &without_cards.join("\n"), &excluded());
     assert!(
-        told.contains("what the bare cards look like") && told.contains("--black-card"),
+        told.contains("what the bare cards look like")
+            && told.contains("give the colours of the bare black card"),
         "{told}"
     );
     let cut: Vec<String> = rows
@@ -306,11 +310,11 @@ fn a_cgats_file_without_spectra_or_cut_short_says_so() {
                NUMBER_OF_SETS 1\nBEGIN_DATA\n\"Oil Amber / black\" 50 1 2\nEND_DATA\n";
     let told = refused("lab.txt", lab, &ImportOptions::default());
     assert!(
-        told.starts_with("error: lab.txt:4:1: there are colours here (`LAB_L`) but no spectra")
+        told.starts_with("error: lab.txt:4:1: there are colours (`LAB_L`) but no spectra")
             && told.contains("export the spectral data"),
         "{told}"
     );
-    let whole = sample("drawdowns.txt").text;
+    let whole = sample("drawdowns.txt").text().to_owned();
     let cut = &whole[..whole.len() / 2];
     let told = refused("cut.txt", cut, &ImportOptions::default());
     assert!(
@@ -353,7 +357,7 @@ fn no_cut_and_no_flipped_byte_makes_it_panic_or_write_what_cannot_be_read() {
         "harbour.gpl",
         "codes.csv",
     ] {
-        let bytes = sample(name).text.into_bytes();
+        let bytes = sample(name).text().as_bytes().to_vec();
         for round in 0..200 {
             let mut changed = bytes.clone();
             if round % 2 == 0 {

@@ -5,7 +5,7 @@
 use std::fs;
 use std::path::{Component, Path, PathBuf};
 
-use velatura_document::Error;
+use velatura_document::{Error, Hint};
 
 /// Looks whether `folder` and every path in it (`relative`, with "/") can be written without harm to `inputs`. An input
 /// is known through symbolic and hard links too. Nothing is made or changed.
@@ -41,7 +41,7 @@ pub fn check_outputs(folder: &Path, relative: &[&str], inputs: &[PathBuf]) -> Re
                 place,
                 "this is a folder",
                 "a file, or nothing yet",
-                "move or rename the folder, or choose another --out",
+                Hint::from("move or rename the folder").or(Hint::OtherOutput),
             ));
         }
         let own = Identity::of(&target);
@@ -50,7 +50,7 @@ pub fn check_outputs(folder: &Path, relative: &[&str], inputs: &[PathBuf]) -> Re
                 place,
                 "this file is also an input",
                 "an output that no input is read from",
-                "choose another --out",
+                Hint::OtherOutput,
             ));
         }
     }
@@ -74,7 +74,7 @@ fn check_is_folder(folder: &Path, place: &Path) -> Result<(), Error> {
                 blamed.display().to_string(),
                 "this is a file, not a folder",
                 "a folder, or nothing yet",
-                "choose another --out",
+                Hint::OtherOutput,
             ))
         }
         _ => Ok(()),

@@ -3,7 +3,7 @@
 //! In: masks, millimetres, a screen. Out: pixels. A figure's height in the photo is that of all its regions together, and
 //! is taken to be the `height_mm` of its file.
 
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Hint};
 use velatura_pipeline::figure::CropBox;
 use velatura_pipeline::{Error, Job};
 
@@ -121,11 +121,16 @@ pub(crate) fn check_screen(screen: &Screen, job: &Job, stance: &Stance) -> Resul
     if tall <= TALLEST_VIEW_PX {
         return Ok(());
     }
-    Err(Error::call_text(format!(
-        "\"{}\" ({} mm) seen from 0.6 m would be {tall:.0} pixels tall on this screen\n  expected: at most \
-         {TALLEST_VIEW_PX} pixels\n  help: check height_mm in the figure's file, --screen-ppi and --screen-distance-mm",
+    let found = format!(
+        "\"{}\" ({} mm) seen from 0.6 m would be {tall:.0} pixels tall on this screen",
         job.figure.name, job.figure.height_mm
-    )))
+    );
+    Err(Error::refused(
+        "",
+        found,
+        &format!("at most {TALLEST_VIEW_PX} pixels"),
+        Hint::from("check height_mm in the figure's file").or(Hint::Screen),
+    ))
 }
 
 /// A length in whole pixels, at least 1.

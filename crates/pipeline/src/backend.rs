@@ -9,7 +9,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use serde::Serialize;
 
 use crate::gpu::{AdapterKind, Gpu, adapters};
-use velatura_document::Error;
+use velatura_document::{Diagnostic, Error, Hint};
 
 /// Pixels × schemes per thread of the processor from which a device pays for its start.
 ///
@@ -167,13 +167,16 @@ fn no_device(why: &str, adapter: Option<&str>) -> Error {
     } else {
         format!("one of {}", found.join(", "))
     };
-    let place = adapter.map_or_else(String::new, |name| {
-        format!("\n  in: VELATURA_ADAPTER={name}")
-    });
-    Error::machine_text(format!(
-        "--backend gpu: {why}; nothing was written{place}\n  expected: {expected}\n  \
-         help: --backend auto takes the processor instead; `velatura devices` tells what there is"
-    ))
+    let mut problem = Diagnostic::error(
+        "",
+        format!("the work must run on a device, but {why}; nothing was written"),
+    )
+    .expected(expected)
+    .help(Hint::AutomaticBackend.or(Hint::ListDevices));
+    if let Some(name) = adapter {
+        problem = problem.within(format!("the adapter asked for, \"{name}\""));
+    }
+    Error::machine(problem)
 }
 
 #[cfg(test)]
@@ -199,7 +202,7 @@ mod tests {
         assert!(matches!(error, Error::Machine(_)));
         let text = error.to_string();
         for part in [
-            "--backend gpu: no usable adapter is called",
+            "the work must run on a device, but no usable adapter is called",
             "in: ",
             "expected: ",
             "help: ",

@@ -164,19 +164,20 @@ impl Registry {
     fn add(&mut self, stage: AnyStage, standing: Standing) -> Result<(), Error> {
         let info = stage.info();
         if let Some(other) = self.entry(&info.name) {
-            return Err(Error::call_text(format!(
-                "a {} called \"{}\" is already there{}; no two stages have one name",
-                other.info.attach_point,
-                info.name,
-                match &other.info.file {
-                    Some(file) => format!(", from {}", file.path),
-                    None => String::new(),
-                }
-            )));
+            let from = match &other.info.file {
+                Some(file) => format!(", from {}", file.path),
+                None => String::new(),
+            };
+            let found = format!(
+                "a {} called \"{}\" is already there{from}; no two stages have one name",
+                other.info.attach_point, info.name
+            );
+            return Err(Error::call(Diagnostic::error("", found)));
         }
         let judge = Judge::new(&info.parameters).map_err(|problem| {
             let (point, name) = (info.attach_point, &info.name);
-            Error::call_text(format!("the {point} stage \"{name}\": {problem}"))
+            let found = format!("the {point} stage \"{name}\": {problem}");
+            Error::call(Diagnostic::error("", found))
         })?;
         self.entries.push(Entry {
             stage,
@@ -315,7 +316,6 @@ pub fn without_failing<T>(
 
 /// That no stage is left at an attach point that needs one.
 pub(crate) fn none_left(point: AttachPoint) -> Error {
-    Error::call_text(format!(
-        "no {point} stage is registered; start from Registry::with_built_ins"
-    ))
+    let found = format!("no {point} stage is registered; start from Registry::with_built_ins");
+    Error::call(Diagnostic::error("", found))
 }

@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 
 use velatura_document::StageTable;
-use velatura_document::{Diagnostic, either, nearest};
+use velatura_document::{Diagnostic, Hint, either, nearest};
 use velatura_scheme::Scheme;
 
 use crate::parameters::{Parameters, defaults};
@@ -153,12 +153,8 @@ fn unknown(registry: &Registry, table: &StageTable) -> Diagnostic {
         .map(|info| format!("\"{}\"", info.name))
         .collect();
     let near = nearest(name, infos.iter().map(|info| info.name.as_str()));
-    let near = near.map_or(String::new(), |near| {
-        format!("did you mean \"{near}\"? else ")
-    });
-    let help = format!(
-        "{near}give its plugin's file with --plugin, or name it in `plugins` of figure.toml"
-    );
+    let near = near.map_or(String::new(), |near| format!("did you mean \"{near}\"?"));
+    let help = Hint::from(near).or(Hint::AttachPlugin);
     let problem = table
         .source
         .error_at(&table.name.at, format!("no stage is called \"{name}\""))

@@ -372,7 +372,7 @@ fn strokes_that_mark_nothing_have_no_transparency_or_another_size_are_refused() 
         other.found,
         "the strokes picture is 10 × 20 pixels, the photo 20 × 10"
     );
-    assert!(other.help.unwrap().contains("turn it by 90°"));
+    assert!(other.help.unwrap().to_string().contains("turn it by 90°"));
 }
 
 #[test]
@@ -381,7 +381,7 @@ fn strokes_over_the_unturned_photo_are_told_so() {
     let turned = photo(&with_exif(&plain, 6, ByteOrder::Big));
     assert_eq!((turned.width, turned.height), (10, 20));
     let refused = read(&rgba(20, 10, |_, _| opaque(RED)), &turned, Marked::Strokes).unwrap_err();
-    assert!(refused.help.unwrap().contains("unturned photo"));
+    assert!(refused.help.unwrap().to_string().contains("unturned photo"));
 }
 
 #[test]

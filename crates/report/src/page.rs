@@ -283,10 +283,11 @@ fn point(problem: &Diagnostic) -> String {
         None if problem.file.is_empty() => String::new(),
         None => format!("{}: ", problem.file),
     };
+    let help = problem.help.as_ref().map(ToString::to_string);
     let parts = [
         ("in", &problem.within),
         ("expected", &problem.expected),
-        ("help", &problem.help),
+        ("help", &help),
     ];
     let parts = parts.into_iter().filter_map(|(label, part)| {
         let part = escaped(part.as_ref()?);

@@ -1,7 +1,7 @@
-//! The ground that a scheme is laid on: a figure's regions as numbers, under any undercoat, without pixels.
+//! The ground that a scheme is painted on: a figure's regions as numbers, under any undercoat, without pixels.
 //!
-//! In: a figure's summary and what its undercoat rests on. Out: dried colours of a region as its pixels have them on
-//! average, in full light: what a painter would see turning the figure in the hand, not one shaded photo of it.
+//! In: a figure's summary and the points of its undercoat. Out: the dried colour of a region, averaged over its pixels in
+//! full light: what a painter sees who turns the figure in the hand, not one shaded photo of it.
 
 use velatura_figure::{FigureSummary, SimulatedUndercoat, UndercoatPoints, simulated_substrate};
 use velatura_optics::coat::{Coat, colour_over_grey, stack_at};
@@ -13,9 +13,9 @@ use velatura_optics::surface::Specular;
 pub struct FigureGround {
     /// Regions and their borders.
     pub summary: FigureSummary,
-    /// What the undercoat as photographed rests on.
+    /// The points of the undercoat as photographed.
     pub points: UndercoatPoints,
-    /// Whether greys and colours hold the surface's own reflection.
+    /// Whether greys and colours include the surface's own reflection.
     pub specular: Specular,
 }
 
@@ -31,7 +31,7 @@ pub struct Grey {
 }
 
 impl FigureGround {
-    /// A region's greys under an undercoat. A region without a pixel is taken as one mid grey.
+    /// A region's greys under an undercoat. A region without a pixel counts as one mid grey.
     #[must_use]
     pub fn greys(&self, region: usize, undercoat: SimulatedUndercoat) -> Vec<Grey> {
         let places = &self.summary.regions[region].places;
@@ -58,8 +58,8 @@ impl FigureGround {
             .collect()
     }
 
-    /// At most `count` greys that stand for all of a region under an undercoat: neighbours in reflectance, of equal weight,
-    /// are merged to their mean. Enough where films are even, since only the substrate matters then.
+    /// At most `count` greys for all of a region under an undercoat: neighbours in reflectance are merged to their mean,
+    /// into greys of about equal weight. Enough for even films, because then only the substrate matters.
     #[must_use]
     pub fn few_greys(
         &self,
@@ -115,7 +115,7 @@ impl FigureGround {
 pub fn mean_dried(greys: &[Grey], coats: &[Coat], specular: Specular) -> Linear {
     let mut stack = stack_at(coats, 0.5);
     let even = coats.iter().all(Coat::is_even);
-    // Greys come in runs of one relief, and films cost more than colours.
+    // Greys come in runs of one relief, and films cost more time than colours.
     let mut relief = f64::NAN;
     let mut mean = [0.0; 3];
     for grey in greys {

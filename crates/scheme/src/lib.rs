@@ -1,4 +1,4 @@
-//! Schemes: `schemes.toml`, its coats made into optics, colours predicted and mixes matched. Knows nothing of pixels.
+//! Schemes: reading `schemes.toml`, the optics of its coats, predicted colours and matched mixes. Without pixels.
 
 mod explore;
 mod ground;

@@ -1,4 +1,4 @@
-//! A mix as one types it: `Oil Amber:3,medium:7`, parts by volume.
+//! A mix as a user types it: `Oil Amber:3,medium:7`, parts by volume.
 //!
 //! In: text, and the box whose paints it names. Out: the mix, or everything that is wrong with the text. And back.
 
@@ -8,7 +8,7 @@ use velatura_optics::mixture::Mix;
 
 use crate::resolve::MEDIUM;
 
-/// How a mix is written, for messages.
+/// The form of a mix, for messages.
 const FORM: &str = "paints with their parts by volume, such as \"Oil Amber:3,medium:7\"";
 
 /// Reads a mix.
@@ -16,7 +16,7 @@ const FORM: &str = "paints with their parts by volume, such as \"Oil Amber:3,med
 /// `paints_name` is the name of the box's file, for messages. A paint's name may hold commas and colons.
 ///
 /// # Errors
-/// Every part that is empty, has no parts or names no paint of the box; a paint named is the one most like it.
+/// Every part that is empty, has no number of parts or names no paint of the box, with the most similar name.
 pub fn read_mix(text: &str, paints: &PaintBox, paints_name: &str) -> Result<Mix, Vec<Diagnostic>> {
     let mut mix = Mix::default();
     let mut problems = Vec::new();
@@ -29,8 +29,8 @@ pub fn read_mix(text: &str, paints: &PaintBox, paints_name: &str) -> Result<Mix,
             Ok((paint, _)) => {
                 let name = paint.map_or(MEDIUM, |paint| &paints.paints[paint].name);
                 problems.push(
-                    problem(format!("\"{name}\" stands twice"))
-                        .help("write it once, with all of its parts"),
+                    problem(format!("\"{name}\" is there twice"))
+                        .help("write it once, with all its parts"),
                 );
             }
             Err(found) => problems.push(found),
@@ -62,7 +62,7 @@ pub fn named_parts<'a>(mix: &Mix, paints: &'a PaintBox) -> impl Iterator<Item = 
     named.chain(medium)
 }
 
-/// The text between commas; a comma inside a paint's name parts nothing.
+/// The text between commas. A comma inside a paint's name separates nothing.
 fn pieces<'a>(text: &'a str, paints: &PaintBox) -> Vec<&'a str> {
     let mut pieces = Vec::new();
     let mut begin = 0;
@@ -88,7 +88,7 @@ fn part(
 ) -> Result<(Option<usize>, f64), Diagnostic> {
     if piece.is_empty() {
         return Err(problem("there is an empty part".to_owned())
-            .help("take the comma out that has nothing before or after it"));
+            .help("take out the comma that has nothing before or after it"));
     }
     let Some((name, parts)) = piece.rsplit_once(':') else {
         return Err(problem(format!("\"{piece}\" has no parts"))

@@ -1,7 +1,7 @@
 //! The dried colour of even coats over an undercoat that is known as a colour or as a spectrum.
 //!
-//! In: mixes of a box with their films, lowest first; what they lie on. Out: linear sRGB in the undercoat's convention,
-//! and what it is known from. Not here: coats on a figure, whose film depends on relief (`resolve.rs`).
+//! In: mixes of a box with their films, lowest first; the undercoat. Out: linear sRGB in the undercoat's convention, and
+//! what it is known from. Not here: coats on a figure, whose film depends on relief (`resolve.rs`).
 
 use velatura_optics::calibrate::{PaintBox, smoothest_spectrum};
 use velatura_optics::colour::Linear;
@@ -11,16 +11,16 @@ use velatura_optics::spectrum::{BANDS, Spectrum, colour, rgb_weights};
 use velatura_optics::surface::Specular;
 use velatura_optics::trust::Trust;
 
-/// A channel that the spectrum of an undercoat misses by less than this (linear) is hit.
+/// A channel that the spectrum of an undercoat misses by less than this (linear) counts as hit.
 const MISSED_ABOVE: f64 = 1e-9;
 
-/// What coats lie on.
+/// What is under the coats.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Substrate {
     specular: Specular,
     /// Reflectance below the surface, per wavelength band.
     inside: Spectrum,
-    /// What the spectrum leaves out of the colour given: no reflectance of 0…1 has the most saturated codes, or black.
+    /// What the spectrum leaves out of the given colour: no reflectance of 0…1 has the most saturated codes, or black.
     missed: Option<[f64; 3]>,
 }
 
@@ -55,13 +55,13 @@ impl Substrate {
         &self.inside
     }
 
-    /// The convention of its own colour, and of everything laid over it.
+    /// The convention of its own colour, and of all coats over it.
     #[must_use]
     pub fn specular(&self) -> Specular {
         self.specular
     }
 
-    /// Colour of a stack of films over it. Nothing, and clear medium, give its own colour back.
+    /// Colour of a stack of films over it. No film, and clear medium, show its own colour.
     #[must_use]
     pub fn seen_through(&self, stack: &[Film; BANDS]) -> Linear {
         let seen: Spectrum =
@@ -95,7 +95,7 @@ impl Substrate {
     }
 }
 
-/// One even coat: a mix, and how thick it lies.
+/// One even coat: a mix, and its thickness.
 #[derive(Debug, Clone, PartialEq)]
 pub struct EvenCoat {
     /// Paints and medium.
@@ -104,7 +104,7 @@ pub struct EvenCoat {
     pub film: f64,
 }
 
-/// A colour that was not seen but derived, and how far to trust it.
+/// A colour that was not seen but computed, and how far to trust it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Predicted {
     /// Linear sRGB in the undercoat's convention.

@@ -1,4 +1,4 @@
-//! From names to optics: every coat's region and paints looked up, every mix made into one K and S.
+//! From names to optics: looks up the region and the paints of every coat, and computes K and S of every mix.
 
 use velatura_document::StageTable;
 use velatura_document::{Diagnostic, nearest};
@@ -14,7 +14,7 @@ use crate::schemes_file::{CoatEntry, SchemeEntry, SchemesFile, Varnish};
 /// The name under which clear glaze medium is always there.
 pub const MEDIUM: &str = "medium";
 
-/// The grey that chips lie on: the code in the middle.
+/// The grey under chips: the code in the middle.
 pub const MID_GREY: Encoded = Encoded([128; 3]);
 
 /// A scheme ready for the pipeline.
@@ -24,7 +24,7 @@ pub struct Scheme {
     pub name: String,
     /// The team that wears it; may be empty.
     pub team: String,
-    /// What lies under the coats.
+    /// What is under the coats.
     pub undercoat: SimulatedUndercoat,
     /// The varnish.
     pub finish: Varnish,
@@ -34,21 +34,21 @@ pub struct Scheme {
     pub stages: Vec<StageTable>,
 }
 
-/// What lies on one region.
+/// The coats of one region.
 #[derive(Debug, Clone)]
 pub struct RegionStack {
     /// The region's name.
     pub region: String,
-    /// Coats, lowest first; none leaves the region as photographed.
+    /// Coats, lowest first. Without coats the region stays as photographed.
     pub coats: Vec<Coat>,
-    /// What each coat is mixed of, as many and in the same order.
+    /// The mix of each coat, in the same order.
     pub mixes: Vec<Mix>,
-    /// The weakest thing that its colour is derived from, and how far off such colours were.
+    /// The weakest basis of its colour, and how far off such colours were.
     pub trust: Trust,
 }
 
 impl RegionStack {
-    /// Dried colour of the stack on mid grey, where the relief is middling; `None` without a coat.
+    /// Dried colour of the coats on mid grey, at medium relief; `None` without a coat.
     #[must_use]
     pub fn chip(&self, paints: &PaintBox) -> Option<Linear> {
         let Linear([grey, ..]) = MID_GREY.linear();
@@ -75,7 +75,7 @@ impl RegionStack {
 /// `regions` are the figure's, in its order; `figure_name` and `paints_name` are the files' names for messages.
 ///
 /// # Errors
-/// Every region and paint that is not there, each with the nearest name that is.
+/// Every unknown region and paint, each with the nearest known name.
 pub fn resolve(
     file: &SchemesFile,
     regions: &[String],

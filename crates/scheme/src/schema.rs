@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-/// Schemes: which mix lies where, in what order.
+/// Schemes: which mix goes where, in what order.
 #[derive(JsonSchema, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Schemes {
@@ -15,7 +15,7 @@ struct Schemes {
     #[schemars(regex(pattern = r"^velatura-schemes/1$"))]
     format: String,
     scheme: Vec<Scheme>,
-    /// Parameters of stages for all schemes, by the stage's name; `velatura plugins` lists what each takes.
+    /// Parameters of stages for all schemes, by the stage's name. The list of attached stages shows what each takes.
     stage: Option<Stages>,
 }
 
@@ -27,13 +27,13 @@ type Stages = BTreeMap<String, BTreeMap<String, serde_json::Value>>;
 struct Scheme {
     name: String,
     team: Option<String>,
-    /// What lies under the coats; "as-photographed" unless it says otherwise.
+    /// What is under the coats; "as-photographed" unless it says otherwise.
     undercoat: Option<Undercoat>,
     /// The varnish; "matte" unless it says otherwise.
     finish: Option<Finish>,
-    /// Coats lie in the order they are written.
+    /// Coats in painting order, lowest first.
     coat: Option<Vec<Coat>>,
-    /// Parameters of stages for this scheme alone; they stand for the whole table of that name elsewhere.
+    /// Parameters of stages for this scheme alone; they replace all of the table of that name elsewhere.
     stage: Option<Stages>,
 }
 

@@ -1,4 +1,4 @@
-//! `schemes.toml`: which mix lies where, in what order. Reading only; names are looked up in `resolve`.
+//! `schemes.toml`: which mix goes where, in what order. Reading only; names are looked up in `resolve`.
 
 use velatura_document::Diagnostic;
 use velatura_document::StageTable;
@@ -15,10 +15,10 @@ pub(crate) const KEYS: &[&str] = &["format", "scheme", "stage"];
 pub(crate) const SCHEME_KEYS: &[&str] = &["name", "team", "undercoat", "finish", "coat", "stage"];
 pub(crate) const COAT_KEYS: &[&str] = &["region", "mix", "film", "where", "pooling"];
 
-/// Thickest film taken: twenty drawdowns on top of each other would crack before they dried.
+/// Thickest film accepted: twenty drawdowns on top of each other would crack before they dried.
 pub const THICKEST_FILM: f64 = 20.0;
 
-/// The varnish over a whole scheme.
+/// The varnish over a scheme.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Varnish {
     /// Shows the paint as its drawdown dried.
@@ -30,14 +30,14 @@ pub enum Varnish {
     Gloss,
 }
 
-/// A whole `schemes.toml`.
+/// A `schemes.toml`.
 #[derive(Debug, Clone)]
 pub struct SchemesFile {
     /// The schemes in the order written.
     pub schemes: Vec<SchemeEntry>,
     /// The tables `[stage.NAME]`, for all schemes.
     pub stages: Vec<StageTable>,
-    /// The text they were read from, for messages that come later.
+    /// The text they were read from, for later messages.
     pub source: SourceText,
 }
 
@@ -48,7 +48,7 @@ pub struct SchemeEntry {
     pub name: At<String>,
     /// The team that wears it; may be empty.
     pub team: String,
-    /// What lies under the coats.
+    /// What is under the coats.
     pub undercoat: SimulatedUndercoat,
     /// The varnish.
     pub finish: Varnish,
@@ -100,7 +100,7 @@ pub fn read_schemes_file(source: &SourceText) -> (Option<SchemesFile>, Vec<Diagn
                 table.warning(
                     &name.at,
                     found,
-                    "a name of its own for every scheme",
+                    "a different name for every scheme",
                     "rename one of the two",
                 );
             }

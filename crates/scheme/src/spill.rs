@@ -1,6 +1,6 @@
 //! In what order to paint, and where a slip of the brush would show.
 //!
-//! In: a scheme and the ground it lies on. Out: regions from light to dark, and for each two neighbours how far the colour
+//! In: a scheme and its ground. Out: regions from light to dark, and for each two neighbours how far the colour
 //! changes if the paint of one runs onto the other: film on film, in the order in which they are painted.
 
 use velatura_optics::coat::{Coat, Where};
@@ -16,14 +16,14 @@ pub struct Spill {
     pub from: usize,
     /// Index of the region that it runs onto.
     pub onto: usize,
-    /// CIEDE2000 between what is meant there and what it becomes.
+    /// CIEDE2000 between the intended colour there and the one it becomes.
     pub delta_e: f64,
     /// Length of their common border in pixels of the mask.
     pub border: u64,
 }
 
 /// Painted regions from light to dark, by the lightness they dry to. Light first is common practice, no source: a dark paint
-/// covers what strayed of a light one, not the other way round.
+/// covers stray light paint, not the other way round.
 #[must_use]
 pub fn painting_order(scheme: &Scheme, ground: &FigureGround) -> Vec<usize> {
     let mut order: Vec<(usize, f64)> = painted(scheme)
@@ -53,7 +53,7 @@ pub fn spills(scheme: &Scheme, ground: &FigureGround) -> Vec<Spill> {
             let own = &scheme.regions[onto].coats;
             let meant = ground.dried(onto, scheme.undercoat, own);
             let ran = evenly(&scheme.regions[from].coats);
-            // What is painted later lies on top of what had strayed; a region that is never painted only gets the stray.
+            // Later paint is on top of stray paint. A region that is never painted only gets the stray paint.
             let stack: Vec<Coat> = if turn(onto) > turn(from) {
                 ran.into_iter().chain(own.iter().cloned()).collect()
             } else {

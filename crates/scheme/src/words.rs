@@ -1,4 +1,4 @@
-//! The words that stand in `schemes.toml` for undercoats, varnishes and places: read, written and reported from one list.
+//! The words of `schemes.toml` for undercoats, varnishes and places: read, written and reported from one list.
 
 use velatura_figure::SimulatedUndercoat;
 use velatura_optics::coat::Where;
@@ -20,7 +20,7 @@ pub const VARNISHES: [(&str, Varnish); 3] = [
     ("gloss", Varnish::Gloss),
 ];
 
-/// Words for where a coat lies.
+/// Words for where a coat is.
 pub const PLACES: [(&str, Where); 4] = [
     ("all", Where::All),
     ("recesses", Where::Recesses),
@@ -31,7 +31,7 @@ pub const PLACES: [(&str, Where); 4] = [
 /// The word for one of the values in [`UNDERCOATS`], [`VARNISHES`] or [`PLACES`].
 ///
 /// # Panics
-/// If the list does not hold it; those three hold every value of their type.
+/// If the list does not have it; those three have every value of their type.
 #[must_use]
 pub fn word_for<T: PartialEq>(words: &[(&'static str, T)], value: &T) -> &'static str {
     words

@@ -1,4 +1,4 @@
-//! Schemes as the text of a `schemes.toml`, to be read again by this crate or changed by hand.
+//! Schemes as the text of a `schemes.toml`, to read again or to change by hand.
 
 use std::fmt::Write as _;
 
@@ -11,21 +11,21 @@ use crate::resolve::Scheme;
 use crate::schemes_file::{FORMAT, Varnish};
 use crate::words::{PLACES, UNDERCOATS, VARNISHES, word_for};
 
-/// A scheme with what is to be said about it.
+/// A scheme with remarks about it.
 #[derive(Debug, Clone)]
 pub struct Proposed {
     /// The scheme.
     pub scheme: Scheme,
-    /// Lines that stand above it as comments.
+    /// Lines above it, as comments.
     pub remarks: Vec<String>,
     /// Regions in the order in which they are written: the order to paint them in. Others follow.
     pub order: Vec<usize>,
 }
 
-/// The text of a schemes file. `head` stands at its top as comments, one line each.
+/// The text of a schemes file. `head` is at its top as comments, one line each.
 ///
 /// # Panics
-/// If a mix names a paint that the box does not hold.
+/// If a mix names a paint that is not in the box.
 #[must_use]
 pub fn schemes_text(proposed: &[Proposed], paints: &PaintBox, head: &[String]) -> String {
     let mut text = String::new();
@@ -95,13 +95,14 @@ fn mix_text(mix: &Mix, paints: &PaintBox) -> String {
     format!("{{ {} }}", parts.join(", "))
 }
 
-/// A value of a stage's table; it came from TOML, so it has a form there, on one line.
+/// A value of a stage's table on one line. It came from TOML, so TOML can express it.
 fn toml_text(value: &serde_json::Value) -> String {
     toml::Value::try_from(value)
         .map_or_else(|_| quoted(&value.to_string()), |value| value.to_string())
 }
 
-/// A text on one line, as a TOML key or value: JSON's escapes are among TOML's, but for the one character that JSON leaves as it is.
+/// A text on one line, as a TOML key or value. TOML knows all escapes of JSON, but also wants one for a character that JSON
+/// does not escape.
 fn quoted(text: &str) -> String {
     serde_json::Value::from(text)
         .to_string()

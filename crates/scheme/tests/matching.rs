@@ -46,10 +46,7 @@ fn paints(codes: &[([u8; 3], f64)]) -> PaintBox {
 }
 
 fn read_box(text: String) -> PaintBox {
-    let source = SourceText {
-        name: "paints.toml".to_owned(),
-        text,
-    };
+    let source = SourceText::new("paints.toml", text);
     let (file, problems) = read_paints_file(&source);
     calibrate(&file.unwrap_or_else(|| panic!("{problems:?}"))).0
 }

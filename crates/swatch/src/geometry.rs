@@ -116,7 +116,7 @@ const ABOVE_MM: [f64; 2] = [10.4, 12.2];
 const BELOW_MM: [f64; 2] = [63.5, 68.0];
 
 impl CardGeometry {
-    /// The card that `velatura swatch --template` prints: three pairs, 24 places.
+    /// The card to print: three pairs, 24 places.
     #[must_use]
     pub fn printed() -> Self {
         let tops = [0.0, 1.0, 2.0].map(|pair| FIRST_PAIR_MM + pair * PAIR_STEP_MM);

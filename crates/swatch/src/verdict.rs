@@ -47,7 +47,7 @@ pub(super) fn is_clipped(code: [u8; 3]) -> bool {
 
 pub(super) fn no_plane(name: &str, layout: &LayoutFile) -> Diagnostic {
     Diagnostic::error(name, "the four corners lie on one line")
-        .within(layout.source.name.clone())
+        .within(layout.source.name())
         .expected("four corners of a card that is seen from above")
         .help("photograph the card from above, not along its face")
 }
@@ -57,7 +57,7 @@ pub(super) fn no_light(name: &str, layout: &LayoutFile) -> Diagnostic {
         name,
         "there is too little bare card to measure the light on it",
     )
-    .within(layout.source.name.clone())
+    .within(layout.source.name())
     .expected(
         "bare black and bare white at three places across the card or more, in both directions",
     )
@@ -66,14 +66,14 @@ pub(super) fn no_light(name: &str, layout: &LayoutFile) -> Diagnostic {
 
 pub(super) fn flat_chart(name: &str, layout: &LayoutFile) -> Diagnostic {
     Diagnostic::error(name, "the chart's patches all have nearly the same hue")
-        .within(format!("{}, [chart]", layout.source.name))
+        .within(format!("{}, [chart]", layout.source.name()))
         .expected("patches of red, green and blue hues")
         .help("add coloured patches, or take [chart] out")
 }
 
 pub(super) fn outside(name: &str, what: &str, layout: &LayoutFile) -> Diagnostic {
     Diagnostic::error(name, format!("{what} lies partly outside the photo"))
-        .within(layout.source.name.clone())
+        .within(layout.source.name())
         .expected("the whole card in the photo")
         .help("photograph the whole card with a little of the table around it; or is `corners` wrong?")
 }
@@ -98,7 +98,7 @@ pub(super) fn bare(
             name,
             format!("where bare black and bare white should lie, the photo shows luminance {black:.2} and {white:.2}"),
         )
-        .within(layout.source.name.clone())
+        .within(layout.source.name())
         .expected("a black strip and a white strip where the layout says")
         .help("is the photo mirrored (front camera), the layout that of another card, or the black strip still missing on the printed card?"));
     }
@@ -167,7 +167,7 @@ fn card(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnosti
                 name,
                 format!("the chart is missed by a mean ΔE of {:.1} even with the matrix", chart.mean_after),
             )
-            .within(format!("{}, [chart]", layout.source.name))
+            .within(format!("{}, [chart]", layout.source.name()))
             .expected(format!("at most {CHART_MISSES}"))
             .help("do positions, order and reference values of the patches belong to this chart? does nothing shine on it?"),
         );
@@ -292,7 +292,7 @@ fn place_of(layout: &LayoutFile, entry: &FieldEntry) -> String {
         "field \"{}\" (place {}, {}:{})",
         entry.title(),
         entry.place + 1,
-        layout.source.name,
+        layout.source.name(),
         place.line
     )
 }

@@ -19,10 +19,7 @@ use velatura_swatch::{read_card, read_layout_file};
 use velatura_testkit::cards::Scene;
 
 fn source(text: &str) -> SourceText {
-    SourceText {
-        name: "layout.toml".into(),
-        text: text.into(),
-    }
+    SourceText::new("layout.toml", text)
 }
 
 /// Everything told about a photo: warnings, or the errors that stopped the work.
@@ -271,7 +268,16 @@ fn paints_need_one_drawdown_each_and_tints_name_paints_of_the_card() {
     assert!(layout.is_none());
     let found: Vec<String> = problems
         .iter()
-        .map(|one| format!("{} / {}", one.found, one.help.clone().unwrap_or_default()))
+        .map(|one| {
+            format!(
+                "{} / {}",
+                one.found,
+                one.help
+                    .as_ref()
+                    .map(ToString::to_string)
+                    .unwrap_or_default()
+            )
+        })
         .collect();
     assert_eq!(
         found,

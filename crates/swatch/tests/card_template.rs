@@ -22,10 +22,7 @@ const PAPERS: [(Paper, [f64; 2]); 2] =
     [(Paper::A4, [210.0, 297.0]), (Paper::Letter, [215.9, 279.4])];
 
 fn layout(text: &str) -> LayoutFile {
-    let source = SourceText {
-        name: "layout.toml".into(),
-        text: text.into(),
-    };
+    let source = SourceText::new("layout.toml", text);
     read_layout_file(&source).0.unwrap()
 }
 

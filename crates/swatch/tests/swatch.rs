@@ -30,10 +30,7 @@ const WORST: f64 = 3.0;
 const PHONE_QUALITY: u8 = 92;
 
 fn layout(text: &str) -> LayoutFile {
-    let source = SourceText {
-        name: "layout.toml".into(),
-        text: text.into(),
-    };
+    let source = SourceText::new("layout.toml", text);
     let (layout, problems) = read_layout_file(&source);
     layout.unwrap_or_else(|| panic!("{problems:?}"))
 }

@@ -33,10 +33,7 @@ mask_colour = "#4363d8"
 }
 
 pub fn source(text: &str) -> SourceText {
-    SourceText {
-        name: "figure.toml".into(),
-        text: text.into(),
-    }
+    SourceText::new("figure.toml", text)
 }
 
 pub fn figure(undercoat: &str) -> FigureFile {

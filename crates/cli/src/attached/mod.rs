@@ -10,9 +10,9 @@ mod host;
 #[cfg(feature = "plugins")]
 mod seen;
 
-#[cfg(not(feature = "plugins"))]
-use velatura_document::Diagnostic;
 use velatura_document::SourceText;
+#[cfg(not(feature = "plugins"))]
+use velatura_document::{Diagnostic, Hint};
 use velatura_pipeline::figure::{FigureFile, named_in, read_figure_file};
 use velatura_pipeline::stage::AttachPoint;
 #[cfg(not(feature = "plugins"))]
@@ -114,7 +114,7 @@ pub(crate) fn registry(
         registry.note_unattached(
             Diagnostic::error(path, "this velatura was built without plugins")
                 .expected("a velatura with the feature `plugins`, which is there by default")
-                .help("build it without --no-default-features"),
+                .help(Hint::BuildWithPlugins),
         );
     }
     Ok(registry)

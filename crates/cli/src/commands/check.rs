@@ -22,7 +22,8 @@ use super::Format;
 use super::paint_table::paint_table;
 use crate::attached::{PluginArgs, Purpose, registry};
 use crate::files::read_file;
-use crate::messages::{out, warn};
+use crate::hints::all_with_options;
+use crate::messages::{json, out, warn};
 
 const FORMATS: [&str; 4] = [
     "velatura-figure/1",
@@ -78,16 +79,17 @@ impl Check {
             all.paints.extend(found.paints);
         }
         if self.format == Format::Json {
+            let problems = all_with_options(&all.problems);
             let text = if self.paints.is_some() {
-                serde_json::to_string_pretty(&serde_json::json!({
+                json(&serde_json::json!({
                     "format": "velatura-check/1",
-                    "problems": all.problems,
+                    "problems": problems,
                     "paints": all.paints,
                 }))
             } else {
-                serde_json::to_string_pretty(&all.problems)
+                json(&problems)
             };
-            out(&(text.map_err(|error| Error::machine_text(error.to_string()))? + "\n"))?;
+            out(&text?)?;
         }
         Ok(if all.problems.iter().any(Diagnostic::is_error) {
             ExitCode::from(1)
@@ -119,7 +121,7 @@ impl Check {
             Ok(source) => source,
             Err(problem) => return problem.into(),
         };
-        let is = |format: &str| source.text.contains(format);
+        let is = |format: &str| source.text().contains(format);
         if self.paints.as_deref() == Some(file) || is("velatura-paints/") {
             check_paints(&source)
         } else if is("velatura-figure/") {
@@ -135,7 +137,7 @@ impl Check {
 
     fn check_schemes(&self, source: &SourceText, attached: &mut Attached<'_>) -> Vec<Diagnostic> {
         let (file, mut found) = read_schemes_file(source);
-        let beside = JobFiles::beside(&source.name);
+        let beside = JobFiles::beside(source.name());
         let (figure_name, paints_name) = (
             beside.in_figure_folder("figure.toml"),
             self.paints.clone().unwrap_or(beside.paints),
@@ -234,21 +236,21 @@ impl<'a> Attached<'a> {
 fn check_figure(source: &SourceText, attached: &mut Attached<'_>) -> Vec<Diagnostic> {
     let (figure, mut found) = read_figure_file(source);
     if let Some(figure) = figure {
-        found.extend(attached.problems(&source.name, &figure.stages, &[], &[]));
-        found.extend(check_pictures(&figure, &JobFiles::beside(&source.name)));
+        found.extend(attached.problems(source.name(), &figure.stages, &[], &[]));
+        found.extend(check_pictures(&figure, &JobFiles::beside(source.name())));
     }
     found
 }
 
 fn unknown_kind(source: &SourceText) -> Diagnostic {
     let written = source
-        .text
+        .text()
         .lines()
         .find_map(|line| line.trim().strip_prefix("format"))
         .unwrap_or_default();
     let near =
         nearest(written.trim_matches(|c: char| " =\"".contains(c)), FORMATS).unwrap_or(FORMATS[0]);
-    Diagnostic::error(&*source.name, "no line says what kind of file this is")
+    Diagnostic::error(source.name(), "no line says what kind of file this is")
         .expected(format!(
             "format = \"{}\", or the same with paints, schemes or layout",
             FORMATS[0]

@@ -7,7 +7,7 @@ use velatura_pipeline::Error;
 use velatura_pipeline::gpu::adapters;
 
 use super::{ADAPTER_VARIABLE, Format, wanted_adapter};
-use crate::messages::out;
+use crate::messages::{json, json_value, out};
 
 /// List what the work can run on: adapter, driver, limits, and why one is not used
 #[derive(Debug, Args)]
@@ -24,15 +24,12 @@ impl Devices {
         let wanted = wanted_adapter();
         let found = adapters(wanted.as_deref());
         if self.format == Format::Json {
-            let text = serde_json::to_string_pretty(&found)
-                .map_err(|error| Error::machine_text(error.to_string()))?;
-            out(&(text + "\n"))?;
+            out(&json(&found)?)?;
             return Ok(ExitCode::SUCCESS);
         }
         let mut text = String::new();
         for adapter in &found {
-            let kind = serde_json::to_value(adapter.kind)
-                .map_err(|error| Error::machine_text(error.to_string()))?;
+            let kind = json_value(&adapter.kind)?;
             let use_of_it = match (&adapter.why_not, adapter.chosen) {
                 (None, _) => "used by --backend auto and gpu".to_owned(),
                 (Some(why), true) => why.clone(),

@@ -38,7 +38,7 @@ pub(crate) struct Explore {
     #[arg(long, value_name = "N", default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=100))]
     count: u32,
     /// Another number gives other schemes, the same number the same
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = seed)]
     seed: u64,
     /// Most paints in one scheme
     #[arg(long, value_name = "N", default_value_t = 4, value_parser = clap::value_parser!(u32).range(1..=20))]
@@ -79,6 +79,11 @@ enum Wish {
     Dark,
     /// Greyed colours
     Muted,
+}
+
+fn seed(text: &str) -> Result<u64, String> {
+    text.parse()
+        .map_err(|_| format!("a whole number from 0 to {} is expected", u64::MAX))
 }
 
 impl Explore {
@@ -126,10 +131,16 @@ impl Explore {
             against: rival.as_ref(),
         });
         if found.proposals.is_empty() {
-            return Err(Error::call_text(format!(
-                "no scheme follows every wish\n  expected: owned paints in {} (owned = true) that give neighbouring parts colours that stand apart\n  help: own more paints, allow more with --most-paints, or keep fewer regions with --keep",
+            let expected = format!(
+                "owned paints in {} (owned = true) that give neighbouring parts colours that stand apart",
                 files.paints
-            )));
+            );
+            return Err(Error::refused(
+                "",
+                "no scheme follows every wish",
+                &expected,
+                "own more paints, allow more with --most-paints, or keep fewer regions with --keep",
+            ));
         }
         let proposed: Vec<Proposed> = found
             .proposals

@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use clap::builder::PossibleValuesParser;
 use clap::{Args, ValueEnum};
-use velatura_document::SourceText;
+use velatura_document::{Diagnostic, SourceText};
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::optics::hiding::OPACITY_WORDS;
@@ -15,7 +15,8 @@ use velatura_pipeline::optics::surface::Specular;
 
 use super::Format;
 use crate::files::read_file;
-use crate::messages::{out, warn};
+use crate::hints::all_with_options;
+use crate::messages::{json, out, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
 
 /// Means standard output where a file's name is asked for.
@@ -120,10 +121,11 @@ impl Import {
         if self.out == STANDARD_OUTPUT {
             return match self.format {
                 Format::Text => Ok(None),
-                Format::Json => Err(Error::call_text(
-                    "--out -: standard output holds the paints.toml itself\n  expected: one result there\n  \
-                     help: leave --format json out, or write to a file"
-                        .to_owned(),
+                Format::Json => Err(Error::call(
+                    Diagnostic::error("", "standard output holds the paints.toml itself")
+                        .within("--out -")
+                        .expected("one result there")
+                        .help("leave --format json out, or write to a file"),
                 )),
             };
         }
@@ -176,17 +178,14 @@ impl Import {
 
     fn tell(&self, imported: &Imported) -> Result<(), Error> {
         if self.format == Format::Json {
-            let told = serde_json::json!({
+            return out(&json(&serde_json::json!({
                 "format": "velatura-import/1",
                 "out": self.out,
                 "paints": imported.paints,
                 "tints": imported.tints,
                 "chips": imported.chips,
-                "warnings": imported.warnings,
-            });
-            let text = serde_json::to_string_pretty(&told)
-                .map_err(|error| Error::machine_text(error.to_string()))?;
-            return out(&(text + "\n"));
+                "warnings": all_with_options(&imported.warnings),
+            }))?);
         }
         let count = |number: usize, what: &str| {
             format!("{number} {what}{}", if number == 1 { "" } else { "s" })

@@ -19,7 +19,7 @@ use velatura_pipeline::scheme::{MEDIUM, mix_text, named_parts};
 use super::Format;
 use crate::chips::Chips;
 use crate::messages::{json, out, rounded, usual_error};
-use crate::paints::{read_paints, wrong_call};
+use crate::paints::read_paints;
 use crate::progress::Wait;
 use crate::target::{Target, read_target};
 use crate::undercoat::read_overs;
@@ -146,9 +146,12 @@ impl Match {
                 self.max_paints,
                 self.max_parts
             );
-            return Err(wrong_call(&[Diagnostic::error("", found)
-                .expected(format!("at most {MOST_COLOURS}"))
-                .help("allow fewer paints or parts per mix, or one --film")]));
+            return Err(Error::refused(
+                "",
+                found,
+                &format!("at most {MOST_COLOURS}"),
+                "allow fewer paints or parts per mix, or one --film",
+            ));
         }
         Ok(())
     }

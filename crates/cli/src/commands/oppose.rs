@@ -55,7 +55,7 @@ pub(crate) struct Oppose {
     #[arg(long, value_name = "WORD", default_value = "flip", value_parser = undercoat)]
     undercoat: Undercoat,
     /// Most paints in a mix
-    #[arg(long, value_name = "N", default_value_t = MAX_PAINTS)]
+    #[arg(long, value_name = "N", default_value_t = MAX_PAINTS, value_parser = max_paints)]
     max_paints: usize,
     /// Most parts in a mix, medium counted
     #[arg(long, value_name = "N", default_value_t = MAX_PARTS, value_parser = clap::value_parser!(u32).range(1..=20))]
@@ -106,6 +106,12 @@ fn undercoat(word: &str) -> Result<Undercoat, String> {
     }
 }
 
+/// As many as `velatura match` allows.
+fn max_paints(text: &str) -> Result<usize, String> {
+    let count = text.parse().ok().filter(|count| (1..=6).contains(count));
+    count.ok_or_else(|| "a whole number from 1 to 6 is expected".to_owned())
+}
+
 impl Oppose {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let registry = registry(&self.plugins, &[&self.figure], self.format, Purpose::Work)?;
@@ -138,9 +144,8 @@ impl Oppose {
             } else {
                 "mark the paints that you have with owned = true"
             };
-            return Err(Error::call_text(format!(
-                "there is nothing to match: the scheme has no coat, or no paint is owned\n  help: {help}"
-            )));
+            let found = "there is nothing to match: the scheme has no coat, or no paint is owned";
+            return Err(Error::refused("", found, "", help));
         }
         opposed.scheme.team.clone_from(&self.team);
         let told: Vec<String> = opposed

@@ -10,7 +10,7 @@ use velatura_pipeline::stage::StageInfo;
 
 use super::Format;
 use crate::attached::{LastUses, PluginArgs, Purpose, capabilities, offered_from, registry};
-use crate::messages::{done, json, out};
+use crate::messages::{done, json, json_value, out};
 
 /// List the stages that are attached: built-ins and plugins alike
 #[derive(Debug, Args)]
@@ -37,8 +37,7 @@ impl Plugins {
                 .iter()
                 .map(|info| with_last_use(info, &uses))
                 .collect();
-            let stages = stages.map_err(|error| Error::machine_text(error.to_string()))?;
-            out(&json(&stages)?)?;
+            out(&json(&stages?)?)?;
         } else {
             let mut text: String = infos.iter().map(|info| told(info, &uses)).collect();
             text += &format!("a plugin may use {}\n", capabilities());
@@ -52,8 +51,8 @@ impl Plugins {
 }
 
 /// A stage as JSON; with its file, how that stands to what was used last.
-fn with_last_use(info: &StageInfo, uses: &LastUses) -> Result<Value, serde_json::Error> {
-    let mut value = serde_json::to_value(info)?;
+fn with_last_use(info: &StageInfo, uses: &LastUses) -> Result<Value, Error> {
+    let mut value = json_value(info)?;
     if let (Some(last), Some(file)) = (uses.of(info), value.get_mut("file")) {
         file["last_use"] = last.into();
     }

@@ -18,7 +18,7 @@ use velatura_pipeline::scheme::{
 use super::Format;
 use crate::chips::Chips;
 use crate::messages::{json, out, rounded, usual_error};
-use crate::paints::{read_paints, wrong_call};
+use crate::paints::read_paints;
 use crate::undercoat::read_overs;
 
 /// What `format` says in the JSON form.
@@ -107,10 +107,12 @@ impl Predict {
             ([], coats) => Ok(vec![1.0; coats]),
             ([film], coats) => Ok(vec![*film; coats]),
             (films, coats) if films.len() == coats => Ok(films.to_vec()),
-            (films, coats) => Err(Error::call_text(format!(
-                "--film stands {} times, --coat {coats} times\n  expected: --film once for all coats, or once for each",
-                films.len()
-            ))),
+            (films, coats) => Err(Error::refused(
+                "",
+                format!("there are {} --film for {coats} --coat", films.len()),
+                "--film once for all coats, or once for each",
+                "",
+            )),
         }
     }
 
@@ -135,7 +137,7 @@ impl Predict {
         if wrong.is_empty() {
             Ok(coats)
         } else {
-            Err(wrong_call(&wrong))
+            Err(Error::Call(wrong))
         }
     }
 }

@@ -58,9 +58,8 @@ impl Regions {
             (Some(path), _) => (path, Marked::Strokes),
             (None, Some(path)) => (path, Marked::RoughMask),
             (None, None) => {
-                return Err(Error::call_text(
-                    "--strokes or --refine is needed".to_owned(),
-                ));
+                let found = "neither --strokes nor --refine is given";
+                return Err(Error::refused("", found, "one of them", ""));
             }
         };
         let inputs = [&self.photo, marks_path].map(PathBuf::from);
@@ -69,10 +68,11 @@ impl Regions {
         let mask_place = judged(&self.out)?;
         let overlay_place = self.overlay.as_deref().map(judged).transpose()?;
         if self.overlay.as_ref() == Some(&self.out) {
-            return Err(Error::call_text(format!(
-                "--overlay: {} is also where the mask goes\n  expected: a path of its own",
-                self.out
-            )));
+            return Err(Error::call(
+                Diagnostic::error(&self.out, "the mask goes there too")
+                    .within("--overlay")
+                    .expected("another path"),
+            ));
         }
         let limits = DecodeLimits::default();
         let files = (read_file(&self.photo), read_file(marks_path));

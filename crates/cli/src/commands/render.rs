@@ -6,11 +6,12 @@ use std::time::Instant;
 
 use clap::{Args, ValueEnum};
 use velatura::{Extent, RenderOptions, planned_files, render};
-use velatura_document::{either, nearest};
+use velatura_document::{Diagnostic, either, nearest};
 use velatura_output::OutputFolder;
 use velatura_pipeline::{BackendChoice, Clock, Error, Job, JobFiles, Registry, RunOptions, load};
 use velatura_report::{Report, to_json};
 
+use super::scheme_named::did_you_mean;
 use super::{Format, wanted_adapter};
 use crate::attached::{PluginArgs, Purpose, attached_files, job_files, registry};
 use crate::files::read_file;
@@ -164,13 +165,13 @@ impl Render {
         for wanted in &self.only {
             if !names.contains(&wanted.as_str()) {
                 let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
-                let help = nearest(wanted, names.iter().copied()).map_or(String::new(), |near| {
-                    format!("\n  help: did you mean \"{near}\"?")
-                });
-                return Err(Error::call_text(format!(
-                    "--only: no scheme is called \"{wanted}\"\n  expected: {}{help}",
-                    either(&quoted)
-                )));
+                let near = nearest(wanted, names.iter().copied());
+                return Err(Error::call(
+                    Diagnostic::error("", format!("no scheme is called \"{wanted}\""))
+                        .within("--only")
+                        .expected(either(&quoted))
+                        .help(did_you_mean(near)),
+                ));
             }
         }
         let wanted = |name: &str| self.only.is_empty() || self.only.iter().any(|only| only == name);

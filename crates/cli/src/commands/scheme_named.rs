@@ -9,7 +9,6 @@ use velatura_pipeline::{Clock, Error, Job, Registry, load as load_job};
 
 use crate::attached::job_files;
 use crate::files::read_file;
-use crate::paints::wrong_call;
 
 /// A scheme in its job.
 pub(super) struct Named {
@@ -49,13 +48,15 @@ pub(super) fn parted(team: &str) -> Result<(&str, Option<&str>), Error> {
     if lower.ends_with(ENDING) {
         return Ok((team, None));
     }
-    Err(Error::call_text(format!(
-        "{team}: this names no figure's file\n  expected: FIGURE.toml:SCHEME\n  help: write the path up to .toml, a \
-         colon, and the scheme's name"
-    )))
+    Err(Error::refused(
+        team,
+        "this names no figure's file",
+        "FIGURE.toml:SCHEME",
+        "write the path up to .toml, a colon, and the scheme's name",
+    ))
 }
 
-/// Index of the scheme that is meant, the only one where none is named; `written` is what the user wrote.
+/// Index of the scheme that is meant, the only one if none is named. `written` is the option or text that names it.
 ///
 /// # Errors
 /// [`Error::Call`] with the names that there are.
@@ -79,13 +80,17 @@ pub(super) fn index_of(job: &Job, written: &str, wanted: Option<&str>) -> Result
     };
     let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
     let near = wanted.and_then(|wanted| nearest(wanted, names.iter().copied()));
-    let help = near.map_or(String::new(), |near| {
-        format!("\n  help: did you mean \"{near}\"?")
-    });
-    Err(Error::call_text(format!(
-        "{written}: {problem}\n  expected: {}{help}",
-        either(&quoted)
-    )))
+    Err(Error::call(
+        Diagnostic::error("", problem)
+            .within(written)
+            .expected(either(&quoted))
+            .help(did_you_mean(near)),
+    ))
+}
+
+/// The question whether a near name was meant; empty if there is none.
+pub(super) fn did_you_mean(near: Option<&str>) -> String {
+    near.map_or(String::new(), |near| format!("did you mean \"{near}\"?"))
 }
 
 /// Reads an undercoat's word, for an argument.
@@ -113,27 +118,28 @@ pub(super) fn kept_mix(
     paints_name: &str,
 ) -> Result<(usize, Mix), Error> {
     let Some((region, mix)) = text.split_once('=') else {
-        return Err(Error::call_text(format!(
-            "--keep: \"{text}\" has no \"=\"\n  expected: a region and its mix, such as \"hood=Oil Amber:3,medium:7\""
-        )));
+        return Err(Error::call(
+            Diagnostic::error("", format!("\"{text}\" has no \"=\""))
+                .within("--keep")
+                .expected("a region and its mix, such as \"hood=Oil Amber:3,medium:7\""),
+        ));
     };
     let region = region.trim();
     let index = regions
         .iter()
         .position(|own| own == region)
         .ok_or_else(|| {
-            let help = nearest(region, regions.iter().map(String::as_str))
-                .map_or(String::new(), |near| {
-                    format!("\n  help: did you mean \"{near}\"?")
-                });
-            Error::call_text(format!(
-                "--keep: no region is called \"{region}\"\n  expected: one of {}{help}",
-                regions.join(", ")
-            ))
+            let near = nearest(region, regions.iter().map(String::as_str));
+            Error::call(
+                Diagnostic::error("", format!("no region is called \"{region}\""))
+                    .within("--keep")
+                    .expected(format!("one of {}", regions.join(", ")))
+                    .help(did_you_mean(near)),
+            )
         })?;
     let mix = read_mix(mix, paints, paints_name).map_err(|problems| {
         let within = |problem: Diagnostic| problem.within(format!("--keep \"{text}\""));
-        wrong_call(&problems.into_iter().map(within).collect::<Vec<_>>())
+        Error::Call(problems.into_iter().map(within).collect())
     })?;
     Ok((index, mix))
 }

@@ -17,7 +17,8 @@ use velatura_swatch::{
 
 use super::Format;
 use crate::files::read_file;
-use crate::messages::{out, warn};
+use crate::hints::all_with_options;
+use crate::messages::{json as as_json, out, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
 
 const EXAMPLES: &str = "\
@@ -90,9 +91,8 @@ impl Swatch {
             (None, Some(photo)) => self.read(photo)?,
             // clap asks for one of the two.
             (None, None) => {
-                return Err(Error::call_text(
-                    "a PHOTO or --template is wanted".to_owned(),
-                ));
+                let found = "neither a PHOTO nor --template is given";
+                return Err(Error::refused("", found, "one of them", ""));
             }
         }
         Ok(ExitCode::SUCCESS)
@@ -131,7 +131,7 @@ impl Swatch {
             .filter(|layout| layout.geometry != CardGeometry::printed())
         {
             let problem = Diagnostic::error(
-                &*own.source.name,
+                own.source.name(),
                 "this layout describes a card of your own",
             )
             .within("[card]")
@@ -147,16 +147,18 @@ impl Swatch {
             Some("svg") => card_svg(paper, layout.as_ref()).into_bytes(),
             Some("pdf") => card_pdf(paper, layout.as_ref()),
             _ => {
-                return Err(Error::call_text(format!(
-                    "--template {template}: the kind of file is not to be told from its name\n  expected: a name that ends with .svg or .pdf"
-                )));
+                return Err(Error::call(
+                    Diagnostic::error(template, "its name does not say what kind of file it is")
+                        .within("--template")
+                        .expected("a name that ends with .svg or .pdf"),
+                ));
             }
         };
         write_whole(&[(place, bytes)], &inputs)?;
         match self.format {
-            Format::Json => told(
+            Format::Json => out(&as_json(
                 &json!({ "format": "velatura-swatch-card/1", "card": template, "places": CardGeometry::printed().places() }),
-            ),
+            )?),
             Format::Text => out(&format!(
                 "card      {template}\nprint it  at 100 %, on plain white matte paper; the line at its foot must measure 100 mm\nthen      cover the dark strips with matte black card or paint: printer black is not black enough\n"
             )),
@@ -179,7 +181,8 @@ impl Swatch {
         let out_place = judged(&self.out, existing)?;
         let overlay_place = judged(&self.overlay, Existing::Replace)?;
         let Some(layout) = self.layout()? else {
-            return Err(Error::call_text("--layout is wanted".to_owned()));
+            let found = "no --layout is given";
+            return Err(Error::refused("", found, "--layout FILE", ""));
         };
         let (photo, found) = decode_photo(
             photo_name,
@@ -204,7 +207,7 @@ impl Swatch {
         }
         write_whole(&files, &inputs)?;
         match (self.format, &self.out) {
-            (Format::Json, _) => told(&report(photo_name, &reading, &warnings)),
+            (Format::Json, _) => out(&as_json(&report(photo_name, &reading, &warnings))?),
             (Format::Text, Some(out_name)) => self.summary(out_name, &reading, &paints),
             (Format::Text, None) => out(&text),
         }
@@ -296,12 +299,6 @@ fn report(photo: &str, reading: &CardReading, warnings: &[Diagnostic]) -> Value 
         "light": reading.light,
         "chart": reading.chart,
         "fields": fields,
-        "warnings": warnings,
+        "warnings": all_with_options(warnings),
     })
-}
-
-fn told(value: &Value) -> Result<(), Error> {
-    let text = serde_json::to_string_pretty(value)
-        .map_err(|error| Error::machine_text(error.to_string()))?;
-    out(&(text + "\n"))
 }

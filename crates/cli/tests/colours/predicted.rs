@@ -216,17 +216,17 @@ error: there is a part without a name
         "error: there is an empty part
   in: --coat \"Oil Amber:3,,Oil Amber:x,Oil Amber:1\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
-  help: take the comma out that has nothing before or after it
+  help: take out the comma that has nothing before or after it
 
 error: \"x\" parts of \"Oil Amber\"
   in: --coat \"Oil Amber:3,,Oil Amber:x,Oil Amber:1\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
   help: write a number, with a point and not a comma: 2.5
 
-error: \"Oil Amber\" stands twice
+error: \"Oil Amber\" is there twice
   in: --coat \"Oil Amber:3,,Oil Amber:x,Oil Amber:1\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
-  help: write it once, with all of its parts",
+  help: write it once, with all its parts",
     );
     desk.stops(
         &[
@@ -248,7 +248,7 @@ error: \"grey\" is not a colour
             "predict", "--coat", "medium:1", "--film", "1", "--film", "2", "--over", "#808080",
         ],
         2,
-        "error: --film stands 2 times, --coat 1 times
+        "error: there are 2 --film for 1 --coat
   expected: --film once for all coats, or once for each",
     );
     for film in ["-1", "21", "thick", "nan"] {

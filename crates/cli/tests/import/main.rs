@@ -120,7 +120,7 @@ fn a_file_that_is_there_is_kept_unless_force_is_said_and_an_input_always() {
     assert_eq!(listing(desk.path()), before, "something was left behind");
     let forced = run(desk.path(), &[&call[..], &["--force"]].concat());
     assert!(forced.status.success(), "{}", err(&forced));
-    assert!(kept().starts_with("# Written by `velatura import` from drawdowns.txt."));
+    assert!(kept().starts_with("# Imported by Velatura from drawdowns.txt."));
 }
 
 #[test]

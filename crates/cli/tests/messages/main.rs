@@ -253,7 +253,7 @@ fn spectra_of_unequal_length_are_an_error_that_says_how_many_are_needed() {
     );
     assert!(
         told.contains(
-            "  expected: as many in each: from 400 nm in steps of 10 nm, 31 values end at 700 nm\n"
+            "  expected: the same number in each: from 400 nm in steps of 10 nm, 31 values end at 700 nm\n"
         ),
         "{told}"
     );
@@ -340,7 +340,7 @@ fn a_wrong_call_ends_with_two_and_says_what_was_meant() {
     assert_eq!(output.status.code(), Some(2));
     assert_eq!(
         told,
-        "error: --only: no scheme is called \"Foglihgt\"\n  expected: \"Foglight\"\n  help: did you mean \"Foglight\"?\n"
+        "error: no scheme is called \"Foglihgt\"\n  in: --only\n  expected: \"Foglight\"\n  help: did you mean \"Foglight\"?\n"
     );
     assert!(!desk.path("out").exists());
     assert_eq!(desk.run(&["render"]).status.code(), Some(2));

@@ -40,10 +40,7 @@ fn succeeded(output: &Output) -> String {
 }
 
 fn paints(text: String) -> PaintsFile {
-    let source = SourceText {
-        name: "paints.toml".into(),
-        text,
-    };
+    let source = SourceText::new("paints.toml", text);
     let (file, problems) = read_paints_file(&source);
     file.unwrap_or_else(|| panic!("{problems:?}"))
 }

@@ -1,6 +1,6 @@
-//! From rows to a draft: which rows belong to one paint, and whether nothing is missing.
+//! From rows to a draft: which rows belong to one paint, and whether anything is missing.
 //!
-//! In: tables whose rows have names of the convention in `names.rs`. Out: a [`Draft`], or every problem.
+//! In: tables whose rows follow the naming convention of `names.rs`. Out: a [`Draft`], or every problem.
 
 use super::ImportOptions;
 use super::draft::{CardsDraft, CardsFrom, Draft, GivenDraft, PaintDraft, SpectraDraft, TintDraft};
@@ -13,9 +13,9 @@ use crate::paints_file::reflectance::{mixed_unit_fault, range_fault};
 use crate::paints_file::{Unit, Wavelengths};
 use crate::spectrum::{colour, resampled};
 use crate::surface::Specular;
-use velatura_document::{Diagnostic, either};
+use velatura_document::{Diagnostic, Hint, either};
 
-/// Cards of a file that holds chips only. A chip lies on no card: these two only say what its contrast ratio means.
+/// Cards of a file that has only chips. A chip has no card; these two only give its contrast ratio a meaning.
 const USUAL_CARDS: [&str; 2] = ["#1c1c1c", "#f4f2ee"];
 
 /// All rows of one subject.
@@ -56,7 +56,7 @@ pub(super) fn assemble(
     (problems.len() == before).then_some(Draft { cards, paints })
 }
 
-/// Unit and specular of all spectra of one file; tells where they cannot be known.
+/// Unit and specular convention of all spectra of one file. It is a problem if they cannot be known.
 fn convention(
     table: &Table<'_>,
     options: &ImportOptions,
@@ -84,9 +84,9 @@ fn convention(
         }
         if specular.is_none() {
             let wrong = fault(
-                "nothing says whether the values hold the surface's own reflection (about 4 %)",
+                "nothing says whether the values include the surface's own reflection (about 4 %)",
                 "the instrument's setting: specular included (SCI), or excluded (SCE; 45/0 instruments always exclude it)",
-                "add --specular included or --specular excluded",
+                Hint::SpecularSetting,
             );
             problems.push(error_in(table.source, wrong));
         }
@@ -97,8 +97,7 @@ fn convention(
         .collect();
     if options.unit.is_none() {
         if let Some((index, mut wrong)) = mixed_unit_fault(&series) {
-            "bring all rows to one unit; if it is percent throughout, add --unit percent"
-                .clone_into(&mut wrong.help);
+            wrong.help = Hint::from("bring all rows to one unit").or(Hint::UnitPercent);
             problems.push(spectra[index].0.error(wrong));
         }
     }
@@ -107,7 +106,7 @@ fn convention(
     (unit, specular.unwrap_or(Specular::Excluded))
 }
 
-/// Puts a row to the others of its subject.
+/// Adds a row to the others of its subject.
 fn place<'t>(items: &mut Vec<Item<'t>>, field: Field<'t>, problems: &mut Vec<Diagnostic>) {
     let row = field.row;
     let meaning = match meaning(&row.name.value) {
@@ -138,7 +137,7 @@ fn place<'t>(items: &mut Vec<Item<'t>>, field: Field<'t>, problems: &mut Vec<Dia
         Meaning::Chip(..) if matches!(row.seen, Seen::Spectrum(..)) => {
             let name = &row.name.value;
             return problems.push(row.error(fault(
-                "nothing says over which card this was measured",
+                "the name does not say over which card this was measured",
                 "names that end in \"/ black\" or \"/ white\"",
                 format!("name the two fields \"{name} / black\" and \"{name} / white\""),
             )));
@@ -153,7 +152,7 @@ fn place<'t>(items: &mut Vec<Item<'t>>, field: Field<'t>, problems: &mut Vec<Dia
     if let Some(earlier) = taken {
         let line = earlier.source.place(&earlier.name.at).line;
         problems.push(row.error(fault(
-            format!("this row stands in {}:{line} already", earlier.source.name),
+            format!("this row is in {}:{line} already", earlier.source.name()),
             "each field once",
             "keep one of them, or put their mean in one row",
         )));
@@ -161,7 +160,7 @@ fn place<'t>(items: &mut Vec<Item<'t>>, field: Field<'t>, problems: &mut Vec<Dia
     let both = item.chip.is_some() && (item.black.is_some() || item.white.is_some());
     if both {
         problems.push(row.error(fault(
-            "this paint is given as a chip and as a drawdown",
+            "this paint is given both as a chip and as a drawdown",
             "one of them",
             "keep the drawdown: it says more",
         )));
@@ -186,8 +185,8 @@ fn cards(
         let given = card_pair(item.black.as_ref(), item.white.as_ref(), problems)?;
         let row = item.black.as_ref().or(item.white.as_ref())?.row;
         if stated.iter().any(Option::is_some) {
-            let found = "the cards are given here and in --black-card or --white-card";
-            problems.push(row.error(fault(found, "one of them", "leave the options out")));
+            let found = "the cards are given twice: in this file, and as colours with the import";
+            problems.push(row.error(fault(found, "one of them", Hint::NoCardColours)));
         }
         return match given {
             GivenDraft::Spectra(spectra) => {
@@ -237,7 +236,7 @@ fn cards(
             let wrong = fault(
                 "nothing says what the bare cards look like",
                 "rows named \"card / black\" and \"card / white\": the cards below the drawdowns",
-                "measure them, or give their colours: --black-card \"#1c1c1c\" --white-card \"#f4f2ee\"",
+                Hint::from("measure them").or(Hint::CardColours),
             );
             problems.push(error_in(table.source, wrong));
             None
@@ -297,7 +296,7 @@ fn paints(
         for one in [paint, with] {
             if !names.contains(&one.as_str()) {
                 let wrong = fault(
-                    format!("no rows are there of \"{one}\" itself"),
+                    format!("there are no rows for \"{one}\" alone"),
                     either(
                         &names
                             .iter()
@@ -335,20 +334,20 @@ fn chip(
     if hiding.is_none() {
         let words: Vec<&str> = OPACITY_WORDS.iter().map(|(word, _)| *word).collect();
         let name = &row.name.value;
-        problems.push(row.error(fault(
-            "nothing says how well this paint hides what lies below",
-            format!("{}, or a contrast ratio of 0 to 1", either(&words)),
-            format!(
-                "name it \"{name} / {}\", or add --opacity {} for all that do not say",
-                words[1], words[1]
-            ),
-        )));
+        problems.push(
+            row.error(fault(
+                "nothing says how well this paint hides what is below it",
+                format!("{}, or a contrast ratio of 0 to 1", either(&words)),
+                Hint::from(format!("name it \"{name} / {}\"", words[1]))
+                    .or(Hint::Opacity(words[1].to_owned())),
+            )),
+        );
     }
     Some(GivenDraft::Chip(colour, hiding?))
 }
 
 impl Item<'_> {
-    /// A row to blame.
+    /// A row to name in a problem.
     fn row(&self) -> Option<&Row<'_>> {
         let fields = [&self.black, &self.white, &self.chip];
         fields.into_iter().flatten().next().map(|field| field.row)

@@ -1,8 +1,8 @@
-//! CGATS.17 text, as instruments' programs export it (ISO 28178; the form from memory of both).
+//! CGATS.17 text, as instruments' programs export it (ISO 28178; the format is from memory of both).
 //!
 //! In: keywords with values, a data format between `BEGIN_DATA_FORMAT` and `END_DATA_FORMAT`, rows between `BEGIN_DATA`
 //! and `END_DATA`; several tables may follow each other. `#` begins a comment, quoted strings hold spaces and `""`.
-//! Out: a [`Table`]. Of the keywords only those are read that change what the rows mean.
+//! Out: a [`Table`]. Only the keywords that change the meaning of the rows are read.
 
 use std::ops::Range;
 
@@ -20,7 +20,7 @@ pub(super) fn is_cgats(text: &str) -> bool {
     })
 }
 
-/// Reads a file; what is wrong goes into `problems`, and reading goes on.
+/// Reads a file. Problems go into `problems`, and reading goes on.
 pub(super) fn read<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -> Table<'a> {
     let mut reader = Reader {
         source,
@@ -37,13 +37,13 @@ pub(super) fn read<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -
         any_data: false,
     };
     let mut at = 0;
-    for line in source.text.split_inclusive('\n') {
+    for line in source.text().split_inclusive('\n') {
         match tokens(line, at) {
             Ok(tokens) => reader.line(tokens),
-            Err(quote) => reader.tell(
+            Err(quote) => reader.report(
                 &quote,
                 "a quotation mark is not closed on its line",
-                "\"…\", a quotation mark inside doubled",
+                "\"…\"; a quotation mark inside is written twice",
                 "close it, or take it out",
             ),
         }
@@ -71,9 +71,9 @@ struct Reader<'a, 'p> {
     part: Part,
     /// The data format, with places.
     heads: Vec<At<String>>,
-    /// Its meaning; none if it had none, which was told.
+    /// Its meaning; `None` if it has none, which was reported.
     columns: Option<Columns>,
-    /// `NUMBER_OF_FIELDS` and `NUMBER_OF_SETS` of the table that is being read.
+    /// `NUMBER_OF_FIELDS` and `NUMBER_OF_SETS` of the current table.
     fields: Option<At<usize>>,
     sets: Option<At<usize>>,
     /// Cells of a row that goes on in the next line.
@@ -86,7 +86,7 @@ struct Reader<'a, 'p> {
 }
 
 impl Reader<'_, '_> {
-    fn tell(&mut self, at: &Range<usize>, found: impl Into<String>, expected: &str, help: &str) {
+    fn report(&mut self, at: &Range<usize>, found: impl Into<String>, expected: &str, help: &str) {
         self.problems
             .push(error_at(self.source, at, fault(found, expected, help)));
     }
@@ -121,8 +121,8 @@ impl Reader<'_, '_> {
         let given = tokens.get(1).unwrap_or(&tokens[0]);
         let read = given.value.parse().ok();
         if read.is_none() {
-            let found = format!("`{}` is no whole number", tokens[0].value);
-            self.tell(&given.at, found, "a number such as 36", "");
+            let found = format!("`{}` is not a whole number", tokens[0].value);
+            self.report(&given.at, found, "a number such as 36", "");
         }
         read.map(|value| At {
             value,
@@ -148,8 +148,8 @@ impl Reader<'_, '_> {
                     stated.value,
                     self.heads.len()
                 );
-                let expected = "as many as stand between BEGIN_DATA_FORMAT and END_DATA_FORMAT";
-                self.tell(
+                let expected = "the number of names between BEGIN_DATA_FORMAT and END_DATA_FORMAT";
+                self.report(
                     &stated.at,
                     found,
                     expected,
@@ -165,9 +165,9 @@ impl Reader<'_, '_> {
         self.any_data = true;
         if self.heads.is_empty() {
             let expected = "BEGIN_DATA_FORMAT … END_DATA_FORMAT with the names of the columns";
-            self.tell(
+            self.report(
                 at,
-                "no data format stands before the data",
+                "there is no data format before the data",
                 expected,
                 "export the file again",
             );
@@ -176,7 +176,7 @@ impl Reader<'_, '_> {
 
     fn data(&mut self, tokens: Vec<At<String>>) {
         let count = self.heads.len();
-        // A row may go on in the next line; but where that line is a whole row, this one was short.
+        // A row may go on in the next line. If that line is a complete row, this one was too short.
         if !self.open.is_empty() && self.open.len() + tokens.len() > count {
             self.end_row();
         }
@@ -215,10 +215,10 @@ impl Reader<'_, '_> {
                     "NUMBER_OF_SETS is {}, but {} rows end here",
                     stated.value, self.begun
                 );
-                self.tell(
+                self.report(
                     at,
                     found,
-                    "as many rows as it says",
+                    "the number of rows that it states",
                     "was the file cut or edited? export it again",
                 );
             }
@@ -226,7 +226,7 @@ impl Reader<'_, '_> {
     }
 
     fn finish(&mut self) {
-        let end = self.source.text.len();
+        let end = self.source.text().len();
         let (missing, begun) = match self.part {
             Part::Data => ("END_DATA", "BEGIN_DATA"),
             Part::Format => ("END_DATA_FORMAT", "BEGIN_DATA_FORMAT"),
@@ -239,7 +239,7 @@ impl Reader<'_, '_> {
         };
         let found = format!("the file ends before {missing}");
         let expected = format!("{missing} to close {begun}");
-        self.tell(
+        self.report(
             &(end..end),
             found,
             &expected,
@@ -266,7 +266,10 @@ fn specular_of(geometry: &str) -> Option<Specular> {
     }
 }
 
-/// The words of one line, `at` bytes into the file; the place of a quotation mark that is not closed.
+/// The words of one line that begins `at` bytes into the file.
+///
+/// # Errors
+/// The place of a quotation mark that is not closed.
 fn tokens(line: &str, at: usize) -> Result<Vec<At<String>>, Range<usize>> {
     let mut found = Vec::new();
     let mut rest = line.char_indices().peekable();

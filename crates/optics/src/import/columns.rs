@@ -10,11 +10,11 @@ use crate::paints_file::Wavelengths;
 use crate::paints_file::reflectance::Fault;
 use velatura_document::{At, SourceText};
 
-/// Heads of the column with the sample's name, the first that is there counts.
+/// Heads of the column with the sample's name. The first of these in a table counts.
 const NAME_HEADS: [&str; 6] = ["SAMPLE_NAME", "NAME", "PAINT", "SAMPLE", "SAMPLE_ID", "ID"];
 /// Head of a column with codes such as `#c98318`.
 const COLOUR_HEAD: &str = "COLOUR";
-/// What stands before the wavelength in the heads of instruments' files.
+/// What comes before the wavelength in the heads of instruments' files.
 const BEFORE_NM: [&str; 6] = [
     "SPECTRAL_NM_",
     "SPECTRAL_NM",
@@ -23,7 +23,7 @@ const BEFORE_NM: [&str; 6] = [
     "NM",
     "R_",
 ];
-/// Colours that depend on a light and an observer which the file need not name.
+/// Colours that depend on a light and an observer, which the file need not name.
 const DERIVED: [&str; 6] = ["LAB_L", "XYZ_X", "XYY_X", "RGB_R", "CMYK_C", "D_VIS"];
 
 /// Which column holds what.
@@ -63,15 +63,15 @@ pub(super) fn is_name_head(head: &str) -> bool {
 impl Columns {
     /// Reads the heads of a table.
     pub(super) fn of(heads: &[&str]) -> Result<Self, Fault> {
-        let find = |wanted: &str| {
+        let find = |known: &str| {
             heads
                 .iter()
-                .position(|head| head.trim().eq_ignore_ascii_case(wanted))
+                .position(|head| head.trim().eq_ignore_ascii_case(known))
         };
         let name = NAME_HEADS.iter().find_map(|known| find(known));
         let Some(name) = name else {
             return Err(fault(
-                format!("no column holds the samples' names: {}", listed(heads)),
+                format!("no column has the samples' names: {}", listed(heads)),
                 "SAMPLE_NAME or SAMPLE_ID; in a CSV file also name",
                 "export the samples' names as well, such as \"Oil Amber / black\"",
             ));
@@ -99,7 +99,10 @@ impl Columns {
         })
     }
 
-    /// Reads one row, or says at which place it is wrong; `at` is the place of the whole row.
+    /// Reads one row; `at` is its place.
+    ///
+    /// # Errors
+    /// The place that is wrong, and why.
     pub(super) fn row<'a>(
         &self,
         source: &'a SourceText,
@@ -212,14 +215,14 @@ fn nothing_seen(heads: &[&str]) -> Fault {
     });
     match derived {
         Some(head) => fault(
-            format!("there are colours here (`{head}`) but no spectra"),
-            "columns such as SPECTRAL_NM400 … SPECTRAL_NM700: a colour holds for one light and observer, and the file need \
-             not say which",
+            format!("there are colours (`{head}`) but no spectra"),
+            "columns such as SPECTRAL_NM400 … SPECTRAL_NM700: a colour is for one light and one observer, and the file \
+             need not say which",
             "export the spectral data in the instrument's program, or give sRGB codes in a CSV file with the columns name \
              and colour",
         ),
         None => fault(
-            format!("no column holds a wavelength: {}", listed(heads)),
+            format!("no column is a wavelength: {}", listed(heads)),
             "columns such as SPECTRAL_NM400 or 400, or one called colour",
             "the first line that is not a comment must name the columns",
         ),

@@ -1,11 +1,11 @@
-//! What will stand in `paints.toml`: cards, paints and tints with the numbers as they were measured.
+//! What goes into `paints.toml`: cards, paints and tints with the numbers as they were measured.
 
 use crate::colour::Encoded;
 use crate::import::names::Hiding;
 use crate::paints_file::{Pair, Unit, Wavelengths};
 use crate::surface::Specular;
 
-/// The whole file.
+/// The file.
 #[derive(Debug)]
 pub(super) struct Draft {
     pub(super) cards: CardsDraft,
@@ -26,9 +26,9 @@ pub(super) struct CardsDraft {
 pub(super) enum CardsFrom {
     /// Spectra of the bare cards.
     Measured,
-    /// Colour codes, in the files or in the call.
+    /// Colour codes, in the files or in the options.
     Given,
-    /// Nobody said; there are chips only, which were brushed on no card.
+    /// Not given, because there are only chips, which have no card.
     Assumed,
 }
 
@@ -64,6 +64,6 @@ pub(super) struct SpectraDraft {
     pub(super) specular: Specular,
     pub(super) over_black: Vec<f64>,
     pub(super) over_white: Vec<f64>,
-    /// Black and white, where they were measured.
+    /// The bare black and white card, if they were measured.
     pub(super) cards: Option<[Vec<f64>; 2]>,
 }

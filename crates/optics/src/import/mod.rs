@@ -1,8 +1,8 @@
-//! Import: instruments' files, spreadsheets and palettes made into a `paints.toml`.
+//! Import: a `paints.toml` from instruments' files, spreadsheets and palettes.
 //!
-//! In: texts in CGATS.17 (ISO 28178), CSV or `.gpl`, told apart by what they hold; sample names of the convention in
+//! In: texts in CGATS.17 (ISO 28178), CSV or `.gpl`, recognised by their content. Sample names of the convention in
 //! `names.rs` say which rows belong together. Out: text that `paints_file` reads back to the same numbers. What a file
-//! does not say is asked for, never assumed; the one exception, cards below chips, is written down as such.
+//! does not say is an error, never assumed. The one exception, the cards below chips, is marked in the file.
 
 mod assemble;
 mod cgats;
@@ -20,21 +20,20 @@ use crate::paints_file::{Unit, read_paints_file};
 use crate::surface::Specular;
 use draft::{CardsFrom, Draft, GivenDraft};
 use row::Table;
-use velatura_document::Diagnostic;
-use velatura_document::SourceText;
+use velatura_document::{Diagnostic, Hint, SourceText};
 
-/// What the painter says of the files.
+/// What the files do not say, from the painter.
 #[derive(Debug, Clone, Default)]
 pub struct ImportOptions {
-    /// Whether spectra, and cards given as colours, hold the surface's own reflection; the file's own word if missing.
+    /// Whether spectra, and cards given as colours, include the surface's own reflection; if missing, what the file says.
     pub specular: Option<Specular>,
-    /// The unit of spectra; told from the largest value if missing.
+    /// The unit of spectra; if missing, it follows from the largest value.
     pub unit: Option<Unit>,
-    /// How well chips hide that do not say so: a word of [`OPACITY_WORDS`](crate::hiding::OPACITY_WORDS).
+    /// How well those chips hide that do not say so: a word of [`OPACITY_WORDS`](crate::hiding::OPACITY_WORDS).
     pub opacity: Option<&'static str>,
-    /// The bare black card, where no row holds it.
+    /// The bare black card, if no row has it.
     pub black_card: Option<Encoded>,
-    /// The bare white card, where no row holds it.
+    /// The bare white card, if no row has it.
     pub white_card: Option<Encoded>,
 }
 
@@ -49,7 +48,7 @@ pub struct Imported {
     pub tints: usize,
     /// How many of the paints are chips.
     pub chips: usize,
-    /// What to look at.
+    /// What to check.
     pub warnings: Vec<Diagnostic>,
 }
 
@@ -72,12 +71,10 @@ pub fn import(
         in_order_of_files(&mut problems, sources);
         return Err(problems);
     };
-    let files: Vec<&str> = sources.iter().map(|source| source.name.as_str()).collect();
-    let written = SourceText {
-        name: name.to_owned(),
-        text: write::text(&draft, &files),
-    };
-    // The reader has the last word: what it would not read is not written.
+    let files: Vec<&str> = sources.iter().map(|source| source.name()).collect();
+    let text = write::text(&draft, &files);
+    let written = SourceText::new(name, text.as_str());
+    // The reader decides: what it cannot read is not written.
     let (file, mut warnings) = read_paints_file(&written);
     if file.is_none() {
         return Err(warnings);
@@ -94,15 +91,15 @@ pub fn import(
             .iter()
             .filter(|paint| is_chip(&paint.given))
             .count(),
-        text: written.text,
+        text,
         warnings,
     })
 }
 
 fn table<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -> Table<'a> {
-    if palette::is_palette(&source.text) {
+    if palette::is_palette(source.text()) {
         palette::read(source, problems)
-    } else if cgats::is_cgats(&source.text) {
+    } else if cgats::is_cgats(source.text()) {
         cgats::read(source, problems)
     } else {
         table_text::read(source, problems)
@@ -113,7 +110,7 @@ fn in_order_of_files(problems: &mut [Diagnostic], sources: &[SourceText]) {
     problems.sort_by_key(|problem| {
         let file = sources
             .iter()
-            .position(|source| source.name == problem.file);
+            .position(|source| source.name() == problem.file);
         let place = problem
             .place
             .as_ref()
@@ -130,6 +127,6 @@ fn assumed_cards(draft: &Draft, name: &str) -> Diagnostic {
             draft.cards.black, draft.cards.white
         ),
     )
-    .expected("nothing better, as long as there are chips only")
-    .help("give the cards with --black-card and --white-card before you add a drawdown")
+    .expected("nothing better while there are only chips; measured cards before you add a drawdown")
+    .help(Hint::CardColours)
 }

@@ -1,4 +1,4 @@
-//! What a sample's name says: which paint, over which card, in what mix. A convention of ours.
+//! What a sample's name says: which paint, over which card, in what mix. The convention is our own.
 //!
 //! | name | means |
 //! | --- | --- |
@@ -6,7 +6,7 @@
 //! | `Oil Amber / black`, `Oil Amber / white` | a drawdown over that card |
 //! | `Oil Amber 1 + Gull White 9 / black` | a tint: parts by volume behind each name |
 //! | `Old Rope / semi-opaque`, `Old Rope / 0.62` | a chip, and how well it hides (word or contrast ratio) |
-//! | `Old Rope` | a chip of which that is not said |
+//! | `Old Rope` | a chip without that |
 
 use super::row::fault;
 use crate::hiding::OPACITY_WORDS;
@@ -68,7 +68,7 @@ pub(super) fn meaning(name: &str) -> Result<Meaning, Fault> {
     let (before, tail) = (before.trim(), tail.trim().to_lowercase());
     if before.is_empty() {
         return Err(fault(
-            "nothing stands before the \"/\"",
+            "there is nothing before the \"/\"",
             "a paint's name, such as \"Oil Amber / black\"",
             "",
         ));
@@ -103,7 +103,7 @@ pub(super) fn meaning(name: &str) -> Result<Meaning, Fault> {
         .chain(OPACITY_WORDS.iter().map(|(word, _)| *word));
     match nearest(&tail, words) {
         Some(near) => Err(fault(
-            format!("after the \"/\" stands \"{tail}\""),
+            format!("\"{tail}\" comes after the \"/\""),
             "black or white, an opacity word or a contrast ratio",
             format!("did you mean \"{before} / {near}\"?"),
         )),
@@ -118,7 +118,7 @@ fn subject(text: &str) -> Result<Subject, Fault> {
     let parts: Vec<&str> = text.split(" + ").collect();
     let tint = || {
         fault(
-            format!("\"{text}\" does not say a mix of two paints"),
+            format!("\"{text}\" is not a mix of two paints"),
             "both paints, each with its parts by volume: \"Oil Amber 1 + Gull White 9 / white\"",
             "a tint is this paint first, then one other",
         )
@@ -186,8 +186,8 @@ mod tests {
     }
 
     #[test]
-    fn what_a_name_nearly_says_is_asked_back() {
-        let help = |name: &str| meaning(name).unwrap_err().help;
+    fn a_mistyped_ending_is_an_error_with_the_likely_name() {
+        let help = |name: &str| meaning(name).unwrap_err().help.to_string();
         assert_eq!(
             help("Oil Amber / blakc"),
             "did you mean \"Oil Amber / black\"?"

@@ -1,4 +1,4 @@
-//! Two rows, over black and over white, made into one drawdown, or into the two bare cards.
+//! Two rows, over black and over white, become one drawdown or the two bare cards.
 
 use super::draft::{GivenDraft, SpectraDraft};
 use super::row::{Row, Seen, fault};
@@ -6,9 +6,9 @@ use crate::colour::luminance;
 use crate::paints_file::reflectance::{Fault, order_fault, value_fault};
 use crate::paints_file::{Pair, Unit};
 use crate::surface::Specular;
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Hint};
 
-/// A row with what its file says of the numbers.
+/// A row with the unit and the specular convention of its numbers.
 #[derive(Clone, Copy)]
 pub(super) struct Field<'t> {
     pub(super) row: &'t Row<'t>,
@@ -16,7 +16,7 @@ pub(super) struct Field<'t> {
     pub(super) specular: Specular,
 }
 
-/// A film over both cards, with the cards' own spectra where they are there.
+/// A film over both cards, with the spectra of the bare cards if there are any.
 pub(super) fn film_pair(
     black: Option<&Field<'_>>,
     white: Option<&Field<'_>>,
@@ -38,9 +38,9 @@ pub(super) fn film_pair(
                     != (own.wavelengths, own.unit, own.specular) =>
             {
                 Some(fault(
-                    "the bare cards were measured at other wavelengths, or told in another unit",
+                    "the bare cards have other wavelengths, another unit or another specular setting",
                     "cards and paints measured alike",
-                    "export them together, or import this file alone with --black-card and --white-card",
+                    Hint::from("export them together").or(Hint::CardColours),
                 ))
             }
             Some(cards) => {
@@ -84,7 +84,7 @@ pub(super) fn card_pair(
     Some(given)
 }
 
-/// Two fields that belong together; `called` is what messages call the darker and the lighter.
+/// Two fields that belong together; `called` are the names of the darker and the lighter one in messages.
 fn pair(
     black: Option<&Field<'_>>,
     white: Option<&Field<'_>>,
@@ -109,14 +109,14 @@ fn pair(
                 return None;
             }
             let mut sound = true;
-            let mut tell = |row: &Row<'_>, wrong: Option<Fault>| {
+            let mut report = |row: &Row<'_>, wrong: Option<Fault>| {
                 sound &= wrong.is_none();
                 problems.extend(wrong.map(|wrong| row.error(wrong)));
             };
-            tell(black.row, value_fault(wavelengths, unit, dark));
-            tell(white.row, value_fault(wavelengths, unit, light));
+            report(black.row, value_fault(wavelengths, unit, dark));
+            report(white.row, value_fault(wavelengths, unit, light));
             let order = order_fault(wavelengths, unit, (called[0], dark), (called[1], light));
-            tell(black.row, order);
+            report(black.row, order);
             sound.then(|| {
                 GivenDraft::Spectra(SpectraDraft {
                     wavelengths: *wavelengths,
@@ -146,8 +146,8 @@ fn lonely(
         .rsplit_once('/')
         .map_or(name.as_str(), |(before, _)| before.trim());
     problems.push(field.row.error(fault(
-        format!("over {own} there is a row, over {other} there is none"),
-        "both: from one alone, absorption and scattering cannot be told apart",
+        format!("there is a row over {own}, but none over {other}"),
+        "both: one alone does not separate absorption from scattering",
         format!("add a row \"{before} / {other}\", or take this one out"),
     )));
     None
@@ -157,8 +157,9 @@ fn unlike(field: &Field<'_>, other: &Field<'_>) -> Diagnostic {
     let place = other.row.source.place(&other.row.name.at);
     field.row.error(fault(
         format!(
-            "this is told unlike its partner in {}:{}",
-            other.row.source.name, place.line
+            "this does not match its partner in {}:{}",
+            other.row.source.name(),
+            place.line
         ),
         "the same kind, wavelengths, unit and specular over black and over white",
         "export the two together",

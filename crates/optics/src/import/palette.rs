@@ -1,7 +1,7 @@
 //! Palettes as text (`.gpl`, the open format of general picture editors): colours with names, each a chip.
 //!
 //! In: first line `GIMP Palette …`, then lines `Name:` and `Columns:`, comments with `#`, and `R G B name` with codes 0…255.
-//! Out: a [`Table`]. The form is from memory.
+//! Out: a [`Table`]. The format is from memory.
 
 use super::row::{Row, Seen, Table, error_at, error_in, fault};
 use crate::colour::Encoded;
@@ -21,12 +21,12 @@ pub(super) fn is_palette(text: &str) -> bool {
         .is_some_and(|line| line.trim_start().starts_with(FIRST_LINE))
 }
 
-/// Reads a file; what is wrong goes into `problems`, and reading goes on.
+/// Reads a file. Problems go into `problems`, and reading goes on.
 pub(super) fn read<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -> Table<'a> {
     let before = problems.len();
     let mut rows = Vec::new();
     let mut start = 0;
-    for (index, line) in source.text.split_inclusive('\n').enumerate() {
+    for (index, line) in source.text().split_inclusive('\n').enumerate() {
         let text = line.trim();
         let begins = start + (line.len() - line.trim_start().len());
         let at = begins..begins + text.len();
@@ -73,7 +73,7 @@ fn colour(line: &str) -> Result<(Encoded, &str), Fault> {
         let end = rest.find(char::is_whitespace).unwrap_or(rest.len());
         *code = rest[..end].parse().map_err(|_| {
             fault(
-                format!("\"{}\" is no colour code", &rest[..end]),
+                format!("\"{}\" is not a colour code", &rest[..end]),
                 "red, green and blue, each 0 to 255, and the paint's name",
                 "",
             )
@@ -83,7 +83,7 @@ fn colour(line: &str) -> Result<(Encoded, &str), Fault> {
     if rest.is_empty() || rest.eq_ignore_ascii_case(UNNAMED) {
         return Err(fault(
             "this colour has no name",
-            "the paint's name behind the three codes",
+            "the paint's name after the three codes",
             "name it, or take the line out",
         ));
     }

@@ -1,4 +1,4 @@
-//! One row of measured data: a name, and what was seen; and what messages say of it.
+//! One row of measured data: a name, and what was seen. And the problems of rows.
 
 use std::ops::Range;
 
@@ -6,8 +6,7 @@ use crate::colour::Encoded;
 use crate::paints_file::Wavelengths;
 use crate::paints_file::reflectance::Fault;
 use crate::surface::Specular;
-use velatura_document::Diagnostic;
-use velatura_document::{At, SourceText};
+use velatura_document::{At, Diagnostic, Hint, SourceText};
 
 /// All rows of one file.
 #[derive(Debug)]
@@ -16,14 +15,14 @@ pub(super) struct Table<'a> {
     pub(super) source: &'a SourceText,
     /// Its rows in the order written.
     pub(super) rows: Vec<Row<'a>>,
-    /// What the file itself says of the surface's reflection.
+    /// Whether values include the surface's reflection, if the file says so.
     pub(super) specular: Option<Specular>,
 }
 
 /// One row.
 #[derive(Debug)]
 pub(super) struct Row<'a> {
-    /// The file it stands in.
+    /// Its file.
     pub(super) source: &'a SourceText,
     /// The sample's name.
     pub(super) name: At<String>,
@@ -47,39 +46,30 @@ impl Row<'_> {
     }
 }
 
-/// A problem at a place of a file; empty parts are left out.
+/// A problem at a place of a file. Empty parts are left out.
 pub(super) fn error_at(source: &SourceText, at: &Range<usize>, fault: Fault) -> Diagnostic {
-    filled(source.error_at(at, fault.found), fault.expected, fault.help)
+    source
+        .error_at(at, fault.found)
+        .expected(fault.expected)
+        .help(fault.help)
 }
 
-/// A problem of a whole file; empty parts are left out.
+/// A problem of a whole file. Empty parts are left out.
 pub(super) fn error_in(source: &SourceText, fault: Fault) -> Diagnostic {
-    filled(
-        Diagnostic::error(source.name.clone(), fault.found),
-        fault.expected,
-        fault.help,
-    )
+    Diagnostic::error(source.name(), fault.found)
+        .expected(fault.expected)
+        .help(fault.help)
 }
 
 /// A fault in words.
 pub(super) fn fault(
     found: impl Into<String>,
     expected: impl Into<String>,
-    help: impl Into<String>,
+    help: impl Into<Hint>,
 ) -> Fault {
     Fault {
         found: found.into(),
         expected: expected.into(),
         help: help.into(),
     }
-}
-
-fn filled(mut problem: Diagnostic, expected: String, help: String) -> Diagnostic {
-    if !expected.is_empty() {
-        problem = problem.expected(expected);
-    }
-    if !help.is_empty() {
-        problem = problem.help(help);
-    }
-    problem
 }

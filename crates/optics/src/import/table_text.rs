@@ -1,6 +1,6 @@
-//! CSV and its kin: a head line and a row per sample, or a column per sample with the wavelengths down the first.
+//! CSV and similar text: a head line and a row per sample, or a column per sample with the wavelengths down the first.
 //!
-//! In: text separated by tab, `;` or `,`, told from the head line; where that is not `,`, decimals may stand behind a
+//! In: text separated by tab, `;` or `,`, whichever the head line has. Unless that is `,`, numbers may have a decimal
 //! comma. Lines that begin with `#` are comments. Out: a [`Table`].
 
 use std::ops::Range;
@@ -10,10 +10,10 @@ use super::row::{Table, error_at, error_in, fault};
 use velatura_document::Diagnostic;
 use velatura_document::{At, SourceText};
 
-/// A row's cells and the place of the whole row.
+/// The place of a row, and its cells.
 type Record = (Range<usize>, Vec<At<String>>);
 
-/// Reads a file; what is wrong goes into `problems`, and reading goes on.
+/// Reads a file. Problems go into `problems`, and reading goes on.
 pub(super) fn read<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -> Table<'a> {
     let mut table = Table {
         source,
@@ -23,7 +23,7 @@ pub(super) fn read<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -
     let mut records = records(source, problems);
     if records.is_empty() {
         let wrong = fault(
-            "there is nothing in this file",
+            "this file is empty",
             "a head line with name and wavelengths, and a row for every sample",
             "",
         );
@@ -59,8 +59,8 @@ fn records(source: &SourceText, problems: &mut Vec<Diagnostic>) -> Vec<Record> {
         .has_headers(false)
         .flexible(true)
         .comment(Some(b'#'))
-        .delimiter(delimiter(&source.text))
-        .from_reader(source.text.as_bytes());
+        .delimiter(delimiter(source.text()))
+        .from_reader(source.text().as_bytes());
     let mut found: Vec<Record> = Vec::new();
     let mut record = csv::StringRecord::new();
     loop {
@@ -88,9 +88,9 @@ fn byte(position: &csv::Position) -> usize {
 
 /// Finds every cell in the text of its record; a cell with doubled quotation marks is placed at its record's start.
 fn with_places(source: &SourceText, at: Range<usize>, record: &csv::StringRecord) -> Record {
-    let end = at.end.min(source.text.len());
-    let whole = source.text.get(at.start..end).unwrap_or_default();
-    // The reader's position may lie before line ends and comments that it skips.
+    let end = at.end.min(source.text().len());
+    let whole = source.text().get(at.start..end).unwrap_or_default();
+    // The reader's position may be before line ends and comments that it skips.
     let skipped = whole
         .split_inclusive('\n')
         .take_while(|line| line.trim().is_empty() || line.starts_with('#'))
@@ -116,7 +116,7 @@ fn with_places(source: &SourceText, at: Range<usize>, record: &csv::StringRecord
     (start..start + text.len(), cells)
 }
 
-/// The separator that the first line holds which is no comment.
+/// The separator in the first line that is not a comment.
 fn delimiter(text: &str) -> u8 {
     let head = text
         .lines()
@@ -128,7 +128,7 @@ fn delimiter(text: &str) -> u8 {
         .unwrap_or(&b',')
 }
 
-/// Whether the first column, below its head, holds wavelengths, and the heads none.
+/// Whether the first column, below its head, has wavelengths, and no head is one.
 fn wavelengths_run_down(records: &[Record]) -> bool {
     let names_none = records[0]
         .1
@@ -142,7 +142,7 @@ fn wavelengths_run_down(records: &[Record]) -> bool {
     names_none && records.len() > 2 && records[1..].iter().all(first)
 }
 
-/// Columns become rows; a short record leaves short rows, which are told later.
+/// Columns become rows. A short record leaves short rows, which are reported later.
 fn transposed(records: &[Record]) -> Vec<Record> {
     let heads: Vec<At<String>> = records
         .iter()

@@ -11,7 +11,7 @@ use crate::surface::Specular;
 pub(super) fn text(draft: &Draft, files: &[&str]) -> String {
     let from: Vec<String> = files.iter().map(|file| one_line(file)).collect();
     let mut text = format!(
-        "# Written by `velatura import` from {}. Numbers stand as they were measured.\n\
+        "# Imported by Velatura from {}. The numbers are as they were measured.\n\
          # A paint that is not in your box gets the line: owned = false\n\
          format = \"{FORMAT}\"\n\n",
         from.join(", ")
@@ -28,7 +28,7 @@ fn cards(text: &mut String, cards: &CardsDraft) {
         CardsFrom::Measured => "# Colours of the bare cards, from their spectra.\n",
         CardsFrom::Given => "",
         CardsFrom::Assumed => {
-            "# ASSUMED: chips lie on no card. Before adding a drawdown, put in the colours of the cards below it.\n"
+            "# ASSUMED: chips have no card. Before you add a drawdown, put in the colours of the cards below it.\n"
         }
     };
     *text += &format!(

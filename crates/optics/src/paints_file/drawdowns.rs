@@ -1,4 +1,4 @@
-//! Drawdowns as the text of a `paints.toml`: what `velatura swatch` writes.
+//! Drawdowns as the text of a `paints.toml`: made from a photo of a card.
 
 use super::{FORMAT, Pair};
 use crate::colour::Encoded;
@@ -28,7 +28,7 @@ pub fn drawdowns_text(
 ) -> String {
     let [black, white] = cards;
     let mut text = format!(
-        "# Written by `velatura swatch` from {}. Black and white of the cards are those of the layout.\n\
+        "# Made by Velatura from the photo {}. Black and white of the cards are those of the layout.\n\
          format = \"{FORMAT}\"\n\n[cards]\nblack = \"{black}\"\nwhite = \"{white}\"\n",
         one_line(photo)
     );
@@ -95,12 +95,9 @@ mod tests {
             Some(Specular::Excluded),
             &paints,
         );
-        let source = SourceText {
-            name: "paints.toml".into(),
-            text,
-        };
+        let source = SourceText::new("paints.toml", text);
         let (file, problems) = read_paints_file(&source);
-        let file = file.unwrap_or_else(|| panic!("{problems:?}\n{}", source.text));
+        let file = file.unwrap_or_else(|| panic!("{problems:?}\n{}", source.text()));
         assert_eq!(file.cards.specular, Specular::Excluded);
         assert_eq!(file.paints.len(), paints.len());
         for (read, written) in file.paints.iter().zip(&paints) {

@@ -34,7 +34,7 @@ pub struct Pair {
 }
 
 impl Pair {
-    /// Says so where the film is lighter over black than over white: no film is.
+    /// The fault of a film that is lighter over black than over white, which no film is.
     pub(crate) fn fault(&self) -> Option<Fault> {
         let [dark, light] = [self.over_black, self.over_white].map(|code| luminance(code.linear()));
         (dark > light + CODE_SLACK).then(|| Fault {
@@ -43,7 +43,7 @@ impl Pair {
                 self.over_black, self.over_white
             ),
             expected: "over black at most as light as over white".to_owned(),
-            help: "were the two exchanged?".to_owned(),
+            help: "were the two exchanged?".into(),
         })
     }
 }
@@ -57,7 +57,7 @@ pub enum Given {
     Spectrum(Box<MeasuredDrawdown>),
     /// A colour, and the contrast ratio of a film of it.
     Chip {
-        /// The colour as it dries where it hides what it can.
+        /// The dried colour where the paint is thickest.
         colour: Encoded,
         /// Y over black divided by Y over white, 0…1 (ISO 6504-3).
         contrast_ratio: f64,
@@ -89,7 +89,7 @@ pub struct PaintEntry {
 }
 
 pub(super) fn read(fields: &Fields<'_>) -> Option<PaintEntry> {
-    let name = fields.required_text("name", "the paint's name, as it stands on the pot");
+    let name = fields.required_text("name", "the paint's name, as on the pot");
     let owned = fields.flag("owned").is_none_or(|flag| flag.value);
     let given = read_given(fields);
     let tints: Vec<Option<TintEntry>> = fields
@@ -146,7 +146,7 @@ fn read_pair(fields: &Fields<'_>) -> Option<Pair> {
         over_white: over_white.value,
     };
     if let Some(fault) = pair.fault() {
-        fields.problem(&over_black.at, fault.found, &fault.expected, &fault.help);
+        fields.problem(&over_black.at, fault.found, &fault.expected, fault.help);
         return None;
     }
     Some(pair)

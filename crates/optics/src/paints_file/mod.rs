@@ -22,8 +22,8 @@ use velatura_document::{Diagnostic, nearest};
 /// The format line of this file.
 pub const FORMAT: &str = "velatura-paints/1";
 
-/// Black cards darker than this are taken as photographed without glare: with the surface's own reflection a card
-/// cannot be darker than about 0.04 (Saunderson's k1).
+/// Black cards darker than this count as photographed without glare: with the surface's own reflection a card cannot be
+/// darker than about 0.04 (Saunderson's k1).
 const GLARE_FREE_BELOW: f64 = 0.04;
 
 const KEYS: &[&str] = &["format", "cards", "paint"];
@@ -36,18 +36,18 @@ pub struct Cards {
     pub black: Encoded,
     /// The white card.
     pub white: Encoded,
-    /// Whether all codes of the file hold the surface's own reflection.
+    /// Whether all codes of the file include the surface's own reflection.
     pub specular: Specular,
 }
 
-/// A whole `paints.toml`.
+/// A `paints.toml`.
 #[derive(Debug, Clone)]
 pub struct PaintsFile {
     /// The cards; codes of a drawdown mean nothing without them.
     pub cards: Cards,
     /// The paints in the order written.
     pub paints: Vec<PaintEntry>,
-    /// The text they were read from, for messages that come later.
+    /// The text they were read from, for later messages.
     pub source: SourceText,
 }
 
@@ -129,7 +129,7 @@ fn read_cards(fields: &Fields<'_>) -> Option<Cards> {
     })
 }
 
-/// Names must tell paints apart, and tints must name paints that are there.
+/// Reports names that two paints share, and tints with a paint that is not in the file.
 fn report_names(file: &PaintsFile, tables: &[Fields<'_>]) {
     for (index, (paint, table)) in file.paints.iter().zip(tables).enumerate() {
         let name = &paint.name.value;
@@ -138,7 +138,7 @@ fn report_names(file: &PaintsFile, tables: &[Fields<'_>]) {
                 &paint.name.at,
                 "a paint is called \"medium\"",
                 "another name: `medium` is always there and means clear glaze medium",
-                "give this paint a name of its own, or take it out",
+                "give this paint another name, or take it out",
             );
         }
         if file.paints[..index]
@@ -148,7 +148,7 @@ fn report_names(file: &PaintsFile, tables: &[Fields<'_>]) {
             table.problem(
                 &paint.name.at,
                 format!("a second paint is called \"{name}\""),
-                "a name of its own for every paint",
+                "a different name for every paint",
                 "rename one of the two",
             );
         }

@@ -1,15 +1,17 @@
 //! What a measured series must be to mean something: its wavelengths, its unit, its values, and which film is lighter.
 //!
 //! In: plain lists as an instrument gave them. Out: a [`Fault`] in words, or nothing. The reader of `paints.toml` and the
-//! import of instruments' files share it; each knows by itself where in its file the list stands.
+//! import of instruments' files share it. Each adds the place of the list in its file.
+
+use velatura_document::Hint;
 
 use crate::surface::{K1, Specular};
 
-/// Values above this can only be percent: no matte film reflects half as much again as falls on it.
+/// Values above this can only be percent: no matte film reflects one and a half times the light that falls on it.
 const PERCENT_ABOVE: f64 = 1.5;
-/// Largest reflectance taken for a measurement: white standards scatter by a few hundredths around 1.
+/// Largest reflectance accepted: white standards scatter by a few hundredths around 1.
 const MOST: f64 = 1.2;
-/// How far from 400 and 700 nm a series may begin and end; what is missing there weighs less than 0.002 of Y in all.
+/// How far from 400 and 700 nm a series may begin and end. What is missing there is less than 0.002 of Y in total.
 const MISSING_AT_MOST_NM: f64 = 20.0;
 /// How much lighter a film may be over black than over white in one wavelength band: instruments scatter, and no field is
 /// quite even. The worst in the open half of the measured paints is 0.0073 (sample 01C).
@@ -43,7 +45,7 @@ impl Unit {
         }
     }
 
-    /// The unit that values of one instrument have, told from the largest of them.
+    /// The unit of the values of one instrument, from the largest of them.
     #[must_use]
     pub fn of<'a>(values: impl IntoIterator<Item = &'a f64>) -> Self {
         if largest(values) > PERCENT_ABOVE {
@@ -54,7 +56,7 @@ impl Unit {
     }
 }
 
-/// Where the values of a series lie.
+/// The wavelengths of a series.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Wavelengths {
     /// The first, in nm.
@@ -86,10 +88,10 @@ impl Wavelengths {
 pub(crate) struct Fault {
     pub(crate) found: String,
     pub(crate) expected: String,
-    pub(crate) help: String,
+    pub(crate) help: Hint,
 }
 
-/// A series that leaves out too much of 400–700 nm.
+/// The fault of a series that leaves out too much of 400–700 nm.
 pub(crate) fn range_fault(wavelengths: &Wavelengths) -> Option<Fault> {
     let (start, end) = (wavelengths.start_nm, wavelengths.end_nm());
     let late = start > 400.0 + MISSING_AT_MOST_NM;
@@ -97,17 +99,17 @@ pub(crate) fn range_fault(wavelengths: &Wavelengths) -> Option<Fault> {
     (late || early).then(|| Fault {
         found: match wavelengths.count {
             0 => "there is no value".to_owned(),
-            1 => format!("there is one value only, at {start} nm"),
+            1 => format!("there is only one value, at {start} nm"),
             _ => format!("the values go from {start} to {end} nm"),
         },
         expected: "400 to 700 nm; up to 20 nm may be missing at either end".to_owned(),
-        help: "check first wavelength and step; if they are right, measure again over the whole range, or give the paint \
-               as the two colours of its drawdown"
-            .to_owned(),
+        help: "check the first wavelength and the step; if they are right, measure again from 400 to 700 nm, or give the \
+               paint as the two colours of its drawdown"
+            .into(),
     })
 }
 
-/// Series of which one seems to be in percent and another in fractions: the index of the latter.
+/// The fault of series of which one seems to be in percent and another in fractions, with the index of the latter.
 pub(crate) fn mixed_unit_fault(series: &[(&str, &[f64])]) -> Option<(usize, Fault)> {
     let most: Vec<f64> = series
         .iter()
@@ -124,12 +126,12 @@ pub(crate) fn mixed_unit_fault(series: &[(&str, &[f64])]) -> Option<(usize, Faul
         expected: "one unit throughout, percent (0…100) or fractions (0…1)".to_owned(),
         help:
             "bring all lists to one unit; if it is percent throughout, say so: unit = \"percent\""
-                .to_owned(),
+                .into(),
     };
     Some((small, fault))
 }
 
-/// A series with a value that no reflectance can have, or with nothing in it but zeros.
+/// The fault of a series with a value that no reflectance can have, or with nothing but zeros.
 pub(crate) fn value_fault(wavelengths: &Wavelengths, unit: Unit, values: &[f64]) -> Option<Fault> {
     let wrong = |value: &f64| !(0.0..=MOST).contains(&(value / unit.whole()));
     let expected = match unit {
@@ -140,7 +142,7 @@ pub(crate) fn value_fault(wavelengths: &Wavelengths, unit: Unit, values: &[f64])
         let more = values[first + 1..].iter().filter(|one| wrong(one)).count();
         let more = match more {
             0 => String::new(),
-            more => format!(", and {more} more like it"),
+            more => format!(", and {more} more out of range"),
         };
         return Some(Fault {
             found: format!(
@@ -150,21 +152,22 @@ pub(crate) fn value_fault(wavelengths: &Wavelengths, unit: Unit, values: &[f64])
             ),
             expected: expected.to_owned(),
             help: if values[first] < 0.0 {
-                "an instrument's zero has drifted: calibrate it and measure again".to_owned()
+                "an instrument's zero has drifted: calibrate it and measure again".into()
             } else {
-                "look for a slipped decimal point or values of another column".to_owned()
+                "look for a slipped decimal point or values of another column".into()
             },
         });
     }
     let empty = !values.is_empty() && largest(values.iter()) <= 0.0;
     empty.then(|| Fault {
         found: "every reflectance is 0".to_owned(),
-        expected: "what the instrument measured: no paint and no card reflects nothing".to_owned(),
-        help: "this field was not measured, or not saved: measure it again".to_owned(),
+        expected: "measured values: every paint and every card reflects some light".to_owned(),
+        help: "this field was not measured, or not saved: measure it again".into(),
     })
 }
 
-/// Two fields of which the one that must be darker is lighter; `dark` and `light` say what they are, and their values.
+/// The fault of two fields of which the one that must be darker is lighter; `dark` and `light` are their names in messages
+/// and their values.
 pub(crate) fn order_fault(
     wavelengths: &Wavelengths,
     unit: Unit,
@@ -186,11 +189,11 @@ pub(crate) fn order_fault(
             light_values[worst]
         ),
         expected: format!("{dark} reflecting at most as much as {light}"),
-        help: "were the two exchanged?".to_owned(),
+        help: "were the two exchanged?".into(),
     })
 }
 
-/// Films that are darker than a surface whose own reflection is said to be in the values.
+/// The doubt about films that are darker than the surface whose reflection the values are said to include.
 pub(crate) fn surface_doubt(specular: Specular, unit: Unit, over_black: &[f64]) -> Option<Fault> {
     #[allow(clippy::cast_precision_loss, reason = "series are short")]
     let mean = over_black.iter().sum::<f64>() / over_black.len().max(1) as f64 / unit.whole();
@@ -201,7 +204,7 @@ pub(crate) fn surface_doubt(specular: Specular, unit: Unit, over_black: &[f64]) 
             mean * 100.0
         ),
         expected: "about 4 % at least where the surface's reflection is included".to_owned(),
-        help: "was the instrument set to specular = \"excluded\"?".to_owned(),
+        help: "was the instrument set to specular = \"excluded\"?".into(),
     })
 }
 

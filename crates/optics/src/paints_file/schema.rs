@@ -1,6 +1,6 @@
 //! The JSON Schema of `paints.toml`, for editors. A test keeps its keys the same as the reader's.
 //!
-//! The reader does not go through these types: a derived reader stops at the first problem, ours finds them all.
+//! The reader does not use these types: a derived reader stops at the first problem, ours finds all of them.
 
 #![allow(dead_code, reason = "the fields exist for the schema only")]
 
@@ -24,7 +24,7 @@ struct Paints {
 struct Cards {
     black: Colour,
     white: Colour,
-    /// Do the codes hold the surface's own reflection (about 4 %)? Missing: excluded if the black card's Y is under 0.04.
+    /// Do the codes include the surface's own reflection (about 4 %)? Missing: excluded if the black card's Y is under 0.04.
     specular: Option<SpecularWord>,
 }
 
@@ -66,7 +66,7 @@ struct Paint {
     /// Y over black / Y over white (ISO 6504-3), 0…1.
     #[schemars(range(min = 0, max = 1))]
     contrast_ratio: Option<f64>,
-    /// The painter's word, instead of a contrast ratio. Each stands for one, from memory of common use and not a standard:
+    /// The painter's word, instead of a contrast ratio. Its ratio is from memory of common use and not a standard:
     /// transparent 0.10, semi-transparent 0.35, semi-opaque 0.70, opaque 0.97.
     opacity: Option<Opacity>,
 }

@@ -1,6 +1,6 @@
 //! `[paint.spectrum]`: reflectance measured over both cards, brought to 31 bands of 400–700 nm.
 //!
-//! In: four lists in % or fractions. Out: fractions per wavelength band. What a list must hold stands in `reflectance.rs`,
+//! In: four lists in % or fractions. Out: fractions per wavelength band. What makes a list valid is in `reflectance.rs`,
 //! how other steps than 10 nm are brought to ours in [`resampled`].
 
 use super::reflectance::{
@@ -42,15 +42,15 @@ const A_LIST: &str = "a list of reflectances in % or as fractions";
 pub struct MeasuredDrawdown {
     /// Where the values were measured.
     pub wavelengths: Wavelengths,
-    /// Whether the values hold the surface's own reflection.
+    /// Whether the values include the surface's own reflection.
     pub specular: Specular,
     /// Over the black card.
     pub over_black: Spectrum,
     /// Over the white card.
     pub over_white: Spectrum,
-    /// The bare black card, where it was measured.
+    /// The bare black card, if it was measured.
     pub black_card: Option<Spectrum>,
-    /// The bare white card, where it was measured.
+    /// The bare white card, if it was measured.
     pub white_card: Option<Spectrum>,
 }
 
@@ -114,7 +114,7 @@ pub(super) fn read(parent: &Fields<'_>) -> Option<MeasuredDrawdown> {
             &fields.key_at("specular"),
             doubt.found,
             &doubt.expected,
-            &doubt.help,
+            doubt.help,
         );
     }
     let bands = |list: &At<Vec<f64>>| {
@@ -131,7 +131,7 @@ pub(super) fn read(parent: &Fields<'_>) -> Option<MeasuredDrawdown> {
     })
 }
 
-/// Tells what is wrong with wavelengths, unit and values; gives the unit, and whether all is right.
+/// Reports what is wrong with wavelengths, unit and values. Returns the unit, and whether everything is right.
 fn report_values(
     fields: &Fields<'_>,
     lists: &[(&str, &At<Vec<f64>>)],
@@ -139,13 +139,13 @@ fn report_values(
     stated: Option<Unit>,
 ) -> (Unit, bool) {
     let mut sound = true;
-    let mut tell = |key: &str, fault: Option<Fault>| {
+    let mut report = |key: &str, fault: Option<Fault>| {
         if let Some(fault) = fault {
             fields.problem(
                 &fields.key_at(key),
                 fault.found,
                 &fault.expected,
-                &fault.help,
+                fault.help,
             );
             sound = false;
         }
@@ -156,28 +156,28 @@ fn report_values(
     } else {
         "over_white"
     };
-    tell(blamed, range);
+    report(blamed, range);
     let series: Vec<(&str, &[f64])> = lists
         .iter()
         .map(|(key, list)| (*key, &list.value[..]))
         .collect();
     if stated.is_none() {
         if let Some((index, fault)) = mixed_unit_fault(&series) {
-            tell(series[index].0, Some(fault));
+            report(series[index].0, Some(fault));
             return (Unit::Percent, false);
         }
     }
     let unit =
         stated.unwrap_or_else(|| Unit::of(series.iter().flat_map(|(_, values)| values.iter())));
     for (key, values) in &series {
-        tell(key, value_fault(wavelengths, unit, values));
+        report(key, value_fault(wavelengths, unit, values));
     }
     let values = |key: &str| series.iter().find(|(own, _)| *own == key);
     for [dark, light] in [FILM_ORDER, CARD_ORDER] {
         if let (Some((_, dark_values)), Some((_, light_values))) = (values(dark.0), values(light.0))
         {
             let (dark_field, light_field) = ((dark.1, *dark_values), (light.1, *light_values));
-            tell(
+            report(
                 dark.0,
                 order_fault(wavelengths, unit, dark_field, light_field),
             );
@@ -215,9 +215,9 @@ fn lengths_fit(
             &fields.key_at(lists[0].0),
             format!("`{}` has {first} values, `{key}` has {count}", lists[0].0),
             &format!(
-                "as many in each: from {start_nm} nm in steps of {step_nm} nm, {needed} values end at 700 nm"
+                "the same number in each: from {start_nm} nm in steps of {step_nm} nm, {needed} values end at 700 nm"
             ),
-            &format!(
+            format!(
                 "add the missing value, or shorten every array to {} (it then ends at {} nm)",
                 shorter.count,
                 shorter.end_nm()

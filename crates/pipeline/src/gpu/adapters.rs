@@ -26,7 +26,7 @@ pub enum AdapterKind {
     Software,
 }
 
-/// An adapter, as `velatura devices` tells it.
+/// An adapter, as a list of devices shows it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct AdapterReport {
     /// Its name.
@@ -43,7 +43,7 @@ pub struct AdapterReport {
     pub max_buffer_bytes: u64,
     /// Buffers that one kernel may see.
     pub max_storage_buffers: u32,
-    /// Whether `--backend gpu` would take it.
+    /// Whether work that must run on a device could run on it.
     pub chosen: bool,
     /// Whether the work can run on it at all.
     pub usable: bool,
@@ -136,7 +136,7 @@ fn report(adapter: &Adapter, chosen: bool, wanted: Option<&str>) -> AdapterRepor
     let usable = shortcoming.is_none();
     let why_not = shortcoming.or_else(|| match (chosen, kind) {
         (true, AdapterKind::Software) => {
-            Some("software: only --backend gpu takes it, auto does not".to_owned())
+            Some("software: used only if a device is demanded, not automatically".to_owned())
         }
         (true, _) => None,
         (false, _) if !is_wanted(adapter, wanted) => Some("another is asked for".to_owned()),

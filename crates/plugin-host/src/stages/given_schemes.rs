@@ -25,10 +25,7 @@ pub(super) fn given_schemes(
     said: &Said,
 ) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
     let told = |problems: Vec<Diagnostic>| problems.into_iter().map(|p| of_text(p, said)).collect();
-    let source = SourceText {
-        name: said.source.file().to_owned(),
-        text,
-    };
+    let source = SourceText::new(said.source.file(), text);
     let (file, problems) = read_schemes_file(&source);
     let Some(file) = file else {
         return Err(told(problems));
@@ -80,7 +77,7 @@ fn of_text(mut problem: Diagnostic, said: &Said) -> Diagnostic {
     problem.found = shown(&problem.found);
     problem.within = Some(shown(&within));
     problem.expected = problem.expected.as_deref().map(shown);
-    problem.help = problem.help.as_deref().map(shown);
+    problem.help = problem.help.map(|hint| shown(&hint.to_string()).into());
     problem.place = problem
         .place
         .filter(|place| place.text.chars().count() <= SHOWN_CHARS);

@@ -55,10 +55,7 @@ pooling = 0.3
 "#;
 
 fn source(text: &str) -> SourceText {
-    SourceText {
-        name: "test.toml".to_owned(),
-        text: text.to_owned(),
-    }
+    SourceText::new("test.toml", text)
 }
 
 fn paints() -> PaintBox {

@@ -1,4 +1,4 @@
-//! Of many schemes the few whose two nearest lie furthest apart.
+//! Of many schemes, the few whose two nearest are furthest apart.
 //!
 //! Greedy first (each time the one furthest from all chosen), from several starts, then one of the nearest two is
 //! exchanged for whatever widens the gap, until nothing does. The best possible choice is a hard problem (maximum-minimum
@@ -8,7 +8,7 @@ use velatura_optics::colour::delta_e;
 
 use super::compose::Composed;
 
-/// Starting points that are tried, spread evenly over the schemes.
+/// How many starting points to try, spread evenly over the schemes.
 const STARTS: usize = 8;
 
 /// Distance of two schemes: ΔE by region, weighted by area.
@@ -60,7 +60,7 @@ fn greedy(all: &[Composed], areas: &[f64], count: usize, start: usize) -> Vec<us
 }
 
 fn exchanged(all: &[Composed], areas: &[f64], mut chosen: Vec<usize>) -> Vec<usize> {
-    // Every round widens the least gap or lessens how many have it; so many rounds are never reached in practice.
+    // Every round widens the least gap, or fewer pairs have it. This many rounds are never reached in practice.
     for _ in 0..4 * chosen.len() {
         let Some((least, pair)) = nearest_two(all, areas, &chosen) else {
             return chosen;
@@ -74,7 +74,7 @@ fn exchanged(all: &[Composed], areas: &[f64], mut chosen: Vec<usize>) -> Vec<usi
                     .filter(|kept| *kept != chosen[out])
                     .collect();
                 let gap = |index: usize| {
-                    // Far enough is told early: most schemes are near some chosen one.
+                    // This ends the comparison early: most schemes are near some chosen one.
                     let mut gap = f64::INFINITY;
                     for kept in &rest {
                         gap = gap.min(distance(&all[*kept], &all[index], areas));

@@ -1,4 +1,4 @@
-//! One scheme by chance, within the rules: few paints, roles that differ, neighbours that stand apart.
+//! One random scheme within the rules: few paints, roles that differ, neighbours that contrast.
 
 use rand::RngExt;
 use rand::rngs::ChaCha8Rng;
@@ -9,11 +9,11 @@ use super::Exploring;
 use super::pool::Pool;
 use super::split::{ROLES, Role, splits};
 
-/// Least ΔE between the colours of two roles (invented: plainly another colour).
+/// Least ΔE between the colours of two roles (invented: clearly another colour).
 const ROLES_APART: f64 = 15.0;
 /// Least ΔE between two regions that touch (invented: seen as a border from the table).
 pub(super) const NEIGHBOURS_APART: f64 = 8.0;
-/// Borders shorter than this share of a figure's longest are no neighbourhood: a corner that touches.
+/// Borders shorter than this share of a figure's longest do not count: only a corner touches.
 const SHORT_BORDER: f64 = 0.02;
 
 /// A scheme as indices into the pool.
@@ -23,7 +23,7 @@ pub(super) struct Composed {
     pub(super) mixes: Vec<usize>,
     /// Its colours by region.
     pub(super) colours: Vec<Lab>,
-    /// What each region plays.
+    /// The role of each region.
     pub(super) roles: Vec<Role>,
 }
 
@@ -56,7 +56,7 @@ impl<'a> Composer<'a> {
             .map(|(region, row)| {
                 (0..row.len())
                     .filter(|other| touch(&row[*other]))
-                    // Two settled regions are as the painter wants them.
+                    // The painter has decided on two settled regions.
                     .filter(|other| !(settled_region(region) && settled_region(*other)))
                     .collect()
             })
@@ -73,7 +73,7 @@ impl<'a> Composer<'a> {
         Self {
             wish,
             pool,
-            // The splits belong to the figure: every seed has the same.
+            // The splits depend on the figure alone: every seed has the same.
             splits: splits(&areas, &mut ChaCha8Rng::seed_from_u64(0)),
             owned: (0..wish.paints.paints.len())
                 .filter(|index| wish.paints.paints[*index].owned)
@@ -84,7 +84,7 @@ impl<'a> Composer<'a> {
         }
     }
 
-    /// A scheme, or none if this throw leads to none.
+    /// A random scheme, or `None` if this attempt breaks a rule.
     pub(super) fn scheme(&self, chance: &mut ChaCha8Rng) -> Option<Composed> {
         let usable = self.usable_mixes(chance)?;
         let roles = &self.splits[chance.random_range(0..self.splits.len())];
@@ -114,7 +114,7 @@ impl<'a> Composer<'a> {
         })
     }
 
-    /// The free mixes of a few paints drawn by chance, beside those that are settled.
+    /// The free mixes of a few random paints, added to the settled ones.
     fn usable_mixes(&self, chance: &mut ChaCha8Rng) -> Option<Vec<usize>> {
         let most = self.wish.most_paints.min(self.owned.len()).max(1);
         let count = chance.random_range(most.min(2)..=most);
@@ -133,7 +133,7 @@ impl<'a> Composer<'a> {
         (!usable.is_empty()).then_some(usable)
     }
 
-    /// One mix per role, each plainly another colour than those before it.
+    /// One mix per role, each clearly another colour than those before it.
     fn role_mixes(
         &self,
         usable: &[usize],
@@ -162,7 +162,7 @@ impl<'a> Composer<'a> {
         found.try_into().ok()
     }
 
-    /// The usable mix that comes nearest to `own` on this region and stands apart from the neighbours that have one.
+    /// The usable mix that comes nearest to `own` on this region and contrasts with the neighbours that have one.
     fn nearest_that_stands_apart(
         &self,
         region: usize,

@@ -1,9 +1,9 @@
-//! Schemes worth trying: few owned paints, parts that stand apart from their neighbours, and proposals that differ from
-//! each other as much as they can.
+//! Schemes worth trying: few owned paints, parts that contrast with their neighbours, and proposals that differ from each
+//! other as much as they can.
 //!
 //! In: owned paints, a figure's ground, and wishes. Out: schemes with a line of reasons each, the same for the same seed.
-//! Thousands of schemes are composed by chance within the rules (`compose`), those of the wished mood are kept (`mood`),
-//! and of them the ones that lie furthest apart are chosen (`choose`). Distance of two schemes: CIEDE2000 of each region's
+//! Thousands of random schemes are composed within the rules (`compose`), those with the chosen mood are kept (`mood`), and
+//! of them the ones that are furthest apart are chosen (`choose`). Distance of two schemes: CIEDE2000 of each region's
 //! dried colours, weighted by the region's area.
 
 mod choose;
@@ -29,19 +29,19 @@ use crate::ground::FigureGround;
 use crate::resolve::{RegionStack, Scheme};
 use compose::Composed;
 
-/// How many schemes are composed to choose from, where so many different ones are found.
+/// How many schemes to compose and choose from, if there are so many different ones.
 const CANDIDATES: usize = 3000;
-/// How many are tried per candidate before giving up: with few paints most tries repeat what is there.
+/// How many attempts per candidate before giving up: with few paints most attempts repeat an earlier scheme.
 const TRIES: usize = 30;
 
-/// What is wished for.
+/// The wishes.
 #[derive(Debug)]
 pub struct Exploring<'a> {
     /// The paints; only owned ones are used.
     pub paints: &'a PaintBox,
     /// The figure.
     pub ground: &'a FigureGround,
-    /// What the schemes are laid on.
+    /// The undercoat of the schemes.
     pub undercoat: SimulatedUndercoat,
     /// The team's name; may be empty.
     pub team: &'a str,
@@ -49,17 +49,17 @@ pub struct Exploring<'a> {
     pub count: usize,
     /// The same seed gives the same schemes.
     pub seed: u64,
-    /// Most paints in one scheme, at least 1; medium is none.
+    /// Most paints in one scheme, at least 1; medium does not count.
     pub most_paints: usize,
-    /// A mood, if one is wished.
+    /// A mood, if any.
     pub mood: Option<Mood>,
     /// Regions whose mix is settled: index of the region and its mix, one coat of film 1.
     pub kept: &'a [(usize, Mix)],
-    /// A team to stand apart from.
+    /// A team to contrast with.
     pub against: Option<&'a Rival>,
 }
 
-/// One scheme that is proposed.
+/// One proposed scheme.
 #[derive(Debug, Clone)]
 pub struct Proposal {
     /// The scheme.
@@ -73,17 +73,18 @@ pub struct Proposal {
 /// All that are proposed.
 #[derive(Debug, Clone)]
 pub struct Exploration {
-    /// As many as wished, or all that there are. They differ from each other in some region.
+    /// As many as wanted, or all that there are. Each differs from all others in some region.
     pub proposals: Vec<Proposal>,
     /// Distance of the two that are most alike; 0 for fewer than two.
     pub least_distance: f64,
     /// How many schemes followed every rule, mood and rival included.
     pub fitting: usize,
-    /// Distance of the two most alike among the first schemes that came up, as many as proposed: what chance alone gives.
+    /// Distance of the two most alike among the first schemes that were composed, as many as are proposed: what chance alone
+    /// gives.
     pub by_chance: f64,
 }
 
-/// Proposes schemes. None are found where no paint is owned or no scheme follows every rule.
+/// Proposes schemes. There are none if no paint is owned or no scheme follows every rule.
 #[must_use]
 pub fn explore(wish: &Exploring<'_>) -> Exploration {
     let pool = pool::Pool::new(wish);

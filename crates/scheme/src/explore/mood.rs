@@ -1,7 +1,6 @@
-//! The wished mood and the rival team: which of the composed schemes have most of what is wished.
+//! The mood and the rival team: which of the composed schemes match the wishes best.
 //!
-//! What an undercoat and a box of paints can give differs too much for fixed limits, so the third of all schemes that has
-//! most of it is kept.
+//! What an undercoat and a box of paints allow differs too much for fixed limits, so the best third of all schemes is kept.
 
 use velatura_optics::colour::{Lab, delta_e};
 
@@ -19,14 +18,14 @@ pub enum Mood {
     Muted,
 }
 
-/// The dried colours of a team to stand apart from.
+/// The dried colours of a team to contrast with.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rival {
     /// Each region's share of the surface and its mean dried colour.
     pub regions: Vec<(f64, Lab)>,
 }
 
-/// The schemes that have most of what is wished, in the order they came.
+/// The schemes that match the wishes best, in the order they came.
 pub(super) fn fitting(all: Vec<Composed>, wish: &Exploring<'_>, areas: &[f64]) -> Vec<Composed> {
     let all = match wish.mood {
         None => all,
@@ -68,7 +67,7 @@ fn separation(composed: &Composed, rival: &Rival, areas: &[f64]) -> f64 {
         .sum()
 }
 
-/// The third with the largest measure; all of them where there are fewer than three.
+/// The third with the largest measure; all of them if there are fewer than three.
 fn most(all: Vec<Composed>, measure: impl Fn(&Composed) -> f64) -> Vec<Composed> {
     let measures: Vec<f64> = all.iter().map(measure).collect();
     let mut sorted = measures.clone();

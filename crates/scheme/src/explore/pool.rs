@@ -11,7 +11,7 @@ use crate::ground::mean_dried;
 const PAIRS: [[f64; 2]; 3] = [[1.0, 1.0], [3.0, 1.0], [1.0, 3.0]];
 /// Share of paint in a mix with medium, as paint : medium. Neat, half and a glaze.
 const THINNED: [[f64; 2]; 3] = [[1.0, 0.0], [1.0, 1.0], [3.0, 7.0]];
-/// Greys that stand for a region.
+/// How many greys represent a region.
 const GREYS: usize = 6;
 
 /// A mix and its colours.
@@ -23,7 +23,7 @@ pub(super) struct Pooled {
     pub(super) colours: Vec<Lab>,
 }
 
-/// All mixes; those that are kept for a region come first, in the order of the wish.
+/// All mixes. Those that are kept for a region come first, in the order of the wishes.
 #[derive(Debug)]
 pub(super) struct Pool {
     pub(super) mixes: Vec<Pooled>,

@@ -1,4 +1,4 @@
-//! What is said of a proposal: a name from its paints, and one line of reasons.
+//! The words for a proposal: a name from its paints, and one line of reasons.
 
 use velatura_optics::colour::delta_e;
 
@@ -23,7 +23,7 @@ pub(super) fn name(
     }
 }
 
-/// Which paints play what, on how much of the surface, and how well neighbours stand apart.
+/// The paints of each role, on how much of the surface, and how well neighbours contrast.
 pub(super) fn line(wish: &Exploring<'_>, pool: &Pool, composed: &Composed) -> String {
     let regions = &wish.ground.summary.regions;
     let mut parts = Vec::new();

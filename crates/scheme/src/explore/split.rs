@@ -1,10 +1,10 @@
-//! Which regions carry the dominant colour, which the secondary one, and which the accent: about 60, 30 and 10 % of the
+//! Which regions have the dominant colour, which the secondary one, and which the accent: about 60, 30 and 10 % of the
 //! painted surface (common practice, no source).
 
 use rand::RngExt;
 use rand::rngs::ChaCha8Rng;
 
-/// What a region plays in a scheme.
+/// The role of a region in a scheme.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Role {
     Dominant,
@@ -14,7 +14,7 @@ pub(super) enum Role {
 
 /// Roles by their index.
 pub(super) const ROLES: [Role; 3] = [Role::Dominant, Role::Secondary, Role::Accent];
-/// Shares of the surface that they are to have.
+/// The shares of the surface that they should have.
 const SHARES: [f64; 3] = [0.6, 0.3, 0.1];
 /// Splits that are drawn, and how many of the best are kept.
 const DRAWN: usize = 2000;
@@ -22,7 +22,7 @@ const KEPT: usize = 12;
 /// How much further from the shares than the best split a kept one may be: "about" 60, 30 and 10 %.
 const SLACK: f64 = 0.15;
 
-/// The splits that come nearest to the shares, best first. `areas` sum to 1 where there is any pixel.
+/// The splits that come nearest to the shares, best first. `areas` sum to 1 if there is any pixel.
 pub(super) fn splits(areas: &[f64], chance: &mut ChaCha8Rng) -> Vec<Vec<Role>> {
     let mut found: Vec<(f64, Vec<Role>)> = Vec::new();
     for _ in 0..DRAWN {

@@ -1,19 +1,19 @@
 //! Which mixes are tried: whole parts of a few paints, thinned with whole parts of medium, at a few films.
 //!
 //! A mix has 1 to `max_paints` paints of the list, at least one part of each and any parts of medium, at most `max_parts`
-//! parts in all, medium counted. Parts with a common divisor are the same mix with larger numbers and come once, with the
+//! parts in total, medium counted. Parts with a common divisor are the same mix with larger numbers and come once, with the
 //! smallest. Every mix is tried at every film.
 
 use velatura_optics::calibrate::PaintBox;
 
-/// Films that are tried unless one is given; 1 = as thick as the drawdown.
+/// Films to try unless one is given; 1 = as thick as the drawdown.
 pub const FILMS: [f64; 4] = [0.5, 1.0, 1.5, 2.0];
-/// Most paints in a mix unless it is given: more can hardly be mixed again the next evening.
+/// Most paints in a mix by default: more can hardly be mixed again the next evening.
 pub const MAX_PAINTS: usize = 3;
-/// Most parts in a mix unless it is given.
+/// Most parts in a mix by default.
 pub const MAX_PARTS: u32 = 10;
 
-/// The mixes that are tried.
+/// The mixes to try.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Grid {
     /// Indices of the paints that may be used, none twice.
@@ -40,7 +40,7 @@ impl Grid {
         }
     }
 
-    /// How many colours are looked at: mixes times films.
+    /// How many colours are compared: mixes times films.
     #[must_use]
     pub fn size(&self) -> u64 {
         let films = u64::try_from(self.films.len()).unwrap_or(u64::MAX);
@@ -74,7 +74,7 @@ impl Grid {
     }
 }
 
-/// How a ratio of paints with `sum` parts is thinned: how often the ratio is taken, and parts of medium.
+/// The ways to thin a ratio of paints with `sum` parts: how often the ratio is taken, and the parts of medium.
 pub(super) fn thinnings(sum: u32, max_parts: u32) -> impl Iterator<Item = (u32, u32)> {
     (1..=max_parts / sum).flat_map(move |times| {
         (0..=max_parts - times * sum)
@@ -83,7 +83,7 @@ pub(super) fn thinnings(sum: u32, max_parts: u32) -> impl Iterator<Item = (u32, 
     })
 }
 
-/// Whole parts of `count` paints, at least one each, without a common divisor, `max_parts` at most in all.
+/// Whole parts of `count` paints, at least one each, without a common divisor, at most `max_parts` in total.
 fn ratios(count: usize, max_parts: u32) -> Vec<Vec<u32>> {
     let mut all = vec![Vec::new()];
     for _ in 0..count {
@@ -114,7 +114,7 @@ fn choose(paints: &[usize], count: usize, begun: &mut Vec<usize>, all: &mut Vec<
 /// How many mixes there are of `count` given paints and medium with at most `max_parts` parts and no common divisor.
 fn whole_mixes(count: usize, max_parts: u32) -> u64 {
     let parts = usize::try_from(max_parts).unwrap_or(usize::MAX);
-    // All there are, less those that are a smaller mix taken twice, three times …
+    // All, less those that are a smaller mix taken twice, three times …
     (2..=max_parts)
         .map(|times| whole_mixes(count, max_parts / times))
         .fold(
@@ -123,7 +123,7 @@ fn whole_mixes(count: usize, max_parts: u32) -> u64 {
         )
 }
 
-/// How many choices of `count` out of `from` there are; what no `u64` holds is its largest.
+/// How many choices of `count` out of `from` there are, at most the largest `u64`.
 fn choices(from: usize, count: usize) -> u64 {
     let wide = (0..count.min(from + 1)).try_fold(1_u128, |sum, step| {
         let (left, done) = (

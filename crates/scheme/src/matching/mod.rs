@@ -1,9 +1,9 @@
-//! Matching: the mixes whose dried colour comes nearest to a wanted one.
+//! Matching: the mixes whose dried colour comes nearest to a target.
 //!
-//! In: wanted colours, each over an undercoat and with a weight, and a [`Grid`] of mixes. Out: the best mixes, each with its
-//! distance, what it is known from, and what one part too many or too few would change. Distance is the weighted mean
-//! over the aims of CIEDE2000, unless another [`Measure`] is asked for; every mix of the grid is looked at, so no other has a smaller one. Mixing is
-//! [`PaintBox::mixed`]'s business alone. Not here: what is out of the grid's reach (`reach.rs`).
+//! In: target colours, each over an undercoat and with a weight, and a [`Grid`] of mixes. Out: the best mixes, each with its
+//! distance, what it is known from, and what one part too many or too few would change. The distance is the weighted mean
+//! of CIEDE2000 over the aims, unless another [`Measure`] is chosen. Every mix of the grid is tried, so no other has a
+//! smaller distance. [`PaintBox::mixed`] does the mixing. Not here: what is out of the grid's reach (`reach.rs`).
 
 mod grid;
 mod reach;
@@ -23,25 +23,25 @@ use velatura_optics::trust::Trust;
 
 use crate::prediction::Substrate;
 
-/// A wanted colour over one undercoat.
+/// A target colour over one undercoat.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Aim {
-    /// The wanted dried colour, in the undercoat's convention.
+    /// The dried colour to reach, in the undercoat's convention.
     pub target: Lab,
-    /// What the coat lies on there.
+    /// The undercoat.
     pub substrate: Substrate,
-    /// How much it counts beside the other aims, more than 0.
+    /// How much it counts against the other aims, more than 0.
     pub weight: f64,
 }
 
-/// What is looked for, and among what.
+/// What to find, and among which mixes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Matching {
-    /// The wanted colours: one, or several for a coat that lies over many greys. At least one.
+    /// The targets: one, or several for a coat over many greys. At least one.
     pub aims: Vec<Aim>,
-    /// The mixes that are tried.
+    /// The mixes to try.
     pub grid: Grid,
-    /// How many to give.
+    /// How many to return.
     pub count: usize,
     /// What "near" means.
     pub measure: Measure,
@@ -50,11 +50,11 @@ pub struct Matching {
 /// How the distance of two colours is measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Measure {
-    /// ΔE, CIEDE2000: as the eye sees it, for colours that are near each other.
+    /// ΔE, CIEDE2000: as the eye sees it, for similar colours.
     #[default]
     Ciede2000,
-    /// The straight line in CIELAB (CIE 15). For colours that no mix comes near: CIEDE2000 was made for small differences and
-    /// can call a grey nearer to a vivid violet than a duller violet.
+    /// The straight line in CIELAB (CIE 15), for targets that no mix comes near. CIEDE2000 was made for small differences:
+    /// it can rate a grey nearer to a vivid violet than a duller violet.
     Cielab,
 }
 
@@ -113,7 +113,7 @@ impl Matching {
     }
 }
 
-/// One mix near the wanted colour.
+/// One mix near the target.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Match {
     /// Whole parts of paints and medium.
@@ -122,7 +122,7 @@ pub struct Match {
     pub film: f64,
     /// Its dried colour over each aim's undercoat, linear sRGB.
     pub colours: Vec<Linear>,
-    /// Weighted mean ΔE (CIEDE2000) to the aims, whatever they were ranked by.
+    /// Weighted mean ΔE (CIEDE2000) to the aims, whatever measure ranked them.
     pub delta_e: f64,
     /// What its colour is known from, and how far off such colours were.
     pub trust: Trust,
@@ -141,31 +141,30 @@ impl Match {
     }
 }
 
-/// The mixes nearest to what is wanted, best first: by distance, then fewer paints, then fewer parts, then a film
-/// nearer 1.
+/// The mixes nearest to the targets, best first: by distance, then fewer paints, then fewer parts, then a film nearer 1.
 ///
-/// Distances that agree to a millionth are a tie. A mix comes once, with the film that suits it best, and of mixes that are the same
-/// paints in the same ratio and dry to the same colour (more medium, thicker film) only the first. Empty where the grid is.
+/// Distances that agree to a millionth are a tie. A mix comes once, with the film that suits it best. Of mixes of the same
+/// paints in the same ratio that dry to the same colour (more medium, thicker film) only the first comes. Empty if the grid
+/// is.
 /// Takes one or two microseconds of one core for each of [`Grid::size`]'s colours.
 ///
 /// # Panics
-/// If the grid names a paint that the box does not hold.
+/// If the grid names a paint that is not in the box.
 ///
 /// ```
-/// use velatura_optics::{calibrate::calibrate, colour::Encoded, document::SourceText, paints_file::read_paints_file};
+/// use velatura_document::SourceText;
+/// use velatura_optics::{calibrate::calibrate, colour::Encoded, paints_file::read_paints_file};
 /// use velatura_scheme::{Substrate, matching::{Matching, nearest_mixes}, mix_text};
 ///
-/// let source = SourceText {
-///     name: "paints.toml".into(),
-///     text: r##"
+/// let text = r##"
 /// format = "velatura-paints/1"
 /// cards = { black = "#1c1c1c", white = "#f0f0f0" }
 /// [[paint]]
 /// name = "Oil Amber"
 /// over_black = "#4d3718"
 /// over_white = "#f4a520"
-/// "##.into(),
-/// };
+/// "##;
+/// let source = SourceText::new("paints.toml", text);
 /// let (paints, _) = calibrate(&read_paints_file(&source).0.unwrap());
 /// let colour = |hex: &str| hex.parse::<Encoded>().unwrap();
 /// let over = Substrate::of_colour(colour("#e0e0e0").linear(), paints.cards.specular);
@@ -211,7 +210,7 @@ fn dried(optics: &Optics, film: f64, aims: &[Aim]) -> Vec<Linear> {
         .collect()
 }
 
-/// Weighted mean over the aims of a number that is asked for by the aim's index.
+/// Weighted mean over the aims of a number by the aim's index.
 fn mean(aims: &[Aim], of: impl Fn(usize) -> f64) -> f64 {
     let total: f64 = aims.iter().map(|aim| aim.weight).sum();
     let sum: f64 = aims

@@ -1,4 +1,4 @@
-//! What these paints cannot do: the nearest that any amounts of them come, and what paint would come nearer.
+//! What these paints cannot do: how near any amounts of them come, and which paint would come nearer.
 
 use velatura_optics::calibrate::{PaintBox, smoothest_spectrum};
 use velatura_optics::colour::{Linear, luminance};
@@ -10,12 +10,12 @@ use velatura_optics::surface::Specular;
 
 use super::{Match, Matching, dried};
 
-/// A distance above which a colour counts as out of reach. Two colours side by side on a figure are told apart from
-/// about ΔE 2 (common practice, no source).
+/// A distance above which a colour counts as out of reach. Two colours side by side on a figure look different from about
+/// ΔE 2 (common practice, no source).
 pub const OUT_OF_REACH: f64 = 2.0;
 
-/// A distance above which CIEDE2000 says little, and [`super::Measure::Cielab`] is worth asking too: the formula was fitted to
-/// differences below about 5 (CIE 142, from memory).
+/// A distance above which CIEDE2000 says little, and [`super::Measure::Cielab`] is worth trying too: the formula was fitted
+/// to differences below about 5 (CIE 142, from memory).
 pub const FAR: f64 = 5.0;
 
 /// First step of the descent, as a share of the mix, and the step at which it ends.
@@ -24,19 +24,21 @@ const LAST_STEP: f64 = 5e-4;
 /// Longest descent, in rounds over all components; it ends long before.
 const ROUNDS: usize = 400;
 
-/// Scattering that a helpful paint may have, per unit of film: the least that will do is taken.
+/// The most scattering that a helpful paint may have, per unit of film. The least that suffices is chosen.
 const LEAST_SCATTER: f64 = 0.1;
 const MOST_SCATTER: f64 = 50.0;
-/// Absorption that stands for "black", per unit of film.
+/// Absorption that counts as black, per unit of film.
 const MOST_ABSORPTION: f64 = 200.0;
 /// Reflectance of the cards on which a helpful paint is described: white and black as painters' cards are, invented.
 const WHITE_CARD: f64 = 0.9;
 const BLACK_CARD: f64 = 0.012;
 
-/// The smallest distance that any amounts of the grid's paints reach, whole parts or not, in a film up to the grid's thickest.
+/// The smallest distance that any amounts of the grid's paints reach, in whole parts or not, in a film up to the grid's
+/// thickest.
 ///
-/// Found by descent from `found` and never more than the first of them; as descents go, a still nearer mix is not ruled out.
-/// With one film in the grid only that one is tried.
+/// Found by descent from `found` and never more than the distance of the first of them. A descent cannot rule out that a
+/// mix comes nearer still.
+/// If the grid has one film, only that one is tried.
 #[must_use]
 pub fn best_distance(paints: &PaintBox, matching: &Matching, found: &[Match]) -> f64 {
     found
@@ -48,7 +50,7 @@ pub fn best_distance(paints: &PaintBox, matching: &Matching, found: &[Match]) ->
 /// Amounts of all paints of the grid, then medium, then film.
 type Amounts = Vec<f64>;
 
-/// Hooke and Jeeves' pattern search (1961, J. ACM 8:212): a step along every axis, then once more the way gone.
+/// Hooke and Jeeves' pattern search (1961, J. ACM 8:212): a step along every axis, then the same way once more.
 fn descended(paints: &PaintBox, matching: &Matching, from: &Match) -> f64 {
     let ask = |amounts: &Amounts| missed(paints, matching, amounts);
     let mut here = amounts(matching, from);
@@ -115,7 +117,7 @@ fn missed(paints: &PaintBox, matching: &Matching, amounts: &Amounts) -> f64 {
     matching.distance(&dried(&paints.mixed(&mix), *film, &matching.aims))
 }
 
-/// A step along one axis: amounts by a share of the whole, the film by a share of itself.
+/// A step along one axis: amounts by a share of the total, the film by a share of itself.
 fn go(amounts: &mut Amounts, axis: usize, step: f64, matching: &Matching) {
     let film = amounts.len() - 1;
     if axis == film {
@@ -138,7 +140,7 @@ fn within(mut amounts: Amounts, matching: &Matching) -> Amounts {
     amounts
 }
 
-/// A paint that nobody has named: how its drawdown would look.
+/// A paint without a name: how its drawdown would look.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HelpfulPaint {
     /// Colour at film 1 over a white card (reflectance 0.9), linear sRGB.
@@ -155,10 +157,10 @@ impl HelpfulPaint {
     }
 }
 
-/// The paint that would give the wanted colour by itself: one coat of film 1, no medium.
+/// The paint that would reach the target alone: one coat of film 1, no medium.
 ///
-/// Of all paints that would, the one that scatters least, the same in every wavelength band: as see-through as the wanted
-/// colour allows over this undercoat. With several aims it is made for their weighted mean target and undercoat.
+/// Of all such paints, the one that scatters least, equally in every wavelength band: as see-through as the target allows
+/// over this undercoat. With several aims it is made for their weighted mean target and undercoat.
 #[must_use]
 pub fn helpful_paint(matching: &Matching) -> HelpfulPaint {
     let aims = &matching.aims;
@@ -195,7 +197,7 @@ pub fn helpful_paint(matching: &Matching) -> HelpfulPaint {
     }
 }
 
-/// K and S of a film 1 that turns the substrate into what is wanted, both below the surface; S is the same in every band.
+/// K and S of a film 1 that turns the substrate into the target, both below the surface. S is the same in every band.
 fn least_scattering(wanted: &Spectrum, substrate: &Spectrum) -> Optics {
     let reaches = |s: f64| {
         (0..BANDS).all(|band| Film::new(0.0, s, 1.0).over(substrate[band]) >= wanted[band])
@@ -205,7 +207,7 @@ fn least_scattering(wanted: &Spectrum, substrate: &Spectrum) -> Optics {
         s = (s * 1.1).max(LEAST_SCATTER);
     }
     Optics {
-        // More absorption is darker: the middle of an interval says which half holds the answer.
+        // More absorption is darker: the middle of an interval shows which half has the answer.
         k: std::array::from_fn(|band| {
             let (mut low, mut high) = (0.0, MOST_ABSORPTION);
             for _ in 0..60 {

@@ -15,17 +15,17 @@ const TIE: f64 = 1e-6;
 /// Colours (linear) nearer than this are one colour.
 const SAME_COLOUR: f64 = 1e-9;
 
-/// A mix that has been looked at.
+/// A mix that was tried.
 #[derive(Debug, Clone)]
 pub(super) struct Candidate {
     pub(super) mix: Mix,
     pub(super) film: f64,
     pub(super) colours: Vec<Linear>,
-    /// By the measure asked for.
+    /// By the chosen measure.
     pub(super) distance: f64,
 }
 
-/// The best mixes of these paints in these ratios, best first, `matching.count` at most.
+/// The best mixes of these paints in these ratios, best first, at most `matching.count`.
 pub(super) fn best_of_subset(
     paints: &PaintBox,
     matching: &Matching,
@@ -60,7 +60,7 @@ pub(super) fn best_of_subset(
     best
 }
 
-/// The film that suits a mix best, and its distance; `None` where none is within the limit.
+/// The film that suits a mix best, and its distance; `None` if none is within the limit.
 fn best_film(matching: &Matching, optics: &Optics, limit: f64) -> Option<(f64, f64)> {
     let mut first: Option<(f64, f64)> = None;
     for film in &matching.grid.films {
@@ -89,7 +89,7 @@ fn worst_kept(best: &[Candidate], matching: &Matching) -> f64 {
     }
 }
 
-/// Puts a candidate in its place among the best, `count` at most.
+/// Puts a candidate in its place among the best, of which there are at most `count`.
 pub(super) fn keep(best: &mut Vec<Candidate>, candidate: Candidate, count: usize) {
     if let Some(same) = best.iter().position(|one| same_coat(one, &candidate)) {
         if order(&best[same], &candidate) != Ordering::Greater {
@@ -102,7 +102,7 @@ pub(super) fn keep(best: &mut Vec<Candidate>, candidate: Candidate, count: usize
     best.truncate(count);
 }
 
-/// Best first. A total order, so that the result does not depend on who looked first.
+/// Best first. A total order, so that the result does not depend on the order of the search.
 fn order(a: &Candidate, b: &Candidate) -> Ordering {
     steps(a.distance)
         .cmp(&steps(b.distance))
@@ -121,7 +121,7 @@ fn order(a: &Candidate, b: &Candidate) -> Ordering {
         })
 }
 
-/// The film nearer to the drawdown's first, of two as near the thinner one.
+/// The film nearer to the drawdown's first; of two that are equally near, the thinner one.
 fn thickness(a: f64, b: f64) -> Ordering {
     (a - 1.0)
         .abs()
@@ -129,7 +129,7 @@ fn thickness(a: f64, b: f64) -> Ordering {
         .then(a.total_cmp(&b))
 }
 
-/// The same paints in the same ratio, and the same colours everywhere: thinned more and laid on thicker.
+/// The same paints in the same ratio, and the same colours everywhere: thinned more, with a thicker film.
 fn same_coat(a: &Candidate, b: &Candidate) -> bool {
     let (all_a, all_b) = (a.mix.paint_volume(), b.mix.paint_volume());
     a.mix.paints.len() == b.mix.paints.len()

@@ -1,4 +1,4 @@
-//! What it costs to be wrong by one part.
+//! What an error of one part changes.
 
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::colour::delta_e;
@@ -7,7 +7,7 @@ use velatura_optics::mixture::Mix;
 use super::search::Candidate;
 use super::{Aim, dried, mean};
 
-/// One thing that goes into a mix.
+/// One ingredient of a mix.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Component {
     /// A paint by its index in the box.
@@ -16,14 +16,14 @@ pub enum Component {
     Medium,
 }
 
-/// How far the dried colour moves when one part too many or too few of a component goes in, the rest as it should be.
+/// How far the dried colour moves with one part too many or too few of a component, and the right amount of all others.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Slip {
-    /// What was misjudged.
+    /// The component.
     pub component: Component,
     /// ΔE between the mix as it should be and with one part more, weighted mean over the aims.
     pub more: f64,
-    /// The same for one part less; `None` where no paint would be left.
+    /// The same for one part less; `None` if no paint would be left.
     pub less: Option<f64>,
 }
 

@@ -2,7 +2,7 @@
 
 use velatura_figure::{SimulatedUndercoat, UndercoatKind, UndercoatPoints};
 
-/// What the opposite scheme is to lie on.
+/// The undercoat of the opposite scheme.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Undercoat {
     /// The other way of priming: black-to-white for white, white with a wash for black.
@@ -13,7 +13,7 @@ pub enum Undercoat {
     As(SimulatedUndercoat),
 }
 
-/// Reflectance from which a plain primer counts as a light one.
+/// Reflectance from which a plain primer counts as light.
 const LIGHT_PRIMER: f64 = 0.3;
 
 /// The undercoat of the opposite scheme and why, in one sentence.

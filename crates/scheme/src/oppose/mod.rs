@@ -1,8 +1,8 @@
 //! The opposite scheme: each region's dried colour turned around, and matched with paints that are owned.
 //!
-//! In: a scheme on a figure, with its paints; another box to match with; a way. Out: the opposite scheme, what is left of
-//! each wanted colour, and the one paint that would help most. Dried colours are means over the region's own underpainting
-//! in full light. Matched are even coats: washes and highlights of the source count by the mean colour they give.
+//! In: a scheme on a figure, with its paints; another box to match with; a way. Out: the opposite scheme, how far each
+//! colour is from its target, and the one paint that would help most. Dried colours are means over the region's own
+//! underpainting in full light. All matched coats are even: washes and highlights of the source count with their mean colour.
 
 mod flip;
 mod opposite;
@@ -27,17 +27,17 @@ use crate::prediction::Substrate;
 use crate::resolve::{RegionStack, Scheme};
 use sharing::Candidate;
 
-/// Mixes per region that are weighed on the figure itself: the solver sees one grey, the figure has many.
+/// Mixes per region that are compared on the figure: the solver sees one grey, the figure has many.
 const WEIGHED: usize = 400;
-/// Of mixes that are equal to within this ΔE the one with fewer paints, then fewer parts is taken: nobody sees it.
+/// Of mixes that are equal to within this ΔE, which nobody sees, the one with fewer paints, then fewer parts is chosen.
 const AS_GOOD: f64 = 0.05;
 
-/// What is to be opposed.
+/// What to oppose, and with what.
 #[derive(Debug)]
 pub struct Opposing<'a> {
     /// The scheme.
     pub scheme: &'a Scheme,
-    /// The paints that it is mixed of.
+    /// The paints of its mixes.
     pub scheme_paints: &'a PaintBox,
     /// The figure.
     pub ground: &'a FigureGround,
@@ -47,7 +47,7 @@ pub struct Opposing<'a> {
     pub grid: Grid,
     /// What opposite means.
     pub way: Way,
-    /// What the opposite lies on.
+    /// The undercoat of the opposite.
     pub undercoat: Undercoat,
 }
 
@@ -58,9 +58,9 @@ pub struct Opposed {
     pub scheme: Scheme,
     /// One per region that is painted in the source, in the figure's order.
     pub regions: Vec<OpposedRegion>,
-    /// Why it lies on what it lies on, one sentence.
+    /// Why it has its undercoat, in one sentence.
     pub undercoat_reason: String,
-    /// The one paint that would help most; `None` where every colour is within reach.
+    /// The one paint that would help most; `None` if every colour is within reach.
     pub helpful: Option<Helpful>,
     /// Names of the source's paints that no region of the scheme has: nothing was turned around for them.
     pub unused: Vec<String>,
@@ -86,7 +86,7 @@ pub struct OpposedRegion {
 }
 
 impl OpposedRegion {
-    /// Whether no mix of the paints comes near the wanted colour.
+    /// Whether no mix of the paints comes near the target.
     #[must_use]
     pub fn out_of_reach(&self) -> bool {
         self.reachable > OUT_OF_REACH
@@ -167,7 +167,7 @@ pub fn oppose(opposing: &Opposing<'_>) -> Opposed {
     }
 }
 
-/// A colour that is wanted for some regions, and what could give it.
+/// A target for some regions, and the mixes that could reach it.
 struct Wanted {
     area: f64,
     target: Lab,
@@ -218,7 +218,7 @@ fn wanted(opposing: &Opposing<'_>, regions: &[usize], undercoat: SimulatedUnderc
     let (scheme, ground, paints) = (opposing.scheme, opposing.ground, opposing.paints);
     let area_of = |region: usize| ground.summary.regions[region].area;
     let area: f64 = regions.iter().map(|region| area_of(*region)).sum();
-    // By area; parts that the photo does not show count alike.
+    // By area. Regions that the photo does not show count equally.
     #[allow(clippy::cast_precision_loss, reason = "a few regions")]
     let share = |region: usize| {
         if area > 0.0 {
@@ -292,7 +292,7 @@ fn wanted(opposing: &Opposing<'_>, regions: &[usize], undercoat: SimulatedUnderc
     }
 }
 
-/// Of the colours out of reach the one that misses most, weighted by area; a paint made for it alone.
+/// A paint made for one of the colours out of reach: the one that misses most, weighted by area.
 fn helpful(opposing: &Opposing<'_>, groups: &[Vec<usize>], wanted: &[Wanted]) -> Option<Helpful> {
     let weight = |wanted: &Wanted| wanted.area.max(f64::MIN_POSITIVE) * wanted.reachable;
     let (group, missing) = groups

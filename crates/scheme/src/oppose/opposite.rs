@@ -1,4 +1,4 @@
-//! What is opposite to a colour: four ways to say it.
+//! What is opposite to a colour: four definitions.
 
 use palette::convert::FromColorUnclamped;
 use palette::{LinSrgb, Oklab};
@@ -26,7 +26,7 @@ pub enum HueSpace {
     Oklch,
 }
 
-/// The opposite of a dried colour. It may lie outside sRGB: nothing is clipped but what a negative is taken of.
+/// The opposite of a dried colour. It may be outside sRGB: nothing is clipped except before a negative is taken.
 #[must_use]
 pub fn opposite(dried: Linear, way: Way) -> Lab {
     let Lab([lightness, a, b]) = dried.lab();
@@ -60,7 +60,7 @@ fn in_oklab(colour: Linear, turned: impl Fn(Oklab<f64>) -> Oklab<f64>) -> Lab {
     Linear([red, green, blue]).lab()
 }
 
-/// The codes that come nearest to a colour, and whether they show it.
+/// The codes that come nearest to a colour, and whether they show it exactly.
 #[must_use]
 pub fn shown(colour: Lab) -> (Encoded, bool) {
     let linear = colour.linear();
@@ -122,7 +122,7 @@ mod tests {
             // OKLCh keeps its own lightness; turned twice it is the same colour.
             let once = of(hex, Way::Hue(HueSpace::Oklch)).linear();
             let twice = opposite(once, Way::Hue(HueSpace::Oklch));
-            // The published matrices have ten digits and are not quite each other's inverse; we reach 2e-4.
+            // The published matrices have ten digits and are not exactly each other's inverse; the error is 2e-4.
             let miss = (0..3).fold(0.0_f64, |worst, i| worst.max((twice.0[i] - own.0[i]).abs()));
             assert!(miss < 1e-3, "{hex}: {miss}");
         }

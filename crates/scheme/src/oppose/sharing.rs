@@ -1,8 +1,8 @@
-//! Regions that share a paint in the source share one in the result: of every region's near mixes, the set that misses least
-//! among those that do.
+//! Regions that share a paint in the source share one in the result: among the sets of near mixes that do, the one with the
+//! least total error.
 //!
 //! In: per region its share of the surface and its candidates, best first; which regions must share. Out: one candidate per
-//! region. Exact where few candidates do it; else a descent from several starts, region by region, which sharing makes short.
+//! region. Exact if there are few candidates; otherwise a descent from several starts, region by region, which sharing makes short.
 
 use velatura_optics::mixture::Mix;
 
@@ -13,7 +13,7 @@ pub(super) struct Candidate {
     pub(super) mix: Mix,
     /// Its film.
     pub(super) film: f64,
-    /// How far its dried colour on the figure is from the wanted one, ΔE.
+    /// How far its dried colour on the figure is from the target, ΔE.
     pub(super) delta_e: f64,
 }
 
@@ -27,7 +27,7 @@ impl Candidate {
     }
 }
 
-/// What a pair that should share a paint and does not is taken to cost: more than any ΔE.
+/// The cost of a pair that should share a paint and does not: more than any ΔE.
 const UNSHARED: f64 = 1e3;
 /// Rounds of the descent over all regions; it ends when nothing changes.
 const ROUNDS: usize = 20;

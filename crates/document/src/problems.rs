@@ -1,0 +1,129 @@
+//! The problems found so far in one file, and values with their places.
+
+use std::cell::{Cell, RefCell};
+use std::ops::Range;
+
+use crate::diagnostic::{Diagnostic, Severity};
+use crate::words::with_commas;
+
+/// The most problems that are kept of one file. More are only counted: nobody reads them, and a file with a million of
+/// them must not take minutes or gigabytes.
+pub const COLLECTED_AT_MOST: usize = 200;
+
+/// A value and its place, as a byte range of its file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct At<T> {
+    /// The value.
+    pub value: T,
+    /// Its byte range.
+    pub at: Range<usize>,
+}
+
+/// Names with numbers, and the place of each, in the order of the file.
+pub type NamedNumbers = Vec<(At<String>, At<f64>)>;
+
+/// The problems found so far in one file.
+#[derive(Debug)]
+pub(crate) struct Problems {
+    found: RefCell<Vec<Diagnostic>>,
+    /// How many were only counted.
+    more: Cell<usize>,
+    any_error: Cell<bool>,
+    /// Keys above all tables of the file.
+    top_keys: &'static [&'static str],
+}
+
+impl Problems {
+    /// None yet, in a file with these keys above its tables.
+    pub(crate) fn new(top_keys: &'static [&'static str]) -> Self {
+        Self {
+            found: RefCell::default(),
+            more: Cell::default(),
+            any_error: Cell::default(),
+            top_keys,
+        }
+    }
+
+    /// Adds an error. `problem` is only called if there is room for one more.
+    pub(crate) fn error(&self, problem: impl FnOnce() -> Diagnostic) {
+        self.add(Severity::Error, problem);
+    }
+
+    /// Adds a warning, whatever the severity that `problem` gives. It is only called if there is room for one more.
+    pub(crate) fn warning(&self, problem: impl FnOnce() -> Diagnostic) {
+        self.add(Severity::Warning, || problem().as_warning());
+    }
+
+    fn add(&self, severity: Severity, problem: impl FnOnce() -> Diagnostic) {
+        if severity == Severity::Error {
+            self.any_error.set(true);
+        }
+        if self.found.borrow().len() < COLLECTED_AT_MOST {
+            let problem = problem();
+            self.found.borrow_mut().push(problem);
+        } else {
+            self.more.set(self.more.get() + 1);
+        }
+    }
+
+    /// Whether a key is above all tables of the file.
+    pub(crate) fn is_top_key(&self, key: &str) -> bool {
+        self.top_keys.contains(&key)
+    }
+
+    /// Whether any of them is an error.
+    pub(crate) fn any_error(&self) -> bool {
+        self.any_error.get()
+    }
+
+    /// All of them in the order of the file, and how many more there are.
+    pub(crate) fn into_sorted(self, file: &str) -> Vec<Diagnostic> {
+        let mut all = self.found.into_inner();
+        all.sort_by_key(|problem| {
+            problem
+                .place
+                .as_ref()
+                .map_or((0, 0), |p| (p.line, p.column))
+        });
+        let more = self.more.get();
+        if more > 0 {
+            let words = match more {
+                1 => "1 more problem is not shown".to_owned(),
+                more => format!("{} more problems are not shown", with_commas(more)),
+            };
+            let rest = Diagnostic::error(file, words).help("fix the others first");
+            all.push(if self.any_error.get() {
+                rest
+            } else {
+                rest.as_warning()
+            });
+        }
+        all
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn problems_beyond_the_limit_are_counted_and_still_stop_the_work() {
+        let problems = Problems::new(&[]);
+        for _ in 0..COLLECTED_AT_MOST {
+            problems.warning(|| Diagnostic::error("a.toml", "x"));
+        }
+        assert!(!problems.any_error());
+        problems.error(|| panic!("not made: it would not be shown"));
+        assert!(problems.any_error());
+        let all = problems.into_sorted("a.toml");
+        assert_eq!(all.len(), COLLECTED_AT_MOST + 1);
+        assert_eq!(
+            all[COLLECTED_AT_MOST].to_string(),
+            "error: a.toml: 1 more problem is not shown\n  help: fix the others first"
+        );
+        // Must not appear: a note where everything fits.
+        let few = Problems::new(&[]);
+        few.error(|| Diagnostic::error("a.toml", "x"));
+        assert_eq!(few.into_sorted("a.toml").len(), 1);
+    }
+}

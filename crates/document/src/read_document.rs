@@ -1,0 +1,112 @@
+//! Reading a TOML file so that every problem in it is found in one pass, each with its line and column.
+//!
+//! In: text. Out: typed values and a list of [`Diagnostic`]s. A reader asks [`Fields`] for the keys it knows. What is
+//! missing, unknown or of another kind is collected, and reading goes on. Not here: what the keys mean.
+
+use toml::de::DeTable;
+
+use crate::diagnostic::Diagnostic;
+use crate::fields::{Fields, WHOLE_FILE};
+use crate::problems::Problems;
+use crate::source_text::SourceText;
+
+/// Whether a file must say what it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FormatLine {
+    /// It begins with its format.
+    Required,
+    /// It may leave its format out, but may not name another one.
+    Optional,
+}
+
+/// Parses a file and hands its top table to `read`. The file must begin with the right `format`; `keys` are the keys of its
+/// top table.
+///
+/// Returns what was read, with all problems. `None` if there is any error.
+pub fn read_document<T>(
+    source: &SourceText,
+    format: &str,
+    keys: &'static [&'static str],
+    read: impl FnOnce(&Fields<'_>) -> Option<T>,
+) -> (Option<T>, Vec<Diagnostic>) {
+    read_document_with(source, format, FormatLine::Required, keys, read)
+}
+
+/// Like [`read_document`], for files that may leave their `format` out.
+pub fn read_document_with<T>(
+    source: &SourceText,
+    format: &str,
+    format_line: FormatLine,
+    keys: &'static [&'static str],
+    read: impl FnOnce(&Fields<'_>) -> Option<T>,
+) -> (Option<T>, Vec<Diagnostic>) {
+    let problems = Problems::new(keys);
+    let (root, syntax) = DeTable::parse_recoverable(source.text());
+    for error in syntax {
+        problems.error(|| {
+            let at = error.span().unwrap_or(0..0);
+            source
+                .error_at(&at, error.message().replace('\n', ", "))
+                .expected("TOML")
+                .help("fix this line first; later errors may disappear")
+        });
+    }
+    if problems.any_error() {
+        return (None, problems.into_sorted(source.name()));
+    }
+    let fields = Fields::new(source, &problems, root.get_ref(), 0..0, WHOLE_FILE, keys);
+    let expected = format!("format = \"{format}\" as the first line");
+    let stated = match format_line {
+        FormatLine::Required => fields.required_text("format", &expected),
+        FormatLine::Optional => fields.text("format", &expected),
+    };
+    let right_format = stated.as_ref().is_some_and(|stated| {
+        if stated.value != format {
+            problems.error(|| {
+                source
+                    .error_at(&stated.at, format!("the format is \"{}\"", stated.value))
+                    .expected(format!("\"{format}\""))
+                    .help("is this another kind of file, or one from a newer version?")
+            });
+        }
+        stated.value == format
+    });
+    // A file of another kind would give one unknown key after the other. Its format is the only news.
+    let value = if right_format || stated.is_none() {
+        read(&fields)
+    } else {
+        None
+    };
+    let value = if problems.any_error() { None } else { value };
+    (value, problems.into_sorted(source.name()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::problems::COLLECTED_AT_MOST;
+
+    #[test]
+    fn a_file_full_of_problems_is_reported_in_part() {
+        // Problems come in two ways: lines that are not TOML, and lines whose meaning is wrong.
+        for (line, first) in [
+            ("no toml NUMBER", "a.toml:2:"),
+            ("key_NUMBER = 1", "a.toml:2:1: unknown key `key_0`"),
+        ] {
+            let lines: Vec<String> = (0..5_000)
+                .map(|number| line.replace("NUMBER", &number.to_string()))
+                .collect();
+            let text = format!("format = \"test/1\"\n{}", lines.join("\n"));
+            let source = SourceText::new("a.toml", text);
+            let (value, found) = read_document(&source, "test/1", &["format"], |_| Some(()));
+            assert_eq!(value, None);
+            assert_eq!(found.len(), COLLECTED_AT_MOST + 1, "{line}");
+            assert!(found[0].to_string().contains(first), "{}", found[0]);
+            let last = &found[COLLECTED_AT_MOST];
+            assert!(
+                last.found.ends_with("more problems are not shown"),
+                "{last}"
+            );
+        }
+    }
+}
