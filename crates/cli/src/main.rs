@@ -12,6 +12,7 @@ mod progress;
 mod signals;
 mod target;
 mod undercoat;
+mod usage;
 
 use std::process::ExitCode;
 
@@ -33,10 +34,12 @@ struct Arguments {
 }
 
 fn main() -> ExitCode {
-    // A call that is wrong ends here with status 2, help and version with 0.
-    let arguments = Arguments::parse();
-    let format = arguments.command.format();
-    match arguments.command.run() {
+    let command = match usage::parse::<Arguments>(std::env::args_os()) {
+        Ok(arguments) => arguments.command,
+        Err(status) => return status,
+    };
+    let format = command.format();
+    match command.run() {
         Ok(status) => status,
         Err(error) => messages::report(&error, format),
     }
