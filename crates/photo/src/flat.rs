@@ -56,6 +56,9 @@ impl<'a> FlatPicture<'a> {
     }
 
     /// Colour, and whether alpha is neither 0 nor full.
+    ///
+    /// # Panics
+    /// Where `index` is not below `width × height`.
     #[must_use]
     pub fn pixel(&self, index: usize) -> (Option<[u8; 3]>, bool) {
         let header = &self.raw.header;
