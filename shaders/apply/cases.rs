@@ -1,6 +1,6 @@
 //! Inputs of `apply` that run through twin and device.
 //!
-//! Left out: NaN and ∞ in a table. WGSL lets a device assume that there are none, and no table holds any.
+//! Not covered: NaN and ∞ in a table. WGSL lets a device assume that there are none, and no table contains any.
 
 use super::TableView;
 use crate::dice::Dice;

@@ -102,7 +102,7 @@ impl Tables {
     }
 }
 
-/// What the device text is told.
+/// Uniforms of the WGSL kernel.
 #[derive(Debug, Clone, Copy, PartialEq, Pod, Zeroable)]
 #[repr(C)]
 pub struct Params {

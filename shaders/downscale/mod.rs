@@ -9,7 +9,7 @@ use bytemuck::{Pod, Zeroable};
 use crate::kernel::{Binding, Kernel};
 use crate::pack;
 
-/// What the device text is told.
+/// Uniforms of the WGSL kernel.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Pod, Zeroable)]
 #[repr(C)]
 pub struct Params {

@@ -8,7 +8,7 @@ use bytemuck::{Pod, Zeroable};
 use crate::kernel::{Binding, Kernel};
 use crate::{Pixel, Planes, apply, finish, pack};
 
-/// What the device text is told.
+/// Uniforms of the WGSL kernel.
 #[derive(Debug, Clone, Copy, PartialEq, Pod, Zeroable)]
 #[repr(C)]
 pub struct Params {

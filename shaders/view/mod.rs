@@ -122,7 +122,7 @@ fn gaussian(sigma_px: f64) -> Vec<f64> {
     weights.iter().map(|weight| weight / whole).collect()
 }
 
-/// What the device text is told of one pass: pixel `i` of a line lies at line × `line_step` + `i` × `along_step`.
+/// Uniforms of the WGSL kernel for one pass: pixel `i` of a line is at line × `line_step` + `i` × `along_step`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Pod, Zeroable)]
 #[repr(C)]
 pub struct Params {

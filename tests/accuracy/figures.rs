@@ -1,4 +1,4 @@
-//! Figures of many errors, and tables of them that stand in the docs.
+//! Statistics of many errors, and the tables of them in the docs.
 
 use velatura_tests::root;
 

@@ -7,7 +7,7 @@ use velatura_optics::surface::Specular;
 use crate::measured::Sample;
 
 /// K and S of one band from two reflectances inside the film, by Kubelka's hyperbolic solution solved for a and b
-/// (Kubelka 1948). `None` where the two fields cannot be told apart.
+/// (Kubelka 1948). `None` if the two fields are indistinguishable.
 fn inverted(over: [f64; 2], card: [f64; 2]) -> Option<(f64, f64)> {
     let [b, w] = over;
     let [gb, gw] = card;

@@ -1,5 +1,5 @@
 //! How far each basis is to be trusted: mean ΔE on the measured paints, written to `crates/optics/data/trust.csv` for the
-//! program and to `trust.md` beside it for the docs.
+//! program and to `trust.md` next to it for the docs.
 
 use std::fmt::Write as _;
 

@@ -2,7 +2,7 @@
 //!
 //! The truth holds what a preview cannot know (light thrown from part to part, the real share of shade); how it was made
 //! stands in `demo_images/README.md`. Compared at the truth's size, a quarter of the photo (the rivals': a third), on pixels
-//! that lie wholly within one region. The Lamplighter is black-to-white, the Reedwarden (`rivals.rs`) white with a wash.
+//! that are entirely inside one region. The Lamplighter is black-to-white, the Reedwarden (`rivals.rs`) white with a wash.
 
 #![allow(
     clippy::unwrap_used,

@@ -37,7 +37,7 @@ fn previews_of_a_white_figure_come_near_its_painted_truth() {
             "{name:14} mean ΔE {ours:.2} on {count} pixels, without the light photo {guessed:.2}; a multiply blend {multiply:.2}"
         );
         // The goals are 2.0 and 3.6. What is left with the light photo lies to one side (L* 2 too light): white primer throws
-        // light into hollows that painted cloth leaves darker, and nothing in the photos tells how much.
+        // light into hollows that painted cloth leaves darker, and nothing in the photos shows how much.
         assert!(ours <= 2.5, "{name}: {ours}");
         assert!(guessed <= 3.6, "{name}: {guessed}");
         // On white primer a multiply blend is nearly right, so there is no third of its error to ask for.
@@ -73,7 +73,7 @@ fn the_simulated_black_undercoat_comes_nearer_than_no_simulation() {
     println!(
         "Black Water    mean ΔE {ours:.2} on {count} pixels; over the undercoat as photographed {without:.2}"
     );
-    // No goal is set for this direction, and it is far from the truth: relief read from a white figure's tone cannot tell
+    // No goal is set for this direction, and it is far from the truth: relief read from a white figure's tone cannot show
     // where a brush would have caught.
     assert!(ours <= 8.0 && ours < without, "{ours}, without {without}");
 }

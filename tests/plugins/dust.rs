@@ -238,7 +238,7 @@ fn bands_agree() {
         differing(&[part(0..4, 0), part(4..9, 4)].concat(), &expected),
         0
     );
-    // Must fail: the lower band told that it is the first.
+    // Must fail: the lower band is passed as the first.
     assert!(differing(&[part(0..4, 0), part(4..9, 0)].concat(), &expected) > 0);
 }
 

@@ -1,4 +1,4 @@
-//! The rooms import downwards only.
+//! Crates import downwards only.
 
 #![allow(
     clippy::unwrap_used,
@@ -12,7 +12,7 @@ mod neutral_words;
 use cargo_metadata::{DependencyKind, MetadataCommand};
 use velatura_tests::root;
 
-/// From the top room to the lowest.
+/// From the top crate to the lowest.
 const ROOMS: [&str; 8] = [
     "velatura",
     "velatura-sheet",
@@ -24,7 +24,7 @@ const ROOMS: [&str; 8] = [
     "velatura-optics",
 ];
 
-/// Edges of rooms that point upwards or sideways.
+/// Edges between crates that point upwards or sideways.
 fn wrong_ways(edges: &[(String, String)]) -> Vec<String> {
     let depth = |room: &str| ROOMS.iter().position(|known| *known == room);
     edges

@@ -74,7 +74,7 @@ fn rust_files(folder: &Path, files: &mut Vec<PathBuf>) {
     for entry in std::fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
         if path.is_dir() {
-            // Unit tests in a folder of their own.
+            // Unit tests in a separate folder.
             if !path.ends_with("src/tests") {
                 rust_files(&path, files);
             }

@@ -1,4 +1,4 @@
-//! True-colour chips beside the figures, on a terminal that can show them and nowhere else.
+//! True-colour chips next to colour codes, only on a terminal that can show them.
 
 use std::io::IsTerminal;
 

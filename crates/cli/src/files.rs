@@ -12,9 +12,10 @@ use velatura_document::Diagnostic;
 pub(crate) fn read_file(path: &str) -> Result<Vec<u8>, Diagnostic> {
     std::fs::read(path).map_err(|error| match error.kind() {
         ErrorKind::NotFound => Diagnostic::error(path, "there is no such file")
-            .help("check the path; paths in a file are relative to the file they stand in"),
-        ErrorKind::PermissionDenied => Diagnostic::error(path, "this file may not be read")
-            .help("give yourself the right to read it"),
+            .help("check the path; paths in a file are relative to that file"),
+        ErrorKind::PermissionDenied => {
+            Diagnostic::error(path, "permission denied").help("allow your user to read this file")
+        }
         _ if Path::new(path).is_dir() => {
             Diagnostic::error(path, "this is a folder").expected("a file")
         }

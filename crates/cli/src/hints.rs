@@ -19,20 +19,20 @@ pub(crate) fn all_with_options(problems: &[Diagnostic]) -> Vec<Diagnostic> {
 fn in_words(hint: &Hint) -> String {
     match hint {
         Hint::AutomaticBackend => {
-            "use --backend auto, which works on the processor if there is no device".into()
+            "use --backend auto, which uses the processor if there is no device".into()
         }
-        Hint::ListDevices => "run `velatura devices` to see what there is".into(),
+        Hint::ListDevices => "run `velatura devices` to list them".into(),
         Hint::OtherOutput => "choose another --out".into(),
         Hint::CardColours => {
             "give their colours: --black-card \"#1c1c1c\" --white-card \"#f4f2ee\"".into()
         }
-        Hint::NoCardColours => "leave --black-card and --white-card out".into(),
+        Hint::NoCardColours => "remove --black-card and --white-card".into(),
         Hint::SpecularSetting => "add --specular included or --specular excluded".into(),
         Hint::UnitPercent => "if all values are percentages, add --unit percent".into(),
-        Hint::Opacity(word) => format!("add --opacity {word} for all that do not say"),
+        Hint::Opacity(word) => format!("add --opacity {word} for all chips that do not state it"),
         Hint::Screen => "check --screen-ppi and --screen-distance-mm".into(),
         Hint::AttachPlugin => {
-            "give its plugin's file with --plugin, or name it in `plugins` of figure.toml".into()
+            "attach its plugin with --plugin, or name it in `plugins` in figure.toml".into()
         }
         Hint::BuildWithPlugins => "build it without --no-default-features".into(),
         // Words that fit every program, and hints that need no option.

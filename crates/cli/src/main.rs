@@ -18,14 +18,14 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
-/// Ten paint schemes on one underpainted figure, side by side, in the colours they dry to.
+/// Preview paint schemes on a photo of an underpainted figure, in the colours they dry to.
 #[derive(Debug, Parser)]
 #[command(
     name = "velatura",
     version,
     about,
     max_term_width = 100,
-    after_help = "Exit status: 0 done; 1 the input is wrong, 2 the call is wrong, 3 the machine could not do it (nothing is written then);\n4 done, but for a stage that failed and is told.",
+    after_help = "Exit status:\n  0  finished\n  1  error in an input file; nothing was written\n  2  error in the arguments; nothing was written\n  3  the machine could not do it; nothing was written\n  4  finished, but a stage failed (see the message)",
     arg_required_else_help = true
 )]
 struct Arguments {

@@ -42,8 +42,8 @@ pub(crate) fn place(path: &str, inputs: &[PathBuf], existing: Existing) -> Resul
     ) else {
         return Err(Error::refused(
             path,
-            "this names no file",
-            "a path that ends with a file's name",
+            "this is not the path of a file",
+            "a path that ends in a file name",
             "",
         ));
     };
@@ -52,9 +52,9 @@ pub(crate) fn place(path: &str, inputs: &[PathBuf], existing: Existing) -> Resul
     if target.is_file() && existing == Existing::Keep {
         return Err(Error::refused(
             path,
-            "this file is there already",
-            "a place where nothing is lost",
-            "choose another name, or add --force to write over it",
+            "this file exists already",
+            "the name of a new file",
+            "choose another name, or add --force to overwrite it",
         ));
     }
     Ok(Place {
@@ -96,7 +96,7 @@ fn written_so_far(mut error: Error, in_place: &[&str]) -> Error {
     {
         for problem in problems {
             problem.within = Some(format!(
-                "putting the files in place; only these are in place: {}",
+                "writing the files; only these were written: {}",
                 in_place.join(", ")
             ));
         }

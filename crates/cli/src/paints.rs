@@ -23,7 +23,7 @@ pub(crate) fn read_paints(
         Some(name) => name,
         None if Path::new(USUAL).exists() => USUAL,
         None => {
-            let found = format!("there is no --paints, and no {USUAL} in this folder");
+            let found = format!("--paints is missing, and there is no {USUAL} in this folder");
             return Err(Error::refused(
                 "",
                 found,

@@ -85,10 +85,9 @@ fn patch_mean(file: &str, place: &str, format: Format) -> Result<Linear, Error> 
         warn(warning, format);
     }
     photo.mean(patch).ok_or_else(|| {
-        let found =
-            format!("the rectangle {place} reaches outside {file}, or all of it is transparent");
+        let found = format!("the rectangle {place} extends beyond {file}, or is fully transparent");
         let expected = format!(
-            "pixels of the upright photo, which is {} × {}",
+            "pixels inside the upright photo, which is {} × {}",
             photo.width, photo.height
         );
         Error::call(

@@ -57,9 +57,9 @@ pub(crate) fn read_colour(text: &str, expected: &str) -> Result<Encoded, Diagnos
     text.parse().map_err(|_| {
         let problem = Diagnostic::error("", format!("\"{text}\" is not a colour")).expected(expected);
         if format!("#{text}").parse::<Encoded>().is_ok() {
-            problem.help(format!("put a # before it, in quotes: \"#{text}\""))
+            problem.help(format!("add a # and quotes: \"#{text}\""))
         } else {
-            problem.help("write # and six digits of 0–9 and a–f, in quotes: the shell takes a bare # for a comment")
+            problem.help("write # and six hexadecimal digits, in quotes: the shell reads a bare # as a comment")
         }
     })
 }

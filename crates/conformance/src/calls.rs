@@ -23,14 +23,14 @@ pub(super) fn guarded<T>(call: impl FnOnce() -> T) -> Result<T, String> {
 
 /// The result of a call that may refuse, with the refusal in words.
 pub(super) fn answer<T>(call: impl FnOnce() -> Result<T, Diagnostic>) -> Result<T, String> {
-    guarded(call)?.map_err(|problem| format!("it gave an error: {}", problem.found))
+    guarded(call)?.map_err(|problem| format!("it returned an error: {}", problem.found))
 }
 
 /// As [`answer`], for several problems at once.
 pub(super) fn answers<T>(call: impl FnOnce() -> Result<T, Vec<Diagnostic>>) -> Result<T, String> {
     guarded(call)?.map_err(|problems| {
         let found: Vec<&str> = problems.iter().map(|one| one.found.as_str()).collect();
-        format!("it gave an error: {}", found.join("; "))
+        format!("it returned an error: {}", found.join("; "))
     })
 }
 
@@ -51,16 +51,16 @@ pub(super) fn repeated<T: Send + Sync>(
     };
     report.made(Check::Works, Ok(()));
     if !info.deterministic {
-        report.note("it says that it is not deterministic: results were not compared");
+        report.note("it declares itself non-deterministic: results were not compared");
         return Some(first);
     }
     let differs = |other: &Result<T, String>, when: &str| match other {
         Ok(other) if same(&first, other) => Ok(()),
-        Ok(_) => Err(format!("{when} the same input gave another result")),
+        Ok(_) => Err(format!("{when} the same input gave a different result")),
         Err(words) => Err(format!("{when} {words}")),
     };
     let steady = report.made(Check::SameAgain, differs(&call(), "the second time"));
-    // Where it is not even the same on one thread, more threads tell nothing new.
+    // Where it is not even the same on one thread, more threads add nothing.
     if steady {
         let others: Vec<Result<T, String>> = std::thread::scope(|scope| {
             let threads: Vec<_> = (0..THREADS).map(|_| scope.spawn(&call)).collect();

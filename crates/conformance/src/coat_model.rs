@@ -29,8 +29,8 @@ pub(super) fn check(
             };
             let place = format!("region \"{}\" of \"{}\"", stack.region, scheme.name);
             let bare = match (&given, stack.coats.is_empty()) {
-                (Some(_), true) => Err(format!("{place} has no coat, and it gave a table")),
-                (None, false) => Err(format!("{place} has a coat, and it gave no table")),
+                (Some(_), true) => Err(format!("{place} has no coat, but it returned a table")),
+                (None, false) => Err(format!("{place} has a coat, but it returned no table")),
                 _ => Ok(()),
             };
             report.made(Check::BareStaysBare, bare);

@@ -13,7 +13,7 @@ pub(super) fn check(report: &mut Report, stage: &AnyStage, info: &StageInfo) {
         if again == *info {
             Ok(())
         } else {
-            Err("asked twice, it said two things of itself".to_owned())
+            Err("it described itself differently on two calls".to_owned())
         },
     );
     report.made(Check::Name, name(&info.name));
@@ -39,7 +39,7 @@ fn name(name: &str) -> Result<(), String> {
         return Ok(());
     }
     Err(format!(
-        "it calls itself {name:?}; a name is a-z, 0-9 and \"-\", beginning with a letter, at most {NAME_CHARS}"
+        "its name is {name:?}; a name is made of a-z, 0-9 and \"-\", beginning with a letter, at most {NAME_CHARS}"
     ))
 }
 
@@ -48,7 +48,7 @@ fn words(what: &str, text: &str, chars: usize) -> Result<(), String> {
         return Err(format!("its `{what}` is empty"));
     }
     if text.contains(char::is_control) {
-        return Err(format!("its `{what}` holds a control character"));
+        return Err(format!("its `{what}` contains a control character"));
     }
     if text.chars().count() > chars {
         return Err(format!("its `{what}` has more than {chars} characters"));

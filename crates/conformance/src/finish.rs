@@ -42,7 +42,7 @@ pub(super) fn check(
         on_scheme(report, info, called, &picture, &job.underpainting.photo);
     }
     if !applied {
-        let words = "it applies to no scheme of the small job, matte, satin or gloss";
+        let words = "it applies to none of the schemes of the small job, matte, satin or gloss";
         report.made(Check::Works, Err(words.to_owned()));
     }
 }
@@ -60,7 +60,7 @@ fn on_scheme(
     };
     report.made(Check::Numbers, in_range(&whole, picture.width));
     report.made(Check::BareStaysBare, bare_stays_bare(picture, &whole));
-    // A finish that is different every time differs between bands too, and that has been told.
+    // A finish that differs on every call also differs between bands, which has been reported already.
     if report.kept(Check::SameAgain) {
         for band_rows in BAND_ROWS {
             report.made(
@@ -93,7 +93,7 @@ fn in_range(frame: &[Pixel], width: usize) -> Result<(), String> {
     match frame.iter().position(|pixel| !pixel.iter().all(fits)) {
         None => Ok(()),
         Some(at) => Err(format!(
-            "it gave {:?} at pixel {}, {}; numbers are from {LEAST_NUMBER} to {LARGEST_NUMBER}",
+            "it returned {:?} at pixel {}, {}; numbers are from {LEAST_NUMBER} to {LARGEST_NUMBER}",
             frame[at],
             at % width,
             at / width
@@ -107,7 +107,7 @@ fn bare_stays_bare(picture: &Picture, after: &[Pixel]) -> Result<(), String> {
     match picture.frame.iter().zip(after).position(painted) {
         None => Ok(()),
         Some(at) => Err(format!(
-            "it painted where no coat lies, at pixel {}, {}",
+            "it painted where there is no coat, at pixel {}, {}",
             at % picture.width,
             at / picture.width
         )),
@@ -126,7 +126,7 @@ fn banding(
     match first_difference(whole, &banded, picture.width) {
         None => Ok(()),
         Some((x, y)) => Err(format!(
-            "in bands of {band_rows} rows with a reach of {reach} pixel {x}, {y} is another than in the whole picture"
+            "in bands of {band_rows} rows with a reach of {reach}, pixel {x}, {y} differs from the whole picture"
         )),
     }
 }

@@ -65,11 +65,11 @@ fn untouched(plate: &Plate, given: &Underpainting) -> Result<(), String> {
         ),
         ("the photo", plate.photo == given.photo),
         ("the plane of regions", plate.region == given.region),
-        ("the regions' names", plate.regions == given.regions),
+        ("the names of the regions", plate.regions == given.regions),
     ];
     match parts.into_iter().find(|(_, same)| !same) {
         None => Ok(()),
-        Some((what, _)) => Err(format!("{what} is not as the plate had it")),
+        Some((what, _)) => Err(format!("{what} differs from the plate")),
     }
 }
 

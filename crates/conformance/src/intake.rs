@@ -41,8 +41,10 @@ pub(super) fn check(
     report.made(Check::Decided, decided(&plate, &figure));
     let refused = |what: &str, length: usize, given: Result<bool, String>| match given {
         Ok(true) => Ok(()),
-        Ok(false) => Err(format!("it took a {what} cut to {length} bytes")),
-        Err(words) => Err(format!("of a {what} cut to {length} bytes {words}")),
+        Ok(false) => Err(format!("it accepted a {what} cut off after {length} bytes")),
+        Err(words) => Err(format!(
+            "with a {what} cut off after {length} bytes {words}"
+        )),
     };
     for length in cuts(photo.len()) {
         let given = guarded(|| {
@@ -107,7 +109,9 @@ fn sizes(plate: &Plate, single: &Photo) -> Result<(), String> {
 
 fn decided(plate: &Plate, figure: &FigureFile) -> Result<(), String> {
     if plate.regions != region_names(figure) {
-        return Err("its regions are not the figure file's, in its order".to_owned());
+        return Err(
+            "its regions differ from those of the figure file, or their order does".to_owned(),
+        );
     }
     match plate
         .region
@@ -116,7 +120,7 @@ fn decided(plate: &Plate, figure: &FigureFile) -> Result<(), String> {
     {
         None => Ok(()),
         Some(region) => Err(format!(
-            "a pixel is of region {region}; there are {}",
+            "a pixel belongs to region {region}, but there are only {}",
             plate.regions.len()
         )),
     }

@@ -63,7 +63,7 @@ pub fn check(stage: &AnyStage) -> Report {
     checked(stage, None)
 }
 
-/// As [`check`], with parameters of your own; the schema is not asked whether it allows them.
+/// Like [`check`], with your own parameters; they are not validated against the schema.
 #[must_use]
 pub fn check_with(stage: &AnyStage, parameters: &Parameters) -> Report {
     checked(stage, Some(parameters))

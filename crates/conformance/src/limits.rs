@@ -12,7 +12,7 @@ pub const LEAST_NUMBER: f32 = -1.0;
 pub const LARGEST_NUMBER: f32 = 1000.0;
 /// Largest light per unit of the light plane; the least is more than 0.
 pub const LARGEST_LIGHT_UNIT: f32 = 1.0;
-/// Bytes of the longest text beside a sheet.
+/// Bytes of the longest text next to a sheet.
 pub const TEXT_BYTES: usize = 4 << 20;
 /// Longest side of a sheet's picture, in pixels.
 pub const SHEET_SIDE_PX: u32 = 65_535;

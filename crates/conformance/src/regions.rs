@@ -53,7 +53,7 @@ fn sizes(given: &Labels, photo: &Photo) -> Result<(), String> {
         return Ok(());
     }
     Err(format!(
-        "it gave {} pixels; the photo has {} × {}",
+        "it returned {} pixels; the photo has {} × {}",
         given.labels.len(),
         photo.width,
         photo.height
@@ -62,7 +62,7 @@ fn sizes(given: &Labels, photo: &Photo) -> Result<(), String> {
 
 fn decided(given: &Labels, strokes: &Marks) -> Result<(), String> {
     if given.colours != strokes.colours {
-        return Err("its colours are not the strokes', in their order".to_owned());
+        return Err("its colours differ from those of the strokes, or their order does".to_owned());
     }
     let known = |label: &u8| usize::from(*label) <= given.colours.len();
     match given.labels.iter().position(|label| !known(label)) {
@@ -80,7 +80,7 @@ fn obeyed(given: &Labels, strokes: &Marks, photo: &Photo) -> Result<(), String> 
     match given.labels.iter().zip(&strokes.marks).position(lost) {
         None => Ok(()),
         Some(at) => Err(format!(
-            "the stroke at pixel {}, {} marks {}, and the pixel became {}",
+            "the stroke at pixel {}, {} marks {}, but the pixel became {}",
             at % photo.width as usize,
             at / photo.width as usize,
             strokes.marks[at],

@@ -39,7 +39,7 @@ pub enum Check {
     PhotoUntouched,
     /// Every pixel of a region has some reflectance: a plane of 0 would have no light to go with.
     SomeSubstrate,
-    /// Every pixel gets a region that there is, or the background.
+    /// Every pixel gets an existing region, or the background.
     Decided,
     /// What a stroke marks keeps the stroke's region.
     StrokesObeyed,
@@ -120,7 +120,7 @@ pub struct Report {
     notes: Vec<String>,
 }
 
-/// Breaches told of one check: more say the same thing again.
+/// Breaches reported per check: more would only repeat.
 const TOLD: usize = 3;
 
 impl Report {

@@ -26,7 +26,7 @@ pub(super) fn check_source(
         return;
     };
     if given.is_empty() {
-        let words = "it gave no scheme for the small job, so nothing more can be looked at";
+        let words = "it returned no scheme for the small job, so nothing more can be checked";
         report.made(Check::Works, Err(words.to_owned()));
         return;
     }
@@ -161,7 +161,7 @@ fn written_and_read(scheme: &Scheme, regions: &[String], paints: &PaintBox) -> R
     match read.as_slice() {
         [one] if is_same(one, scheme) => Ok(()),
         [one] => Err(format!(
-            "\"{name}\" is another when it is read again: {}",
+            "\"{name}\" differs after writing and reading it again: {}",
             difference(one, scheme)
         )),
         _ => Err(format!("\"{name}\" became {} schemes", read.len())),
@@ -185,7 +185,7 @@ fn difference(one: &Scheme, other: &Scheme) -> String {
     for (a, b) in stacks {
         if a.region != b.region || a.mixes != b.mixes || a.coats != b.coats {
             return format!(
-                "region \"{}\" (the optics of a mix come from `paints.mixed(&mix)`)",
+                "region \"{}\" (take the optics of a mix from `paints.mixed(&mix)`)",
                 a.region
             );
         }

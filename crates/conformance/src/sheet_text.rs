@@ -1,4 +1,4 @@
-//! Checks of a text beside the sheet. In: the stage. Out: checks, on the small job's report.
+//! Checks of a text file next to the sheet. In: the stage. Out: checks, on the small job's report.
 
 use super::calls::{answer, repeated};
 use super::limits::TEXT_BYTES;

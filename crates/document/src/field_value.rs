@@ -9,7 +9,7 @@ pub(crate) fn number(value: &DeValue<'_>) -> Option<f64> {
             // Beyond 2^53 whole numbers lose digits. No field needs one.
             #[allow(
                 clippy::cast_precision_loss,
-                reason = "no field holds a whole number beyond 2^53"
+                reason = "whole numbers in fields stay below 2^53"
             )]
             let wide = i64::from_str_radix(integer.as_str(), integer.radix()).ok()? as f64;
             wide
@@ -28,8 +28,8 @@ pub(crate) fn shown(value: &DeValue<'_>) -> String {
         DeValue::Float(float) => format!("the number {float}"),
         DeValue::Boolean(flag) => format!("{flag}"),
         DeValue::Datetime(_) => "a date".to_owned(),
-        DeValue::Array(_) => "a list that does not fit".to_owned(),
-        DeValue::Table(_) => "a table that does not fit".to_owned(),
+        DeValue::Array(_) => "a list of another kind".to_owned(),
+        DeValue::Table(_) => "a table of another kind".to_owned(),
     }
 }
 

@@ -73,7 +73,7 @@ impl<'a> Fields<'a> {
                 "move the line up, above the first line in [brackets]".to_owned()
             }
             Some(near) => format!("did you mean `{near}`?"),
-            None => "take the line out".to_owned(),
+            None => "remove the line".to_owned(),
         };
         self.diagnostic(
             at,
@@ -277,7 +277,7 @@ impl<'a> Fields<'a> {
                         shown(one.get_ref())
                     ),
                     expected,
-                    "write a number there, or take it out of every list",
+                    "write a number there, or remove this value from every list",
                 ),
             }
         }

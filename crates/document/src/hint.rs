@@ -94,18 +94,18 @@ impl Hint {
             Self::Words(words) => words.clone(),
             Self::Either(_) => self.to_text(&Self::neutral_words),
             Self::AutomaticBackend => "let the program choose between device and processor".into(),
-            Self::ListDevices => "list the devices to see what there is".into(),
-            Self::OtherOutput => "choose another place for the output".into(),
+            Self::ListDevices => "list the devices".into(),
+            Self::OtherOutput => "choose another output folder or file".into(),
             Self::CardColours => {
                 "give the colours of the bare black card and the bare white card".into()
             }
-            Self::NoCardColours => "do not give the colours of the cards with the import".into(),
+            Self::NoCardColours => "do not pass card colours to the import".into(),
             Self::SpecularSetting => {
                 "say whether the surface's own reflection is included or excluded".into()
             }
             Self::UnitPercent => "if all values are percentages, set the unit to percent".into(),
             Self::Opacity(word) => {
-                format!("set one opacity, such as {word}, for all paints that do not say")
+                format!("set one opacity, such as {word}, for all paints that do not state theirs")
             }
             Self::Screen => "correct the screen's pixels per inch or its distance".into(),
             Self::AttachPlugin => {
@@ -156,13 +156,10 @@ mod tests {
         let two = Hint::from("rename the folder").or(Hint::OtherOutput);
         assert_eq!(
             two.to_string(),
-            "rename the folder, or choose another place for the output"
+            "rename the folder, or choose another output folder or file"
         );
         let asked = Hint::from("did you mean \"a\"?").or(Hint::ListDevices);
-        assert_eq!(
-            asked.to_string(),
-            "did you mean \"a\"? Or list the devices to see what there is"
-        );
+        assert_eq!(asked.to_string(), "did you mean \"a\"? Or list the devices");
         assert_eq!(Hint::from("").or(Hint::Screen), Hint::Screen);
         assert!(Hint::from("").or("").is_empty());
         // A program's own words reach every way, nested ones included.

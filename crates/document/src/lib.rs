@@ -24,4 +24,4 @@ pub use read_document::{FormatLine, read_document, read_document_with};
 pub use source_text::SourceText;
 pub use stage_table::StageTable;
 pub use warned::Warned;
-pub use words::{either, nearest, with_commas};
+pub use words::{counted, either, nearest, with_commas};

@@ -45,6 +45,13 @@ pub fn with_commas(count: usize) -> String {
     out
 }
 
+/// A count with its noun: `1 scheme`, `1,204 pixels`. The plural is the noun and an s.
+#[must_use]
+pub fn counted(count: usize, noun: &str) -> String {
+    let ending = if count == 1 { "" } else { "s" };
+    format!("{} {noun}{ending}", with_commas(count))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -64,5 +71,8 @@ mod tests {
         assert_eq!(either(&["a", "b", "c"]), "a, b or c");
         assert_eq!(with_commas(204), "204");
         assert_eq!(with_commas(1_204_000), "1,204,000");
+        assert_eq!(counted(0, "scheme"), "0 schemes");
+        assert_eq!(counted(1, "scheme"), "1 scheme");
+        assert_eq!(counted(1204, "pixel"), "1,204 pixels");
     }
 }

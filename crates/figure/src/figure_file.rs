@@ -12,11 +12,11 @@ use velatura_photo::flat::{MASK_TOLERANCE, MOST_REGIONS, distance};
 /// The format line of this file.
 pub const FORMAT: &str = "velatura-figure/1";
 
-/// Height of a figure whose file does not say, in mm: a common size of small tabletop figures (common practice, no
+/// Height in mm of a figure whose file does not state it: a common size of small tabletop figures (common practice, no
 /// source).
 pub const DEFAULT_HEIGHT_MM: f64 = 32.0;
 
-/// Figures in the team, where the file does not say.
+/// Figures in the team if the file does not state it.
 pub const DEFAULT_COUNT: u32 = 1;
 
 const MOST_FIGURES: f64 = 100_000.0;
@@ -48,7 +48,7 @@ pub struct FigureFile {
     pub mask: At<String>,
     /// Height of the figure in mm; [`DEFAULT_HEIGHT_MM`] where the file does not say.
     pub height_mm: f64,
-    /// Figures in the team; [`DEFAULT_COUNT`] where the file does not say.
+    /// Figures in the team; [`DEFAULT_COUNT`] if the file does not state it.
     pub count: u32,
     /// What lies under the glazes.
     pub undercoat: UndercoatEntry,
@@ -103,7 +103,7 @@ pub struct RegionEntry {
 #[must_use]
 pub fn read_figure_file(source: &SourceText) -> (Option<FigureFile>, Vec<Diagnostic>) {
     read_document(source, FORMAT, KEYS, |fields| {
-        let name = fields.required_text("name", "what the figure is called");
+        let name = fields.required_text("name", "the name of the figure");
         let photo = fields.required_text("photo", "the path of a JPEG, PNG, TIFF or WebP");
         let mask = fields.required_text(
             "mask",
@@ -191,7 +191,7 @@ fn report_contradictions(table: &Fields<'_>, entry: &UndercoatEntry) {
                     black.value, white.value
                 ),
                 "`black` darker than `white`",
-                "were the two exchanged?",
+                "are the two swapped?",
             );
         }
     }
@@ -201,7 +201,7 @@ fn report_contradictions(table: &Fields<'_>, entry: &UndercoatEntry) {
                 &white.at,
                 "`white` is #000000",
                 "the photo value of the brightest undercoat",
-                "take its colour from the photo, or take the line out to have it estimated",
+                "copy its colour from the photo, or remove the line to have it estimated",
             );
         }
     }
@@ -214,11 +214,11 @@ fn report_contradictions(table: &Fields<'_>, entry: &UndercoatEntry) {
         table.warning(
             &share.at,
             format!(
-                "`light_share` is {}, and the undercoat is plain",
+                "`light_share` is {}, but the undercoat is plain",
                 share.value
             ),
-            "1: on one flat primer the photo shows only light and shade",
-            "it is taken as 1; take the line out, or correct `kind`",
+            "1: on a single flat primer the photo shows only light and shade",
+            "1 is used; remove the line, or correct `kind`",
         );
     }
     if let Some(path) = &entry.light_photo {
@@ -227,14 +227,14 @@ fn report_contradictions(table: &Fields<'_>, entry: &UndercoatEntry) {
                 &path.at,
                 "`light_photo` is empty",
                 "the path of a photo",
-                "take the line out if there is none",
+                "remove the line if there is none",
             );
         } else if plain {
             table.warning(
                 &path.at,
-                "there is a `light_photo`, and the undercoat is plain",
-                "no `light_photo`: on one flat primer the photo itself shows the light",
-                "it is left aside; take the line out, or correct `kind`",
+                "there is a `light_photo`, but the undercoat is plain",
+                "no `light_photo`: on a single flat primer the photo itself shows the light",
+                "it is ignored; remove the line, or correct `kind`",
             );
         }
     }
@@ -245,7 +245,7 @@ fn read_regions(fields: &Fields<'_>) -> Option<Vec<RegionEntry>> {
     if tables.is_empty() {
         fields.problem(
             &(0..0),
-            "there is no region in this file",
+            "this file has no region",
             "at least one [[region]] with `name` and `mask_colour`",
             "add a [[region]] for each part that gets its own paint",
         );
@@ -254,9 +254,9 @@ fn read_regions(fields: &Fields<'_>) -> Option<Vec<RegionEntry>> {
     if let Some(beyond) = tables.get(MOST_REGIONS) {
         fields.problem(
             &beyond.at(),
-            format!("there are {} regions", tables.len()),
+            format!("this file has {} regions", tables.len()),
             &format!("at most {MOST_REGIONS}"),
-            "join regions that get the same paint",
+            "merge regions that get the same paint",
         );
     }
     let regions: Vec<Option<RegionEntry>> = tables.iter().map(read_region).collect();
@@ -265,7 +265,7 @@ fn read_regions(fields: &Fields<'_>) -> Option<Vec<RegionEntry>> {
 }
 
 fn read_region(table: &Fields<'_>) -> Option<RegionEntry> {
-    let name = table.required_text("name", "what schemes call this region");
+    let name = table.required_text("name", "the name that schemes use for this region");
     if !table.has("mask_colour") {
         table.missing(
             "mask_colour",
@@ -279,7 +279,7 @@ fn read_region(table: &Fields<'_>) -> Option<RegionEntry> {
     })
 }
 
-/// Names and mask colours must tell regions apart.
+/// Names and mask colours must be unique.
 fn report_twins(regions: &[Option<RegionEntry>], tables: &[Fields<'_>]) {
     for (index, (region, table)) in regions.iter().zip(tables).enumerate() {
         let Some(region) = region else { continue };
@@ -290,9 +290,9 @@ fn report_twins(regions: &[Option<RegionEntry>], tables: &[Fields<'_>]) {
         {
             table.problem(
                 &region.name.at,
-                format!("a second region is called \"{}\"", region.name.value),
-                "a name of its own for every region",
-                "rename one of the two, or take one out",
+                format!("two regions are called \"{}\"", region.name.value),
+                "a different name for every region",
+                "rename or remove one of them",
             );
         }
         let colour = region.mask_colour.value;
@@ -306,7 +306,7 @@ fn report_twins(regions: &[Option<RegionEntry>], tables: &[Fields<'_>]) {
                 )
             } else {
                 format!(
-                    "{colour} is too near {}, the mask colour of region \"{}\"",
+                    "{colour} is too close to {}, the mask colour of region \"{}\"",
                     twin.mask_colour.value, twin.name.value
                 )
             };
@@ -328,9 +328,9 @@ fn colour(fields: &Fields<'_>, key: &'static str) -> Option<At<Encoded>> {
     }
     let bare = text.value.len() == 6 && text.value.bytes().all(|b| b.is_ascii_hexdigit());
     let help = if bare {
-        format!("put a # before it: \"#{}\"", text.value)
+        format!("add a #: \"#{}\"", text.value)
     } else {
-        "write # and six digits of 0–9 and a–f, two each for red, green and blue".to_owned()
+        "write # and six hexadecimal digits, two each for red, green and blue".to_owned()
     };
     let found = format!("`{key}` is \"{}\"", text.value);
     fields.problem(&text.at, found, expected, &help);

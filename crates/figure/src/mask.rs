@@ -16,7 +16,7 @@ use crate::figure_file::{FigureFile, named_in};
 use crate::mask_blend::{self, Blend};
 use crate::mask_report;
 
-/// What becomes of a pixel whose colour lies between two flat colours beside it.
+/// What happens to a pixel whose colour is between two flat colours next to it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum BlendedEdges {
     /// It goes to the nearer of the two colours.

@@ -1,4 +1,4 @@
-//! Blended edges of a mask: pixels whose colour lies between two flat colours beside them.
+//! Blended edges of a mask: pixels whose colour is between two flat colours next to them.
 //!
 //! A pixel counts as blended only if its colour lies on the line between two colours found within 2 pixels of it (both
 //! regions', or a region's and the background's), in codes or in linear light, as painting programs blend either way.

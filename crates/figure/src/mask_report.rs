@@ -3,7 +3,7 @@
 use velatura_document::Diagnostic;
 use velatura_optics::colour::Encoded;
 
-use velatura_document::with_commas;
+use velatura_document::counted;
 use velatura_photo::flat::{MASK_TOLERANCE, distance};
 
 use crate::figure_file::{FigureFile, RegionEntry, named_in};
@@ -30,10 +30,10 @@ pub(super) fn all_empty(name: &str, figure: &FigureFile, findings: &Findings) ->
         ""
     };
     let help = match findings.strangers.as_slice() {
-        [] => "is this the right file? it is all black, white or transparent".to_owned(),
+        [] => "is this the right file? it is completely black, white or transparent".to_owned(),
         [(colour, count), ..] => format!(
-            "is this the right file? its commonest other colour is {colour} ({} pixels)",
-            with_commas(*count)
+            "is this the right file? its most common other colour is {colour} ({})",
+            counted(*count, "pixel")
         ),
     };
     Diagnostic::error(name, "no region has a pixel in this mask")
@@ -61,8 +61,8 @@ pub(super) fn warnings(
         let (pixels, commonest) = near(findings, region.mask_colour.value, PROBABLY_MEANT);
         if let Some(colour) = commonest {
             let found = format!(
-                "{} pixels have a colour close to {} of region \"{}\", most of them {colour}",
-                with_commas(pixels),
+                "{} in a colour close to {} of region \"{}\", mostly {colour}",
+                counted(pixels, "pixel"),
                 region.mask_colour.value,
                 region.name.value
             );
@@ -82,19 +82,19 @@ pub(super) fn warnings(
             .first_blended
             .map_or(String::new(), |(x, y)| format!(", the first at ({x}, {y})"));
         let went = match edges {
-            BlendedEdges::NearerColour => "each counts as the nearer of its two colours",
+            BlendedEdges::NearerColour => "each counts as the closer of its two colours",
             BlendedEdges::Background => "they count as background",
         };
         let found = format!(
-            "the edges are blended: {} pixels{first}",
-            with_commas(findings.blended)
+            "the edges are blended: {}{first}",
+            counted(findings.blended, "pixel")
         );
         warnings.push(
             Diagnostic::warning(name, found)
                 .within(within())
                 .expected("flat colours with hard edges")
                 .help(format!(
-                    "{went}; save the mask without smoothing to decide them yourself"
+                    "{went}; to decide them yourself, save the mask without smoothing"
                 )),
         );
     }
@@ -111,10 +111,10 @@ fn empty_region(
     let (pixels, nearest) = near(findings, colour, WORTH_NAMING);
     let help = match nearest {
         Some(nearest) => format!(
-            "nearest there is {nearest} ({} pixels near it)",
-            with_commas(pixels)
+            "the closest colour there is {nearest} ({} near it)",
+            counted(pixels, "pixel")
         ),
-        None => "paint it, or leave it so if the part is hidden in this view".to_owned(),
+        None => "paint it, or ignore this if the part is hidden in this view".to_owned(),
     };
     figure
         .source

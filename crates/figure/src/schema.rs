@@ -25,7 +25,7 @@ struct Figure {
     /// Height of the figure in millimetres; 32 unless it says otherwise.
     #[schemars(range(min = 1, max = 1000))]
     height_mm: Option<f64>,
-    /// Figures in the team; 1 unless it says otherwise.
+    /// Figures in the team [default: 1]
     #[schemars(range(min = 1, max = 100_000))]
     count: Option<u32>,
     undercoat: Undercoat,

@@ -104,7 +104,7 @@ fn every_mistake_is_named_with_its_place_and_mend() {
         (
             "\"plain\"",
             "\"plain\"\nblack = \"#e9e9e9\"\nwhite = \"#1c1c1c\"",
-            "were the two exchanged?",
+            "are the two swapped?",
         ),
         (
             "\"plain\"",
@@ -149,9 +149,9 @@ fn mask_colours_three_codes_apart_are_told_apart() {
 fn no_region_at_all_is_an_error() {
     let text = figure_text(PLAIN);
     let without = &text[..text.find("[[region]]").unwrap()];
-    assert!(only_problem(without).contains("there is no region in this file"));
+    assert!(only_problem(without).contains("this file has no region"));
     let empty = without.replace("[undercoat]", "region = []\n[undercoat]");
-    assert!(only_problem(&empty).contains("there is no region in this file"));
+    assert!(only_problem(&empty).contains("this file has no region"));
 }
 
 #[test]
@@ -168,7 +168,7 @@ fn two_hundred_and_fifty_regions_are_the_most() {
         })
     };
     assert!(read(&with(250)).0.is_some());
-    assert!(only_problem(&with(251)).contains("there are 251 regions"));
+    assert!(only_problem(&with(251)).contains("this file has 251 regions"));
 }
 
 #[test]

@@ -61,9 +61,7 @@ fn colours_within_two_codes_are_the_region_and_others_background() {
     assert_eq!(warnings.len(), 1, "{warnings:#?}");
     let told = warnings[0].to_string();
     assert!(
-        told.contains(
-            "9 pixels have a colour close to #e6194b of region \"coat\", most of them #e31c4b"
-        ),
+        told.contains("9 pixels in a colour close to #e6194b of region \"coat\", mostly #e31c4b"),
         "{told}"
     );
 }

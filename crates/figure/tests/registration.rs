@@ -1,4 +1,4 @@
-//! A light photo that lies a few pixels beside the photo is moved onto it; the demo's own is left alone.
+//! A light photo that is a few pixels off is aligned with the photo; the demo's own is left alone.
 
 #![allow(
     clippy::unwrap_used,

@@ -75,7 +75,7 @@ pub enum Tie {
     Tinted,
     /// Some two of its paints have no tint with each other, but tints lead from each paint to every other.
     Linked,
-    /// No tint says how strong some of its paints are beside the others: a guess.
+    /// No tint shows how strong some of its paints are compared with the others: a guess.
     Unlinked,
 }
 

@@ -108,19 +108,20 @@ fn lacks(file: &PaintsFile, entry: &PaintEntry, paint: &Paint) -> Vec<String> {
     let mut lacks = Vec::new();
     match &entry.given {
         Given::Chip { .. } => lacks.push(
-            "is known from a chip: brush a drawdown over black and white to trust it".to_owned(),
+            "is known only from a chip: brush a drawdown over black and white to make it reliable"
+                .to_owned(),
         ),
         Given::Drawdown(_) => {}
         Given::Spectrum(measured) => {
             let (start, end) = (measured.wavelengths.start_nm, measured.wavelengths.end_nm());
             if start > 400.0 || end < 700.0 {
                 lacks.push(format!(
-                    "has spectra from {start} to {end} nm only: beyond them the last value is used"
+                    "has spectra only from {start} to {end} nm: beyond that, the last value is used"
                 ));
             }
             if measured.black_card.is_none() || measured.white_card.is_none() {
                 lacks.push(
-                    "has no spectra of its own cards: those of [cards] are guessed from colours"
+                    "has spectra, but its cards have none: they are guessed from the colours in [cards]"
                         .to_owned(),
                 );
             }
@@ -135,11 +136,11 @@ fn lacks(file: &PaintsFile, entry: &PaintEntry, paint: &Paint) -> Vec<String> {
     });
     let is_chip = matches!(entry.given, Given::Chip { .. });
     if entry.tints.is_empty() && !is_partner && !is_chip {
-        lacks.push("has no tint: how strong it is in a mix is a guess".to_owned());
+        lacks.push("has no tint: its strength in a mix is a guess".to_owned());
     }
     if paint.residual > REPORT_ABOVE {
         lacks.push(format!(
-            "has colours that no film can have over these cards (nearest ΔE {:.1}): photograph drawdown and cards together",
+            "has colours that no film can have over these cards (closest ΔE {:.1}): photograph drawdown and cards together",
             paint.residual
         ));
     }

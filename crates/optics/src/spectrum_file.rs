@@ -41,7 +41,7 @@ pub fn read_spectrum_file(source: &SourceText) -> (Option<MeasuredSurface>, Vec<
 fn read(fields: &Fields<'_>) -> Option<MeasuredSurface> {
     let wavelength = "a wavelength of at most 420 nm, such as 400";
     let distance = "a step of 1 to 20 nm, such as 10";
-    let list = "a list of reflectances in % or as fractions, such as [ 4.1, 4.3 ]";
+    let list = "a list of reflectances in percent or as fractions, such as [ 4.1, 4.3 ]";
     let setting = "\"included\" or \"excluded\": does it include the surface's own reflection?";
     for (key, expected) in [
         ("start_nm", wavelength),
@@ -85,7 +85,7 @@ fn read(fields: &Fields<'_>) -> Option<MeasuredSurface> {
         fields.problem(
             &fields.key_at("reflectance"),
             format!("`reflectance` ends at {} nm", end.max(start)),
-            "values up to 680 nm at least, better 700 nm",
+            "values up to at least 680 nm, better 700 nm",
             "check `start_nm` and `step_nm`, or add the missing values",
         );
         return None;

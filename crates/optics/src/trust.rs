@@ -1,6 +1,6 @@
 //! How far a predicted colour is to be trusted: the mean error that predictions of its kind had on measured paints.
 //!
-//! In: a mix of a [`PaintBox`]. Out: its basis and a mean ΔE (CIEDE2000). The figures are those of `data/trust.csv`, which
+//! In: a mix of a [`PaintBox`]. Out: its basis and a mean ΔE (CIEDE2000). The numbers are those of `data/trust.csv`, which
 //! a test computes from the measured paints of `tests/data/measured-paints`, each fitted under a prior that never saw its
 //! series (`tests/accuracy/trust.rs`):
 //!

@@ -1,4 +1,4 @@
-//! Import: measured data and palettes become a paints.toml that reads back to the same numbers; what is wrong is told
+//! Import: measured data and palettes become a paints.toml that reads back to the same numbers; mistakes are reported
 //! with its place.
 
 #![allow(
@@ -181,12 +181,12 @@ fn palettes_become_chips_and_their_cards_are_called_assumed() {
     let problems = import(&[sample("harbour.gpl")], &ImportOptions::default(), "p").unwrap_err();
     assert_eq!(
         told(&problems),
-        "error: harbour.gpl:5:13: nothing says how well this paint hides what is below it
+        "error: harbour.gpl:5:13: the opacity of this paint is missing
    | 184 160 116\tOld Rope
    |            \t^^^^^^^^
   in: row \"Old Rope\"
   expected: transparent, semi-transparent, semi-opaque or opaque, or a contrast ratio of 0 to 1
-  help: name it \"Old Rope / semi-transparent\", or set one opacity, such as semi-transparent, for all paints that do not say"
+  help: name it \"Old Rope / semi-transparent\", or set one opacity, such as semi-transparent, for all paints that do not state theirs"
     );
 }
 
@@ -253,9 +253,9 @@ fn every_problem_of_a_file_is_told_with_its_line() {
         ("bad.csv:10:1", "every reflectance is 0"),
         (
             "bad.csv:12:1",
-            "the name does not say over which card this was measured",
+            "the name does not say which card this was measured over",
         ),
-        ("bad.csv:13:1", "there are no rows for \"G\" alone"),
+        ("bad.csv:13:1", "no rows for \"G\" alone"),
         ("bad.csv:14:1", "this row is in bad.csv:4 already"),
         (
             "bad.csv:15:1",

@@ -73,7 +73,7 @@ fn percent_and_fractions_at_5_and_10_nm_over_both_ranges_are_one_film() {
             );
         }
     }
-    // Must fail: a film of which the step is told wrongly.
+    // Must fail: a film with the wrong step.
     let wrong = lines([380, 5, 780], 1.0, "").replace("step_nm = 5", "step_nm = 10");
     assert!(worst(&read(&wrong).0.unwrap().over_white, &reference) > 0.05);
 }

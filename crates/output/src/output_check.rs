@@ -24,8 +24,8 @@ pub fn check_outputs(folder: &Path, relative: &[&str], inputs: &[PathBuf]) -> Re
         if path.is_empty() || !plain {
             return Err(Error::refused(
                 place,
-                "the path leads out of the folder",
-                "a path below it",
+                "the path leaves the folder",
+                "a path inside the folder",
                 "",
             ));
         }
@@ -40,7 +40,7 @@ pub fn check_outputs(folder: &Path, relative: &[&str], inputs: &[PathBuf]) -> Re
             return Err(Error::refused(
                 place,
                 "this is a folder",
-                "a file, or nothing yet",
+                "a file, or a new path",
                 Hint::from("move or rename the folder").or(Hint::OtherOutput),
             ));
         }
@@ -49,7 +49,7 @@ pub fn check_outputs(folder: &Path, relative: &[&str], inputs: &[PathBuf]) -> Re
             return Err(Error::refused(
                 place,
                 "this file is also an input",
-                "an output that no input is read from",
+                "an output path that is not an input",
                 Hint::OtherOutput,
             ));
         }
@@ -73,7 +73,7 @@ fn check_is_folder(folder: &Path, place: &Path) -> Result<(), Error> {
             Err(Error::refused(
                 blamed.display().to_string(),
                 "this is a file, not a folder",
-                "a folder, or nothing yet",
+                "a folder, or a new path",
                 Hint::OtherOutput,
             ))
         }

@@ -1,4 +1,4 @@
-//! Writes a set of files whole or not at all: temporary files beside their places, renamed together at the end.
+//! Writes a set of files completely or not at all: as temporary files next to their targets, renamed together at the end.
 //!
 //! In: a folder, the paths to come, the files that are only read. Out: the files in their places, `report.json` last.
 //! Left alone: files that are not ours, and previews of an earlier run. A crash of the machine itself is not covered:
@@ -160,7 +160,7 @@ impl OutputFolder {
         if u64::try_from(whole) != Ok(expected) {
             return Err(Error::refused(
                 self.folder.display().to_string(),
-                format!("{whole} of {expected} files are whole"),
+                format!("only {whole} of {expected} files are complete"),
                 "every file finished before any is put in place",
                 "",
             ));
@@ -181,7 +181,7 @@ impl OutputFolder {
             if let Err(refused) = file.temporary.persist(&file.target) {
                 let written = match in_place.as_slice() {
                     [] => "nothing was written".to_owned(),
-                    files => format!("only these are in place: {}", files.join(", ")),
+                    files => format!("only these were written: {}", files.join(", ")),
                 };
                 return Err(Error::machine(
                     Diagnostic::error(name, refused.error.to_string())

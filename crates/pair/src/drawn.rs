@@ -1,4 +1,4 @@
-//! Draws `pair.png`: the verdict, both teams close up, other eyes, the table, the figures, and how they were made.
+//! Draws `pair.png`: the verdict, both teams close up, with other colour vision, across the table, in numbers, and how it was made.
 //!
 //! In: the report and its pictures. Out: 8-bit sRGB, meant to be looked at without scaling. Everything stands under what
 //! came before it, so the page is as tall as its content.
@@ -22,7 +22,7 @@ const CONTENT: u32 = WIDTH - 2 * MARGIN;
 const LEFT: u32 = 1040;
 /// Width of the two close-ups alone, in pixels.
 pub(crate) const CLOSE_UP_WIDE: f64 = (LEFT - GAP) as f64;
-/// The table's lines: between the figures of the pair.
+/// Lines of the table with the numbers of the pair.
 const RULE: [u8; 3] = [0x80; 3];
 
 const HEADING: u32 = 20;
@@ -135,7 +135,7 @@ impl Page {
         imageops::replace(&mut self.picture, picture, i64::from(x), i64::from(y));
     }
 
-    /// Two pictures beside each other from `x`, feet on one line, in columns of these widths.
+    /// Two pictures side by side from `x`, feet on one line, in columns of these widths.
     fn standing(&mut self, pair: &[Standing; 2], x: u32, y: u32, gap: u32) -> u32 {
         let above = |one: &Standing| one.picture.height() - one.below;
         let feet = y + above(&pair[0]).max(above(&pair[1]));
@@ -205,7 +205,7 @@ fn caption(page: &mut Page, team: &TeamReport, x: u32, width: u32) {
     }
 }
 
-/// Both teams as each other eye sees them, two beside each other; gives the first free row below.
+/// Both teams in each kind of colour vision, two side by side; returns the first free row below.
 fn other_eyes(page: &mut Page, report: &PairReport, pictures: &Pictures, top: u32) -> u32 {
     #[allow(
         clippy::cast_possible_truncation,
@@ -215,7 +215,7 @@ fn other_eyes(page: &mut Page, report: &PairReport, pictures: &Pictures, top: u3
     let width = EYES_PX.0 as u32;
     let left = MARGIN + LEFT + 2 * GAP;
     page.y = top;
-    page.section("As other eyes see them", left, CONTENT - LEFT - 2 * GAP);
+    page.section("With other colour vision", left, CONTENT - LEFT - 2 * GAP);
     for row in pictures.eyes.chunks(2) {
         let y = page.y;
         let mut lowest = y;
@@ -255,7 +255,7 @@ fn close_up_eye(report: &PairReport, sight: Sight) -> &EyeReport {
 
 /// Rows of figures at about their true visual size: the strips flow from left to right.
 fn table(page: &mut Page, report: &PairReport, pictures: &Pictures) {
-    page.section("From the table", MARGIN, CONTENT);
+    page.section("From across the table", MARGIN, CONTENT);
     let (mut x, mut lowest) = (MARGIN, page.y);
     let views = report
         .views
@@ -294,7 +294,7 @@ fn table(page: &mut Page, report: &PairReport, pictures: &Pictures) {
 
 /// One line per eye, one group of columns per view.
 fn figures(page: &mut Page, report: &PairReport) {
-    page.section("In figures", MARGIN, CONTENT);
+    page.section("In numbers", MARGIN, CONTENT);
     let views = u32::try_from(report.views.len()).unwrap_or(1).max(1);
     let eye_column = 150;
     let group = (CONTENT - eye_column) / views;
@@ -325,7 +325,7 @@ fn figures(page: &mut Page, report: &PairReport) {
             x += width;
         }
         page.text(
-            "nearest regions, ΔE",
+            "closest regions, ΔE",
             Face::Regular,
             SMALL,
             SMALL_INK,

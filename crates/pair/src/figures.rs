@@ -1,9 +1,9 @@
-//! The figures of a pair: how far apart two teams are, per view and per eye.
+//! The numbers of a pair: how far apart two teams are, per view and per kind of colour vision.
 //!
 //! In: the mean light of each team's regions in one view. Out: differences of the dominant colours and the nearest regions.
 //! A team's *dominant colour*: regions of nearly one colour close up count as one, the group that covers most of the figure
 //! wins, and its colour is the mean of its light by area. Colours that an eye's matrix moves out of the gamut are clipped,
-//! as they are on the page. Not here: what the figures mean (`verdict.rs`).
+//! as they are on the page. Not here: what the numbers mean (`verdict.rs`).
 
 use velatura_pipeline::optics::colour::{Lab, Linear, delta_e, luminance};
 use velatura_pipeline::optics::vision::{Deficiency, Eye};
@@ -18,7 +18,7 @@ pub(crate) const ONE_COLOUR: f64 = 5.0;
 /// one brown confuse nobody (invented).
 const TELLING: f64 = 0.2;
 
-/// How many of the nearest regions are told.
+/// How many of the closest regions are listed.
 const NEAREST: usize = 3;
 
 /// Whose eyes.
@@ -60,14 +60,14 @@ impl Sight {
     /// Its name on pages: `usual`, `grey`, `deutan`, `deutan (1999)`.
     pub(crate) fn label(self) -> String {
         match self {
-            Self::Usual => "usual".to_owned(),
+            Self::Usual => "normal".to_owned(),
             Self::Grey => "grey".to_owned(),
             Self::Machado(kind) => kind.to_string(),
             Self::Vienot(kind) => format!("{kind} (1999)"),
         }
     }
 
-    /// Whether the verdict rests on it: grey says nothing of colour, and a second opinion is only told beside the first.
+    /// Whether the verdict uses it: grey says nothing about colour, and a second opinion is only for comparison.
     pub(crate) fn counts(self) -> bool {
         matches!(self, Self::Usual | Self::Machado(_))
     }

@@ -1,7 +1,7 @@
 //! `pair.html`: the pair's page for a browser, every picture inside it.
 //!
-//! In: the report and its pictures. Out: one page that needs nothing beside it. Not here: HTML's own rules (`html.rs` of
-//! the room), the words (`words.rs`).
+//! In: the report and its pictures. Out: one self-contained page. Not here: HTML escaping and layout (`html.rs` of
+//! `velatura-report`), the words (`words.rs`).
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -30,7 +30,7 @@ pub(crate) fn page(report: &PairReport, pictures: &Pictures) -> Result<String, E
     body += &close_up(report, pictures)?;
     body += &other_eyes(report, pictures)?;
     body += &from_the_table(report, pictures)?;
-    body += "<section>\n<h2>In figures</h2>\n";
+    body += "<section>\n<h2>In numbers</h2>\n";
     for view in &report.views {
         body += &figures_table(view, report);
     }
@@ -73,14 +73,14 @@ fn close_up(report: &PairReport, pictures: &Pictures) -> Result<String, Error> {
 
 fn other_eyes(report: &PairReport, pictures: &Pictures) -> Result<String, Error> {
     let mut section =
-        "<section>\n<h2>As other eyes see them</h2>\n<div class=\"row ground\">\n".to_owned();
+        "<section>\n<h2>With other colour vision</h2>\n<div class=\"row ground\">\n".to_owned();
     for (sight, pair) in &pictures.eyes {
         let whose = words::eye_title(*sight, report);
         let eye = report.views[0].eyes.iter().find(|eye| eye.sight == *sight);
         let line = eye.map_or(String::new(), words::eye_line);
         section += "<figure>";
         for (team, Standing { picture, .. }) in report.teams.iter().zip(pair) {
-            section += &img(picture, &format!("{} as seen by: {whose}", team.scheme))?;
+            section += &img(picture, &format!("{} as seen with: {whose}", team.scheme))?;
         }
         section += &format!(
             "<figcaption><strong>{}</strong><br/>{}</figcaption></figure>\n",
@@ -92,7 +92,7 @@ fn other_eyes(report: &PairReport, pictures: &Pictures) -> Result<String, Error>
 }
 
 fn from_the_table(report: &PairReport, pictures: &Pictures) -> Result<String, Error> {
-    let mut section = "<section>\n<h2>From the table</h2>\n".to_owned();
+    let mut section = "<section>\n<h2>From across the table</h2>\n".to_owned();
     let views = report
         .views
         .iter()
@@ -122,7 +122,7 @@ fn from_the_table(report: &PairReport, pictures: &Pictures) -> Result<String, Er
 /// Figures in a row at most: the row can be scrolled, and a page stays small.
 const MOST_IN_ROW: u32 = 40;
 
-/// The same picture several times beside itself.
+/// The same picture repeated in a row.
 fn row_of(picture: &RgbImage, count: u32) -> RgbImage {
     let wide = picture.width();
     RgbImage::from_fn(wide * count, picture.height(), |x, y| {
@@ -132,14 +132,14 @@ fn row_of(picture: &RgbImage, count: u32) -> RgbImage {
 
 fn figures_table(view: &ViewReport, report: &PairReport) -> String {
     let columns = [
-        Column::Text("eyes"),
+        Column::Text("vision"),
         Column::Text("dominant colours"),
         Column::Number("ΔE"),
         Column::Number("ΔE at equal L*"),
         Column::Number("ΔL*"),
         Column::Number("contrast"),
-        Column::Text("so they"),
-        Column::Text("nearest regions, ΔE"),
+        Column::Text("verdict"),
+        Column::Text("closest regions, ΔE"),
     ];
     let rows: Vec<Vec<String>> = view
         .eyes

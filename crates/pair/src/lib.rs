@@ -1,4 +1,4 @@
-//! Two teams on one table: both at one scale, close up and from the table, for usual and other eyes, with figures.
+//! Two teams on one table: both at one scale, close up and across the table, for normal and other colour vision, with numbers.
 //!
 //! In: two jobs with a scheme of each. Out: `pair.png`, `pair.html`, `report.json`. The pixels are the pipeline's, computed
 //! from planes averaged to the page's own scale.
@@ -107,7 +107,7 @@ pub fn pair(
     Ok(report)
 }
 
-/// All figures of a pair.
+/// All numbers of a pair.
 fn compared(
     sides: &[Side<'_>; 2],
     teams: &[Team; 2],

@@ -1,4 +1,4 @@
-//! `report.json` of a pair: everything that its page shows in figures, for programs.
+//! `report.json` of a pair: everything that its page shows in numbers, for programs.
 //!
 //! In: plain values. Out: JSON text with keys in a fixed order and numbers rounded to what they are good for; the same pair
 //! gives the same bytes. Not here: who computes them.
@@ -16,7 +16,7 @@ pub const PAIR_FORMAT: &str = "velatura-pair/1";
 /// Everything in a pair's `report.json`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PairReport {
-    /// What the figures mean.
+    /// What the numbers mean.
     pub verdict: Verdict,
     /// The two teams, in the order of the call.
     pub teams: [TeamReport; 2],
@@ -24,7 +24,7 @@ pub struct PairReport {
     pub scale: ScaleReport,
     /// Severity of the protan, deutan and tritan eyes, 0…1.
     pub severity: Ratio,
-    /// The figures by view: close up, then from near to far.
+    /// The numbers by view: close up, then from near to far.
     pub views: Vec<ViewReport>,
     /// Warnings of both teams' files in their JSON form.
     pub warnings: Vec<Value>,
@@ -98,7 +98,7 @@ pub struct ScaleReport {
     pub screen_distance_mm: Hundredths,
 }
 
-/// The figures of one view.
+/// The numbers of one view.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ViewReport {
     /// From how far away; `null` close up.
@@ -109,7 +109,7 @@ pub struct ViewReport {
     pub eyes: Vec<EyeReport>,
 }
 
-/// The figures of one view for one eye.
+/// The numbers of one view for one kind of colour vision.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct EyeReport {
     #[serde(skip)]

@@ -1,4 +1,4 @@
-//! How large things are: a figure in its photo, two figures beside each other, a figure on a screen as at the table.
+//! How large things are: a figure in its photo, two figures side by side, a figure on a screen as seen at the table.
 //!
 //! In: masks, millimetres, a screen. Out: pixels. A figure's height in the photo is that of all its regions together, and
 //! is taken to be the `height_mm` of its file.
@@ -7,7 +7,7 @@ use velatura_document::{Diagnostic, Hint};
 use velatura_pipeline::figure::CropBox;
 use velatura_pipeline::{Error, Job};
 
-/// From where the table is seen, in mm; a choice: the near edge of one's own side, the far edge, across and back.
+/// Viewing distances at the table, in mm; a choice: the near edge of your own side, the far edge, across the table, and further back.
 pub(crate) const DISTANCES_MM: [f64; 3] = [600.0, 1000.0, 2000.0];
 
 /// Height of the taller figure's picture close up, in pixels; a choice.
@@ -59,16 +59,16 @@ impl Stance {
     /// Where a job's figure stands in its photo.
     ///
     /// # Errors
-    /// No pixel of the photo belongs to a region: then nothing tells how tall the figure is.
+    /// If no pixel of the photo belongs to a region: the height of the figure is then unknown.
     pub(crate) fn of(job: &Job) -> Result<Self, Error> {
         let crop = job.underpainting.crop_box();
         let figure = job.underpainting.figure_box().ok_or_else(|| {
             Diagnostic::error(
                 job.figure.mask.value.clone(),
-                "no pixel belongs to a region, so nothing tells how tall the figure is in the photo",
+                "no pixel belongs to a region, so the height of the figure in the photo is unknown",
             )
-            .expected("pixels of the regions' mask colours")
-            .help("paint the mask in the colours that stand in the figure's file")
+            .expected("pixels in the mask colours of the regions")
+            .help("paint the mask in the colours of the figure file")
         })?;
         let photo_px_per_mm = f64::from(figure.height) / job.figure.height_mm;
         let below = (crop.y + crop.height) - (figure.y + figure.height);
@@ -129,7 +129,7 @@ pub(crate) fn check_screen(screen: &Screen, job: &Job, stance: &Stance) -> Resul
         "",
         found,
         &format!("at most {TALLEST_VIEW_PX} pixels"),
-        Hint::from("check height_mm in the figure's file").or(Hint::Screen),
+        Hint::from("check height_mm in the figure file").or(Hint::Screen),
     ))
 }
 

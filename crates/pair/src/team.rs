@@ -120,7 +120,7 @@ impl Team {
     /// Mean light of each part from a distance, in the order of `parts`.
     pub(crate) fn means_from(&self, distance_mm: f64) -> Vec<Linear> {
         let pixel_mm = 1.0 / self.px_per_mm;
-        // A blurred view holds no detail finer than its blur, so fewer pixels of it tell the same.
+        // A blurred view holds no detail finer than its blur, so fewer of its pixels are enough.
         let step = arc_minute_sigma_px(distance_mm, pixel_mm) / PIXELS_PER_DEVIATION;
         let size = self.stance.size_px(self.px_per_mm / step.max(1.0));
         let size = (size.0.min(self.frame.width), size.1.min(self.frame.height));

@@ -1,6 +1,6 @@
-//! What the figures of a pair mean, in one plain line.
+//! What the numbers of a pair mean, in one plain line.
 //!
-//! In: the figures of every view and eye. Out: a grade, what it rests on, and a sentence. The thresholds are invented:
+//! In: the numbers of every view and kind of colour vision. Out: a grade, what it rests on, and a sentence. The thresholds are invented:
 //! they were not measured on anybody's table, and the page says so. They are large because they ask whether teams are told
 //! apart at a glance under uneven light, not whether a difference can be seen at all.
 
@@ -19,13 +19,13 @@ pub(crate) const APART: f64 = 20.0;
 /// Below this ΔE and this difference of L\* they look alike (invented).
 pub(crate) const ALIKE: f64 = 10.0;
 
-/// How well two teams are told apart, worst first.
+/// How well two teams can be distinguished, worst first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Grade {
     /// They look alike.
     Alike,
-    /// They are easily confused: told apart by looking twice.
+    /// They are easily confused: the difference shows only on a second look.
     Close,
     /// They stand apart at a glance.
     Apart,
@@ -41,7 +41,7 @@ impl fmt::Display for Grade {
     }
 }
 
-/// What two teams are told apart by.
+/// What distinguishes two teams.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Cue {
@@ -125,7 +125,7 @@ pub(crate) fn verdict(views: &[ViewReport]) -> Verdict {
     }
     if let Some(pair) = &nearest {
         line += &format!(
-            "; nearest pair: {} / {}, ΔE {:.1}",
+            "; closest regions: {} / {}, ΔE {:.1}",
             pair.first, pair.second, pair.delta_e.0
         );
         if pair.eye != Sight::Usual.label() {
@@ -147,7 +147,7 @@ pub(crate) fn verdict(views: &[ViewReport]) -> Verdict {
 fn usual(view: &ViewReport) -> &EyeReport {
     let mut eyes = view.eyes.iter();
     eyes.find(|eye| eye.sight == Sight::Usual)
-        .expect("every view is compared for the usual eye")
+        .expect("every view is compared for normal vision")
 }
 
 fn opening(close_up: &EyeReport) -> String {
@@ -195,7 +195,7 @@ fn for_other_eyes(views: &[ViewReport]) -> Vec<String> {
         .into_iter()
         .map(|grade| (grade, whose(grade)))
         .filter(|(_, whose)| !whose.is_empty())
-        .map(|(grade, whose)| format!("{grade} for {} eyes", listed(&whose)))
+        .map(|(grade, whose)| format!("{grade} with {} vision", listed(&whose)))
         .collect()
 }
 

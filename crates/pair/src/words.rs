@@ -46,14 +46,14 @@ pub(crate) fn dominant(team: &TeamReport) -> String {
 /// Whose eyes a picture is for.
 pub(crate) fn eye_title(sight: Sight, report: &PairReport) -> String {
     match sight {
-        Sight::Usual => "usual".to_owned(),
+        Sight::Usual => "normal".to_owned(),
         Sight::Grey => "grey: luminance alone".to_owned(),
         Sight::Machado(kind) => format!("{kind}, severity {}", report.severity.0),
         Sight::Vienot(kind) => format!("{kind}, second opinion (1999)"),
     }
 }
 
-/// The figures of one eye in a line.
+/// The numbers of one kind of colour vision in a line.
 pub(crate) fn eye_line(eye: &EyeReport) -> String {
     let [delta_e, lightness, _] = numbers(eye);
     format!("{}: ΔE {delta_e}, ΔL* {lightness}", eye.grade)
@@ -90,7 +90,7 @@ pub(crate) fn view_title(view: &ViewReport) -> String {
     }
 }
 
-/// Above a strip of figures: the distance, then who stands where; `shown` of the two teams' figures stand in it.
+/// Above a strip of figures: the distance, then which team is where; the strip shows `shown` figures of each team.
 pub(crate) fn strip_labels(view: &ViewReport, report: &PairReport, shown: [u32; 2]) -> [String; 2] {
     let blur = view.blur_mm.map_or(0.0, |blur| blur.0);
     let [first, second] = [0, 1].map(|index: usize| {
@@ -111,21 +111,21 @@ pub(crate) fn notes(report: &PairReport) -> Vec<String> {
     let screen = report.scale;
     vec![
         format!(
-            "From the table: each figure as seen from there, blurred by one arc-minute (a Gaussian of that full width at \
-             half height) and averaged to its true visual size on a screen of {} pixels per inch looked at from {:.0} mm, \
-             without scaling. A figure's height in its photo is that of all its regions, taken as its height in mm.",
+            "From across the table: each figure as seen from there, blurred by one arc-minute (a Gaussian of that full width at \
+             half height) and reduced to its true visual size on a screen of {} pixels per inch viewed from {:.0} mm, \
+             without scaling. The height of all regions in the photo counts as the figure's height in mm.",
             screen.screen_ppi, screen.screen_distance_mm.0
         ),
         format!(
-            "ΔE is CIEDE2000 between the two dominant colours; a dominant colour is the mean light of the regions of \
-             nearly one colour (ΔE under {ONE_COLOUR}) that cover most of the figure. ΔL* is the second team's lightness less the first's, \
-             contrast is Michelson's of the luminances (BT.709). Nearest regions leave out those under a fifth of \
-             the team's largest."
+            "ΔE is CIEDE2000 between the two dominant colours. A dominant colour is the mean light of those regions of \
+             nearly one colour (ΔE under {ONE_COLOUR}) that cover most of the figure. ΔL* is the second team's lightness minus the \
+             first's, contrast is the Michelson contrast of the luminances (BT.709). The closest regions exclude those \
+             under a fifth of the team's largest."
         ),
         format!(
-            "Teams stand apart from ΔE or ΔL* {APART} on and look alike below {ALIKE}: both numbers are invented, not \
-             measured. Protan, deutan and tritan eyes: Machado, Oliveira, Fernandes 2009; second opinion: Viénot, Brettel, \
-             Mollon 1999, which has none for tritan eyes. Other people's eyes differ; ask the players."
+            "Teams stand apart if ΔE or ΔL* is {APART} or more, and look alike if both are below {ALIKE}. Both numbers are \
+             invented, not measured. Protan, deutan and tritan vision follow Machado, Oliveira, Fernandes 2009; the second \
+             opinion is Viénot, Brettel, Mollon 1999, which does not cover tritan vision. People's vision differs; ask the players."
         ),
     ]
 }

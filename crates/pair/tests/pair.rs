@@ -1,4 +1,4 @@
-//! Two teams on one table: figures and verdict on pairs whose answer is known before.
+//! Two teams on one table: numbers and verdict on pairs with a known answer.
 
 #![allow(
     clippy::unwrap_used,
@@ -32,7 +32,7 @@ fn identical_teams_look_alike_to_everybody_from_everywhere() {
         report
             .verdict
             .line
-            .starts_with("look alike; nearest pair: "),
+            .starts_with("look alike; closest regions: "),
         "{}",
         report.verdict.line
     );
@@ -65,7 +65,7 @@ fn one_hue_in_two_brightnesses_stands_apart_by_brightness_for_everybody() {
     assert!(
         verdict
             .line
-            .starts_with("stand apart by brightness; nearest pair: "),
+            .starts_with("stand apart by brightness; closest regions: "),
         "{}",
         verdict.line
     );
@@ -101,12 +101,12 @@ fn red_and_green_of_one_luminance_stand_apart_by_colour_but_not_for_red_green_bl
         (verdict.grade, verdict.by.as_slice()),
         (Grade::Apart, [Cue::Colour].as_slice())
     );
-    assert!(eye(&report, 0, "usual").michelson.0 < 0.01);
+    assert!(eye(&report, 0, "normal").michelson.0 < 0.01);
     for name in ["protan", "deutan", "protan (1999)", "deutan (1999)"] {
         let seen = eye(&report, 0, name);
         assert!(seen.grade < Grade::Apart, "{name}: {:?}", seen.delta_e);
         assert!(
-            seen.delta_e.0 * 2.5 < eye(&report, 0, "usual").delta_e.0,
+            seen.delta_e.0 * 2.5 < eye(&report, 0, "normal").delta_e.0,
             "{name}: {:?}",
             seen.delta_e
         );
@@ -114,7 +114,7 @@ fn red_and_green_of_one_luminance_stand_apart_by_colour_but_not_for_red_green_bl
     // A tritan eye keeps red from green.
     assert_eq!(eye(&report, 0, "tritan").grade, Grade::Apart);
     assert!(
-        verdict.line.contains("protan and deutan eyes"),
+        verdict.line.contains("protan and deutan vision"),
         "{}",
         verdict.line
     );
@@ -150,7 +150,7 @@ fn the_figures_are_those_of_the_paints() {
     let second = figure.painted("Second", &[("hood", "#26507f"), ("coat", "#b04030")]);
     let report = compared([&first, &second]);
     let lab = |code: &str| code.parse::<Encoded>().unwrap().lab();
-    let usual = eye(&report, 0, "usual");
+    let usual = eye(&report, 0, "normal");
     // Codes of 8 bits on the way, and a rim of the neighbour where a pixel of the page lies across two parts.
     let close =
         |found: f64, expected: f64| assert!((found - expected).abs() < 1.0, "{found} {expected}");
@@ -170,7 +170,7 @@ fn the_figures_are_those_of_the_paints() {
         report
             .verdict
             .line
-            .contains("nearest pair: coat / hood, ΔE "),
+            .contains("closest regions: coat / hood, ΔE "),
         "{}",
         report.verdict.line
     );
@@ -190,7 +190,7 @@ fn the_figures_are_those_of_the_paints() {
     }
     // Exchanged, the difference in lightness changes its sign and nothing else.
     let exchanged = compared([&second, &first]);
-    let other = eye(&exchanged, 0, "usual");
+    let other = eye(&exchanged, 0, "normal");
     close(other.lightness_difference.0, -usual.lightness_difference.0);
     close(other.delta_e.0, usual.delta_e.0);
 }
@@ -280,11 +280,11 @@ fn from_far_away_a_fine_pattern_runs_together() {
         &[("odd", "#20a020"), ("even", "#c02020")],
     );
     let report = compared([&first, &second]);
-    let [close, far] = [0, 3].map(|view| eye(&report, view, "usual").delta_e.0);
+    let [close, far] = [0, 3].map(|view| eye(&report, view, "normal").delta_e.0);
     assert!(close > 40.0 && far < close / 4.0, "{close} {far}");
-    assert_eq!(eye(&report, 3, "usual").grade, Grade::Alike);
+    assert_eq!(eye(&report, 3, "normal").grade, Grade::Alike);
     assert!(
-        !report.verdict.line.contains("tritan eyes"),
+        !report.verdict.line.contains("tritan vision"),
         "{}",
         report.verdict.line
     );

@@ -244,13 +244,10 @@ fn not_a_picture(name: &str, bytes: &[u8]) -> Diagnostic {
     let (found, help) = if bytes.is_empty() {
         ("the file is empty", "copy or export the picture again")
     } else if bytes.get(4..8) == Some(b"ftyp") {
-        (
-            "this is a picture of the HEIF family",
-            "export it as JPEG or PNG",
-        )
+        ("this is a HEIF picture", "export it as JPEG or PNG")
     } else {
         (
-            "this is no picture of a kind that is read here",
+            "this is not a picture in a supported format",
             "export it as PNG or JPEG",
         )
     };
@@ -261,44 +258,44 @@ fn not_a_picture(name: &str, bytes: &[u8]) -> Diagnostic {
 
 fn unreadable(name: &str, error: &ImageError) -> Diagnostic {
     match error {
-        ImageError::Limits(_) => Diagnostic::error(
-            name,
-            "decoding this picture takes more memory than is allowed",
-        )
-        .expected("a picture of at most 120 megapixels")
-        .help("scale it down, or export it as a plain PNG"),
+        ImageError::Limits(_) => {
+            Diagnostic::error(name, "decoding this picture needs more memory than allowed")
+                .expected("a picture of at most 120 megapixels")
+                .help("scale it down, or export it as a plain PNG")
+        }
         ImageError::Unsupported(kind) => match kind.kind() {
             UnsupportedErrorKind::Format(_) => not_a_picture(name, &[0]),
             UnsupportedErrorKind::Color(_) => {
-                other_kind(name, "its colours are stored in an uncommon way")
+                other_kind(name, "its colours are stored in an unsupported way")
             }
-            _ => other_kind(name, "it uses an uncommon feature of its format"),
+            _ => other_kind(name, "it uses an unsupported feature of its format"),
         },
         ImageError::IoError(_) => cut_short(name),
-        _ => Diagnostic::error(name, "the picture's data are damaged or cut short")
-            .expected("a whole JPEG, PNG, TIFF or WebP")
+        _ => Diagnostic::error(name, "the picture data is damaged or cut off")
+            .expected("a complete JPEG, PNG, TIFF or WebP")
             .help("copy or export the picture again"),
     }
 }
 
 fn cut_short(name: &str) -> Diagnostic {
-    Diagnostic::error(name, "the file ends before the picture does")
-        .expected("a whole JPEG, PNG, TIFF or WebP")
+    Diagnostic::error(name, "the file ends before the end of the picture")
+        .expected("a complete JPEG, PNG, TIFF or WebP")
         .help("copy or export the picture again")
 }
 
 fn other_kind(name: &str, why: &str) -> Diagnostic {
-    Diagnostic::error(name, format!("this kind of picture is not read: {why}"))
-        .expected(
-            "8 or 16 bits per channel, grey or RGB, with or without alpha; a palette in PNG only",
-        )
-        .help("export it as PNG")
+    Diagnostic::error(
+        name,
+        format!("this kind of picture is not supported: {why}"),
+    )
+    .expected("8 or 16 bits per channel, grey or RGB, with or without alpha; a palette in PNG only")
+    .help("export it as PNG")
 }
 
 fn cmyk(name: &str) -> Diagnostic {
-    Diagnostic::error(name, "the picture is made of printing inks (CMYK)")
+    Diagnostic::error(name, "the picture uses printing inks (CMYK)")
         .expected("grey or RGB")
-        .help("convert it to sRGB in the program that it comes from, and export it again")
+        .help("convert it to sRGB in the program you exported it from, and export it again")
 }
 
 fn too_large(name: &str, header: &Header, limits: &DecodeLimits) -> Diagnostic {
@@ -309,5 +306,5 @@ fn too_large(name: &str, header: &Header, limits: &DecodeLimits) -> Diagnostic {
             limits.pixels / 1_000_000,
             limits.allocation_bytes >> 20
         ))
-        .help("scale it down: 12 megapixels show all that a figure has")
+        .help("scale it down: 12 megapixels are enough for all details of a figure")
 }

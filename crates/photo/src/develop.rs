@@ -6,7 +6,7 @@
 use std::sync::LazyLock;
 
 use rayon::prelude::*;
-use velatura_document::{Diagnostic, with_commas};
+use velatura_document::{Diagnostic, counted};
 use velatura_optics::colour::{BT709, decode as linear};
 
 use crate::Photo;
@@ -41,10 +41,13 @@ pub(crate) fn develop(name: &str, raw: Raw) -> (Photo, Vec<Diagnostic>) {
         warnings.push(
             Diagnostic::warning(
                 name,
-                format!("{} pixels are fully transparent", with_commas(count)),
+                format!(
+                    "the photo has holes: {} fully transparent",
+                    counted(count, "pixel")
+                ),
             )
             .expected("a photo without holes")
-            .help("they count as background; fill them if the figure lies there"),
+            .help("they count as background; fill them if they belong to the figure"),
         );
     }
     let (photo, luminance) = match (raw.samples, &conversion) {
@@ -81,7 +84,7 @@ fn left_aside(name: &str, why: Unusable) -> Diagnostic {
     };
     Diagnostic::warning(name, found)
         .expected("an ICC profile for grey or RGB, or none (then sRGB)")
-        .help("it is read as sRGB; export it again with the profile sRGB if tones look wrong")
+        .help("the picture is read as sRGB; if tones look wrong, export it again with an sRGB profile")
 }
 
 /// Which pixels have alpha 0, if any has.

@@ -100,11 +100,11 @@ pub fn wrong_size(
         u64::from(width) * u64::from(frame.height) == u64::from(height) * u64::from(frame.width);
     let help = if turned_over && frame.orientation.exchanges_sides() {
         format!(
-            "the {what} was painted over the unturned photo: {}",
+            "the {what} was painted over the photo before rotation: {}",
             frame.orientation.in_words()
         )
     } else if turned_over {
-        format!("the {what} lies on its side: turn it by 90°")
+        format!("the {what} is on its side: turn it by 90°")
     } else if same_shape {
         format!(
             "scale the {what} to {} × {} without smoothing (nearest neighbour)",

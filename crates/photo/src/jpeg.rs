@@ -1,9 +1,9 @@
-//! What a JPEG's markers tell before it is decoded: how many inks it has, and whether its end is there.
+//! What a JPEG's markers show before it is decoded: how many inks it has, and whether it is complete.
 //!
 //! The decoder fills what is missing of a cut file with grey and says nothing, and turns CMYK into RGB without the
 //! profile that would make it right. Source of the markers: ITU-T T.81, table B.1.
 
-/// What the markers tell.
+/// What the markers show.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Survey {
     /// Components of the frame: 1 grey, 3 colour, 4 CMYK; 0 if no frame header was found.

@@ -126,7 +126,7 @@ fn grey_alpha_and_sixteen_bits_are_read_in_png_and_tiff() {
             }
         }
     }
-    // Must fail: luminance from 8-bit codes would not tell these two apart.
+    // Must fail: luminance from 8-bit codes would be equal for these two.
     let photo = decoded(&png(
         2,
         1,
@@ -325,7 +325,7 @@ fn transparent_pixels_are_remembered_and_told() {
     assert!(
         warnings[0]
             .to_string()
-            .contains("1 pixels are fully transparent")
+            .contains("the photo has holes: 1 pixel fully transparent")
     );
     assert_eq!(
         decoded(&png(1, 1, &[9, 9, 9, 5], ExtendedColorType::Rgba8)).transparent,

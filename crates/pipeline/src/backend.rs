@@ -78,14 +78,14 @@ impl Backend {
                 .map(Self::gpu)
                 .map_err(|why| no_device(&why, adapter)),
             BackendChoice::Auto if work < least => Ok(Self::cpu_because(&format!(
-                "{} million pixels in all schemes: beside {threads} threads a device pays from {} million on",
+                "{} million pixels in all schemes; with {threads} processor threads a graphics card is faster only above {} million",
                 work.div_ceil(1_000_000),
                 least / 1_000_000
             ))),
             BackendChoice::Auto => Ok(match Gpu::open(adapter) {
                 Err(why) => Self::cpu_because(&why),
                 Ok(device) if device.kind() == AdapterKind::Software => {
-                    Self::cpu_because(&format!("{} is software", device.name()))
+                    Self::cpu_because(&format!("{} is a software renderer", device.name()))
                 }
                 Ok(device) => Self::gpu(device),
             }),
@@ -94,7 +94,7 @@ impl Backend {
 
     fn cpu_because(why: &str) -> Self {
         let backend = Self::cpu();
-        backend.note(format!("the processor did the work: {why}"));
+        backend.note(format!("ran on the processor: {why}"));
         backend
     }
 
@@ -151,7 +151,7 @@ impl Backend {
             .and_then(|gpu| Some((gpu.name(), gpu.fault()?)))
         {
             self.note(format!(
-                "{name}: {why}; the processor did the work from row {row} on"
+                "{name}: {why}; the processor took over at row {row}"
             ));
         }
     }
@@ -169,12 +169,12 @@ fn no_device(why: &str, adapter: Option<&str>) -> Error {
     };
     let mut problem = Diagnostic::error(
         "",
-        format!("the work must run on a device, but {why}; nothing was written"),
+        format!("a graphics card is required, but {why}; nothing was written"),
     )
     .expected(expected)
     .help(Hint::AutomaticBackend.or(Hint::ListDevices));
     if let Some(name) = adapter {
-        problem = problem.within(format!("the adapter asked for, \"{name}\""));
+        problem = problem.within(format!("the requested adapter, \"{name}\""));
     }
     Error::machine(problem)
 }

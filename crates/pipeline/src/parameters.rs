@@ -153,7 +153,7 @@ pub fn defaults(schema: &Value) -> Result<Parameters, Vec<Diagnostic>> {
         .filter(|key| !values.contains_key(*key))
         .map(|key| {
             let expected = expected_of(schema_at(schema, &pointer_to(key)));
-            Diagnostic::error("", format!("the parameter `{key}` is not given")).expected(expected)
+            Diagnostic::error("", format!("the parameter `{key}` is missing")).expected(expected)
         })
         .collect();
     if missing.is_empty() {
@@ -218,12 +218,12 @@ fn unknown_key(
                 "nothing: \"{}\" takes no parameters",
                 table.name.value
             ))
-            .help("take the line out")
+            .help("remove the line")
     } else {
         let problem = problem.expected(either(&known));
         match nearest(key, known.iter().copied()) {
             Some(near) => problem.help(format!("did you mean `{near}`?")),
-            None => problem.help("take it out"),
+            None => problem.help("remove it"),
         }
     };
     (at.start, problem)
@@ -260,8 +260,8 @@ fn told(
             problem(format!("`{key}` is missing"), expected_of(wanted)).help(format!("add `{key}`"))
         }
         ValidationErrorKind::UniqueItems => problem(
-            format!("{} has a value twice", named(pointer)),
-            "values that differ from each other".to_owned(),
+            format!("{} has the same value twice", named(pointer)),
+            "different values".to_owned(),
         ),
         ValidationErrorKind::Enum { options } => {
             let problem = problem(found(pointer, error), expected_of(here));

@@ -169,7 +169,7 @@ impl Registry {
                 None => String::new(),
             };
             let found = format!(
-                "a {} called \"{}\" is already there{from}; no two stages have one name",
+                "there is already a {} called \"{}\"{from}; every stage needs a different name",
                 other.info.attach_point, info.name
             );
             return Err(Error::call(Diagnostic::error("", found)));

@@ -166,7 +166,7 @@ impl<'a> DeviceShare<'a> {
                 let bytes = scheme.table_bytes();
                 let left = left_bytes.checked_sub(bytes);
                 left.map(|left| (scheme, left))
-                    .ok_or_else(|| format!("its tables take {} MiB", bytes >> 20))
+                    .ok_or_else(|| format!("its tables need {} MiB", bytes >> 20))
             });
             match taken {
                 Ok((scheme, left)) => {
@@ -176,7 +176,7 @@ impl<'a> DeviceShare<'a> {
                 }
                 Err(why) => {
                     backend.note(format!(
-                        "scheme \"{}\": the processor did the work: {why}",
+                        "scheme \"{}\": ran on the processor: {why}",
                         worker.scheme.scheme.name
                     ));
                     places.push(None);
@@ -188,7 +188,7 @@ impl<'a> DeviceShare<'a> {
         }
         let tallest_row_band = Stream::tallest_row_band(gpu, width, schemes.len());
         if tallest_row_band == 0 {
-            backend.note(format!("{}: not even a row fits at once", gpu.name()));
+            backend.note(format!("{}: not even one row fits into memory", gpu.name()));
             return None;
         }
         Some(Self {
@@ -266,7 +266,7 @@ impl<'a> Worker<'a> {
             [one] => one
                 .stage
                 .kernel(&self.scheme.scheme, one.parameters)
-                .ok_or_else(|| format!("the finish \"{}\" runs there only", one.entry.info.name))?,
+                .ok_or_else(|| format!("the finish \"{}\" runs only there", one.entry.info.name))?,
             _ => return Err("it has more than one finish".to_owned()),
         };
         Ok(DeviceScheme {

@@ -18,7 +18,7 @@ const MOST_PARTS: u64 = 10_000;
 pub(crate) fn too_much(schema: &Value) -> Option<String> {
     if schema.to_string().len() > LONGEST || depth(schema) > DEEPEST {
         return Some(format!(
-            "is longer than {LONGEST} bytes or more than {DEEPEST} levels deep"
+            "is longer than {LONGEST} bytes or deeper than {DEEPEST} levels"
         ));
     }
     if has_control(schema) {
@@ -36,7 +36,7 @@ pub(crate) fn too_much(schema: &Value) -> Option<String> {
         Err(Reference::Outside(target)) => Some(format!("refers to {target}, outside of itself")),
         Err(Reference::Circle(target)) => Some(format!("refers to {target} in a circle")),
         Ok(parts) if parts > MOST_PARTS => Some(format!(
-            "has more than {MOST_PARTS} parts, counted as often as it refers to them"
+            "has more than {MOST_PARTS} parts, with references counted each time"
         )),
         Ok(_) => None,
     }

@@ -1,4 +1,4 @@
-//! What the sheet stages in use give: the one that lays frames out, and the texts beside it.
+//! What the sheet stages in use give: the one that lays frames out, and the text files next to it.
 
 use crate::load::Job;
 use crate::parameters::Parameters;

@@ -178,7 +178,7 @@ fn not_per_scheme(entry: &Entry, table: &StageTable) -> Diagnostic {
         .source
         .error_at(
             &table.name.at,
-            format!("\"{name}\" is a {point}, which has no part in a single scheme"),
+            format!("\"{name}\" is a {point}, which does not belong to a single scheme"),
         )
         .expected("a finish, a coat model or a scheme transform")
         .help(format!("write [stage.{name}] above the first [[scheme]]"))

@@ -155,7 +155,7 @@ fn every_slip_has_its_place_and_what_the_schema_asks_for() {
    |                    ^^^^^
   in: [stage.dust]
   expected: from
-  help: take it out",
+  help: remove it",
         ),
         (
             "seed = 2026-11-26",

@@ -1,6 +1,6 @@
 //! What a call costs: a fresh instance and the values in and out, for row bands of two sizes and a call with next to none.
 //!
-//! The finish gives its pixels back as they came, so what is measured is the host's own share. Beside it stands a plain copy
+//! The finish gives its pixels back as they came, so what is measured is the host's own share. For comparison there is a plain copy
 //! of the same number of bytes, to compare with on any machine.
 
 #![allow(

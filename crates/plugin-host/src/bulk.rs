@@ -140,7 +140,7 @@ fn count(length: usize) -> u32 {
     u32::try_from(length).unwrap_or(u32::MAX)
 }
 
-/// What an instruction costs beside its one unit.
+/// What an instruction costs in addition to its one unit.
 fn cost(operator: &Operator<'_>) -> Option<Cost> {
     match operator {
         Operator::MemoryCopy { .. } | Operator::MemoryFill { .. } | Operator::MemoryInit { .. } => {

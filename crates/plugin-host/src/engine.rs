@@ -91,11 +91,11 @@ fn config(world: World, limits: &Limits) -> Config {
         .wasm_relaxed_simd(false)
         .wasm_memory64(false)
         .max_wasm_stack(limits.stack_bytes)
-        // Reading and writing is checked by instructions, not by the machine's memory protection: to set that anew for every
+        // Reading and writing is checked by instructions, not by the machine's memory protection: setting that up again for every
         // call, which all threads then wait for, costs more than the checks do.
         .signals_based_traps(false)
         .memory_guard_size(0)
-        // Where in the component it stopped tells a painter nothing.
+        // Where in the component it stopped does not help a painter.
         .wasm_backtrace(false)
         .generate_address_map(false);
     config
@@ -192,7 +192,7 @@ impl Machine {
             .map_err(|error| Fault::of_call(&error, &self.limits, handed))
     }
 
-    /// As [`Machine::call`] of a function that has an error sentence of its own.
+    /// Like [`Machine::call`], for a function that returns its own error sentence.
     ///
     /// # Errors
     /// Whatever stopped it, or its own sentence.

@@ -1,4 +1,4 @@
-//! Why a component was not attached or a call of it gave nothing. In: what the host saw. Out: a message in five parts.
+//! Why a component was not attached or a call of it returned nothing. In: what the host saw. Out: a message in five parts.
 //!
 //! The words of Wasmtime's own errors reach a message only where nothing better is known, and then cleaned as if the
 //! component had written them.
@@ -12,7 +12,7 @@ use crate::meter::Beyond;
 use crate::outline::VERSION;
 use crate::words::one_line;
 
-const RUN_WITHOUT: &str = "run without it, or ask its author to fix it";
+const RUN_WITHOUT: &str = "remove the plugin, or ask its author to fix it";
 
 /// What went wrong with a component.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -153,24 +153,24 @@ impl Fault {
                 "it would take too long to compile: {} {what} in one function",
                 grouped(*count as u64)
             ),
-            Self::NoWasm => "this is no WebAssembly file".to_owned(),
+            Self::NoWasm => "this is not a WebAssembly file".to_owned(),
             Self::CoreModule => "this is a core WebAssembly module, not a component".to_owned(),
             Self::Malformed { what } => format!("the component is damaged: {what}"),
-            Self::Import { name } => format!("the component wants to import \"{name}\""),
-            Self::Composed => "the component is put together from other components".to_owned(),
+            Self::Import { name } => format!("the component imports \"{name}\""),
+            Self::Composed => "the component contains other components".to_owned(),
             Self::TooMany { what, count, .. } => {
                 format!("the component has {} {what}", grouped(*count as u64))
             }
             Self::OtherVersion { version } => {
                 format!("the component was made for velatura:stage {version}")
             }
-            Self::NoAttachPoint => "the component has no attach point of Velatura".to_owned(),
+            Self::NoAttachPoint => "the component has no Velatura attach point".to_owned(),
             Self::NoDescribe => "the component does not describe itself".to_owned(),
             Self::TwoAttachPoints { first, second } => {
                 format!("the component is both a {first} and a {second}")
             }
             Self::OtherTypes { what } => {
-                format!("the component's functions have other types: {what}")
+                format!("the component's functions have the wrong types: {what}")
             }
             Self::TookTooLong { units, handed } => format!(
                 "it took too long: more than {} units of work{}",
@@ -178,21 +178,21 @@ impl Fault {
                 handed_words(*handed)
             ),
             Self::Memory { limit } => {
-                format!("it wanted more than {} of memory", bytes_words(*limit))
+                format!("it needed more than {} of memory", bytes_words(*limit))
             }
             Self::Table { limit } => format!(
-                "it wanted more than {} table elements",
+                "it needed more than {} table elements",
                 grouped(*limit as u64)
             ),
-            Self::MachineMemory => "the machine has no memory left for it".to_owned(),
+            Self::MachineMemory => "the machine has no memory left for the plugin".to_owned(),
             Self::Stack { limit } => format!(
-                "its calls were nested too deep: more than {} of stack",
+                "its calls were nested too deeply: more than {} of stack",
                 bytes_words(*limit)
             ),
             Self::Trap { what } => format!("it stopped itself: {what}"),
             Self::Passing { what } => format!("it passed a value that cannot be read: {what}"),
             Self::Answer { found, .. } => found.clone(),
-            Self::Own { sentence } => format!("it says: {sentence}"),
+            Self::Own { sentence } => format!("it reported: {sentence}"),
         }
     }
 
@@ -206,9 +206,10 @@ impl Fault {
                     .to_owned()
             }
             Self::Import { .. } => {
-                "no import at all: a stage has no files, no clock, no chance, no network".to_owned()
+                "no imports: a stage has no access to files, clock, randomness or network"
+                    .to_owned()
             }
-            Self::Composed => "core modules in the outermost component only".to_owned(),
+            Self::Composed => "core modules only, in one component".to_owned(),
             Self::TooMany { limit, .. } | Self::Tangled { limit, .. } => {
                 format!("at most {}", grouped(*limit as u64))
             }
@@ -217,8 +218,8 @@ impl Fault {
                 "an export of one of velatura:stage/finish, ground, scheme-source, scheme-transform, sheet-text (@{VERSION})"
             ),
             Self::NoDescribe => format!("an export of velatura:stage/describe@{VERSION}"),
-            Self::TwoAttachPoints { .. } => "one attach point in a file".to_owned(),
-            Self::OtherTypes { .. } => format!("those of velatura:stage {VERSION}"),
+            Self::TwoAttachPoints { .. } => "one attach point per file".to_owned(),
+            Self::OtherTypes { .. } => format!("the types of velatura:stage {VERSION}"),
             Self::Answer { expected, .. } => expected.clone(),
             Self::Malformed { .. }
             | Self::TookTooLong { .. }
@@ -234,25 +235,25 @@ impl Fault {
 
     fn help(&self) -> &'static str {
         match self {
-            Self::NoWasm => "give the .wasm file of a stage",
+            Self::NoWasm => "use the .wasm file of a stage",
             Self::CoreModule => {
-                "make a component of it with `wasm-tools component new`, or ask its author for one"
+                "turn it into a component with `wasm-tools component new`, or ask its author for one"
             }
             Self::Malformed { .. } => "copy or download it again",
             Self::Import { .. } => {
-                "build it for a target without a system (Rust: wasm32-unknown-unknown), or ask its author to"
+                "build it for a target without an operating system (Rust: wasm32-unknown-unknown), or ask its author to"
             }
             Self::Composed => "build it as one component, or ask its author to",
-            Self::OtherVersion { .. } => "use a version of it made for this velatura",
+            Self::OtherVersion { .. } => "use a version made for this velatura",
             Self::NoAttachPoint | Self::NoDescribe => {
                 "build it against stage.wit of this velatura, or ask its author to"
             }
-            Self::TwoAttachPoints { .. } => "make a file of each",
+            Self::TwoAttachPoints { .. } => "split it into one file for each",
             Self::OtherTypes { .. } => {
                 "build it against stage.wit of this velatura, or ask its author to"
             }
-            Self::MachineMemory => "free memory or work on a smaller photo; nothing was written",
-            Self::Own { .. } => "fix what it names, or run without it",
+            Self::MachineMemory => "free some memory, or use a smaller photo; nothing was written",
+            Self::Own { .. } => "fix what it reports, or remove the plugin",
             Self::LargeFile { .. }
             | Self::LargeFunction { .. }
             | Self::TooMany { .. }
@@ -270,13 +271,13 @@ impl Fault {
 
 fn trap_words(trap: Trap) -> &'static str {
     match trap {
-        Trap::MemoryOutOfBounds | Trap::HeapMisaligned => "it reached outside of its memory",
-        Trap::TableOutOfBounds => "it reached outside of a table",
-        Trap::IndirectCallToNull | Trap::BadSignature => "it called a function that is not there",
+        Trap::MemoryOutOfBounds | Trap::HeapMisaligned => "it accessed memory outside its own",
+        Trap::TableOutOfBounds => "it accessed an entry outside a table",
+        Trap::IndirectCallToNull | Trap::BadSignature => "it called a missing function",
         Trap::IntegerOverflow | Trap::BadConversionToInteger => "a number too large for its type",
         Trap::IntegerDivisionByZero => "a division by zero",
         Trap::UnreachableCodeReached => {
-            "it came where its author thought it never would (`unreachable`)"
+            "it reached an instruction that should never run (`unreachable`)"
         }
         _ => "an instruction that is not allowed",
     }

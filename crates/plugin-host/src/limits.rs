@@ -38,7 +38,7 @@ pub struct Limits {
     pub table_elements: usize,
     /// Core instances that one component is made of. Default 16; compilers of one language make 1 to 4.
     pub core_instances: usize,
-    /// Bytes of a text that it gives: schemes, a list beside the sheet. Default 4 MiB.
+    /// Bytes of a text that it gives: schemes, a list next to the sheet. Default 4 MiB.
     pub text_bytes: usize,
     /// Characters of what it says of itself and of its error sentences, one by one. Default 300.
     pub sentence_chars: usize,

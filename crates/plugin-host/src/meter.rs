@@ -1,6 +1,6 @@
 //! Counts the memory and the tables of one call. In: what the component asks for. Out: granted, or [`Beyond`].
 //!
-//! A component that asks for too much is stopped there and then: told "no" it would most often stop itself with a trap that
+//! A component that asks for too much is stopped at once: if its request failed, it would usually stop itself with a trap that
 //! says nothing of memory.
 
 use wasmtime::ResourceLimiter;

@@ -131,12 +131,8 @@ impl Outline {
             }
             Payload::ComponentSection { .. } => {
                 self.inner_components += 1;
-                at_most(
-                    "components within it",
-                    self.inner_components,
-                    INNER_COMPONENTS,
-                )?;
-                at_most("levels of components within it", self.depth, INNER_LEVELS)?;
+                at_most("inner components", self.inner_components, INNER_COMPONENTS)?;
+                at_most("levels of inner components", self.depth, INNER_LEVELS)?;
             }
             Payload::ComponentInstanceSection(section) => {
                 for instance in section {
@@ -147,7 +143,7 @@ impl Outline {
                     }
                 }
                 at_most(
-                    "instances of components within it",
+                    "instances of inner components",
                     self.inner_instances,
                     INNER_INSTANCES,
                 )?;

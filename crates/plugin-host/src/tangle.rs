@@ -1,6 +1,6 @@
 //! How hard a function is to compile, before it is compiled. In: a function body. Out: its tangle, or that it is too much.
 //!
-//! Cranelift's time grows with what is alive at every branch, and faster than that with loops: 500 loops within each other
+//! Cranelift's time grows with what is alive at every branch, and faster than that with loops: 500 levels of nested loops
 //! over 500 variables, 10 KB of file, keep it busy for more than eight minutes, and nothing can stop it. So a file is looked
 //! at first. Tangle = branches × variables. Measured: a component in Rust of 117 KB has 7,000 in its largest function and
 //! 49,000 in all, a program in C++ of 6 MB 500,000 and 5,400,000.
@@ -36,7 +36,7 @@ pub(crate) fn tangle(
     };
     most("variables", shape.variables, VARIABLES)?;
     most("loops", shape.loops, LOOPS)?;
-    most("loops within each other", shape.loops_within, LOOPS_WITHIN)?;
+    most("levels of nested loops", shape.loops_within, LOOPS_WITHIN)?;
     let tangle = shape
         .branches
         .saturating_mul(shape.variables.saturating_add(parameters));

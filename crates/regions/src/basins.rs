@@ -14,7 +14,7 @@ use crate::strokes::UNMARKED;
 pub(super) struct Basins {
     /// The basin of each cell.
     pub(super) of: Vec<u32>,
-    /// Each basin's mark, or [`UNMARKED`]: every stroke floods a basin of its own.
+    /// Each basin's mark, or [`UNMARKED`]: every stroke floods its own basin.
     pub(super) mark: Vec<u8>,
     /// Cells of each basin.
     pub(super) size: Vec<f32>,

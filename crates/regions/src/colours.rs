@@ -2,7 +2,7 @@
 //!
 //! In: the grid, its strengths of edges and the marks on it. Out: per cell the logarithm of how much likelier the figure is, 0 where neither has such
 //! colours. Three tables are asked: one of all three coordinates, and one of hue and chroma alone, relative to lightness, which
-//! shadows leave as they are (a grey backdrop tells nothing there, and the second table is silent by itself), and one of
+//! shadows leave as they are (a grey backdrop gives no information there, and the second table then has no effect), and one of
 //! roughness, the mean strength of edges nearby.
 
 use crate::filters::{Derivative, Kernel, blurred};

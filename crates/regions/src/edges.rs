@@ -17,7 +17,7 @@ const EDGES: [(f32, f32); 3] = [(0.8, 0.4), (1.6, 0.28), (3.2, 0.16)];
 const CREASES: [(f32, f32); 2] = [(0.8, 1.0), (1.6, 0.7)];
 /// Weight of creases against edges.
 const CREASE_WEIGHT: f32 = 4.0;
-/// Weight of a\* and b\* against L\*: a grey figure has little colour, so what there is tells much.
+/// Weight of a\* and b\* against L\*: a grey figure has little colour, so the little there is means much.
 const COLOUR_WEIGHT: f32 = 1.5;
 /// Reach of the surroundings that strength is measured against, as a share of the longer side.
 const SURROUNDINGS: f32 = 0.2;

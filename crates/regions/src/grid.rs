@@ -86,7 +86,7 @@ impl Grid {
     }
 }
 
-/// The four cells beside one, fewer at the rim.
+/// The four neighbours of a cell, fewer at the rim.
 pub(super) fn beside(at: usize, width: usize, cells: usize) -> impl Iterator<Item = usize> {
     let x = at % width;
     [

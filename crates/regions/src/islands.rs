@@ -35,7 +35,7 @@ pub struct Island {
     pub fate: Fate,
 }
 
-/// Settles islands in `labels`; tells those worth telling, the largest first.
+/// Settles islands in `labels`; returns those worth reporting, the largest first.
 pub(super) fn settle(grid: &Grid, labels: &mut [u8], marks: &[u8]) -> Vec<Island> {
     let mut islands = left_alone(grid, labels, marks);
     let mut seen = vec![false; labels.len()];

@@ -116,7 +116,7 @@ mod tests {
 
     #[test]
     fn a_border_s_mean_parts_where_one_weak_cell_would_not() {
-        // Two halves with a wall between, which one cell breaks; the left half has a low wall of its own, whole.
+        // Two halves with a wall between, which one cell breaks; the left half has its own low wall, complete.
         let (width, height) = (15, 9);
         let edges: Vec<f32> = (0..width * height)
             .map(|at| match at % width {

@@ -24,7 +24,7 @@ const ROUGHNESS_REACH: f32 = 3.0;
 const GRAIN: f32 = 0.7;
 /// Density that is granted to looks that no sample has: they say little.
 const UNSEEN: f32 = 0.02;
-/// Mean nearness of the samples at which looks say half of what they would say beside them.
+/// Mean nearness of the samples at which appearance counts half of what it would count next to them.
 const FAR: f32 = 0.1;
 /// The most that looks may say, as a logarithm.
 const MOST: f32 = 4.0;

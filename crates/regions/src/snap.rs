@@ -167,7 +167,7 @@ fn edge(picture: &Labelled<'_>, at: usize, apart: usize) -> f32 {
         sum([(left, up), (x, up), (right, up)]),
         sum([(left, down), (x, down), (right, down)]),
     );
-    // A dark line has its edges beside it, but its middle is where two surfaces meet.
+    // A dark line has an edge on each side, but two surfaces meet in its middle.
     let tone = |x: usize, y: usize| {
         picture.photo[y * width + x]
             .iter()

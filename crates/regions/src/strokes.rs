@@ -1,8 +1,8 @@
 //! Strokes and rough masks: a picture's flat colours to a mark per pixel.
 //!
 //! In: the bytes of a picture of the photo's size. Out: its colours, black aside, and a mark per pixel. What is more see-through
-//! than not is unmarked. A colour that was not painted but came about (a smoothed edge, a lossy file) is known by being rare, beside
-//! a commoner colour, and near it or on the line between two; it is taken for the near one or left unmarked, and told.
+//! than not is unmarked. A colour that was not painted but came about (a smoothed edge, a lossy file) is recognised by being rare, next to
+//! a more common colour, and near it or on the line between two; it counts as the near one or stays unmarked, and is reported.
 //! Profiles are ignored: the colours are names, not light.
 
 use std::collections::HashMap;
@@ -11,7 +11,7 @@ use rayon::prelude::*;
 use velatura_document::Diagnostic;
 use velatura_optics::colour::Encoded;
 
-use velatura_document::with_commas;
+use velatura_document::counted;
 use velatura_photo::flat::{
     FlatPicture, MASK_TOLERANCE, MOST_REGIONS, PhotoFrame, distance, wrong_size,
 };
@@ -72,8 +72,8 @@ pub fn read_marks(
     }
     if marked == Marked::Strokes && !header.layout.has_alpha() {
         return Err(Diagnostic::error(name, "this picture has no transparency")
-            .expected("strokes on a transparent ground")
-            .help("paint the strokes on a coat of their own over the photo, hide the photo, and save as PNG"));
+            .expected("strokes on a transparent background")
+            .help("paint the strokes on a separate layer above the photo, hide the photo, and save as PNG"));
     }
     let view = FlatPicture::new(&raw);
     let counts = counts(&view);
@@ -81,7 +81,7 @@ pub fn read_marks(
     if palette.colours.len() > MOST_REGIONS {
         return Err(Diagnostic::error(
             name,
-            format!("{} flat colours were found", palette.colours.len()),
+            format!("there are {} flat colours", palette.colours.len()),
         )
         .expected(format!(
             "at most {MOST_REGIONS}, one for each region, and black for the background"
@@ -90,11 +90,11 @@ pub fn read_marks(
     }
     if palette.colours.is_empty() {
         let (found, help) = if counts.is_empty() {
-            ("nothing is marked", "paint a stroke on every part")
+            ("there is no stroke", "paint a stroke on every part")
         } else {
             (
                 "only the background is marked",
-                "paint a stroke on every part, each part in a colour of its own; black is the background's",
+                "paint a stroke on every part, each part in its own colour; black marks the background",
             )
         };
         return Err(Diagnostic::error(name, found)
@@ -137,7 +137,7 @@ pub fn read_marks(
     ))
 }
 
-/// A colour's pixels, and how many of them have nothing commoner beside them.
+/// A colour's pixels, and how many of them have nothing more common next to them.
 #[derive(Debug, Clone, Copy, Default)]
 struct Count {
     pixels: usize,
@@ -289,32 +289,32 @@ impl Palette {
         let mut warnings = Vec::new();
         if self.near > 0 {
             let found = format!(
-                "{} pixels have a colour close to that of the strokes beside them",
-                with_commas(self.near)
+                "{} in a colour close to that of the strokes around it",
+                counted(self.near, "pixel")
             );
             warnings.push(
                 Diagnostic::warning(name, found)
                     .expected("flat colours, 30 code values apart or more")
-                    .help("each counts as the commoner colour; save as PNG, a lossy format makes new colours"),
+                    .help("each counts as the more common colour; save as PNG: a lossy format makes new colours"),
             );
         }
         if self.mixed > 0 {
-            let found = format!("the edges are blended: {} pixels", with_commas(self.mixed));
+            let found = format!("the edges are blended: {}", counted(self.mixed, "pixel"));
             let went = match marked {
                 Marked::Strokes => "they count as unmarked",
-                Marked::RoughMask => "each counts as the nearer of its two colours",
+                Marked::RoughMask => "each counts as the closer of its two colours",
             };
             warnings.push(
                 Diagnostic::warning(name, found)
                     .expected("flat colours with hard edges")
-                    .help(format!("{went}; use a hard brush to decide them yourself")),
+                    .help(format!("{went}; to decide them yourself, use a hard brush")),
             );
         }
         warnings
     }
 }
 
-/// The nearer end, if a rare colour lies between two commoner ones (white counts, as what a brush may fade to) and stands beside
+/// The nearer end, if a rare colour is between two more common ones (white counts, as a brush may fade to it) and is next to
 /// one wherever it occurs.
 fn mixture(colour: Encoded, count: Count, painted: &[(Encoded, usize)]) -> Option<Encoded> {
     if count.alone > 0 {

@@ -216,7 +216,7 @@ fn strokes_are_obeyed_and_only_their_colours_come_out_whatever_they_are() {
             if marks.marks[at] != 255 {
                 assert_eq!(*label, marks.marks[at], "seed {seed}, pixel {at}");
             }
-            // These strokes are flat: none of them may be taken for a blend of others unless it is rare beside a commoner one.
+            // These strokes are flat: none of them may count as a blend of others unless it is rare and next to a more common one.
             if strokes[at] != CLEAR && marks.marks[at] != 255 {
                 assert_eq!(out, strokes[at], "seed {seed}, pixel {at}");
             }
@@ -318,7 +318,7 @@ fn smoothed_strokes_keep_their_colours_and_are_told() {
             .any(|one| one.found.contains("blended: 15 pixels")),
         "{warnings:?}"
     );
-    // Must fail: the same colour as a stroke of its own is a region.
+    // Must fail: the same colour as a separate stroke is a region.
     let own = rgba(60, 40, |x, y| match (x, y) {
         (0..=9, 10..=24) => BLACK,
         (20..=29, 10..=24) => opaque([0x73, 0x0c, 0x25]),
@@ -361,7 +361,7 @@ fn strokes_that_mark_nothing_have_no_transparency_or_another_size_are_refused() 
     let refused = |bytes: &[u8]| read(bytes, &photo, Marked::Strokes).unwrap_err();
     assert_eq!(
         refused(&rgba(20, 10, |_, _| CLEAR)).found,
-        "nothing is marked"
+        "there is no stroke"
     );
     let only_black = rgba(20, 10, |x, _| if x < 3 { BLACK } else { CLEAR });
     assert_eq!(refused(&only_black).found, "only the background is marked");

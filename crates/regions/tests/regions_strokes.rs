@@ -133,7 +133,7 @@ fn what_no_stroke_of_the_figure_touches_is_background_and_told() {
         "{:?}",
         alone.islands
     );
-    // Must fail: with a stroke of its own it stays.
+    // Must fail: with its own stroke it stays.
     let both = |x: u32, y: u32| {
         if (120..130).contains(&x) && y == 80 {
             1

@@ -58,7 +58,7 @@ pub fn escaped(text: &str) -> String {
     safe
 }
 
-/// A small rectangle of a colour with its code beside it.
+/// A small rectangle of a colour with its code next to it.
 pub fn chip(colour: Encoded) -> String {
     format!("<span class=\"chip\" style=\"background:{colour}\"></span><code>{colour}</code>")
 }

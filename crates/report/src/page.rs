@@ -1,6 +1,6 @@
 //! `index.html`: what a render made, for a painter to read at the desk.
 //!
-//! In: the job and the report of its render. Out: one page without scripts that shows the files beside it by relative
+//! In: the job and the report of its render. Out: one page without scripts that shows the files next to it by relative
 //! links and says how far each colour is to be trusted. Not here: HTML's own rules (`html.rs`).
 
 use velatura_document::Diagnostic;
@@ -54,7 +54,7 @@ fn head(job: &Job, report: &Report) -> String {
             undercoat.white.from,
         ),
         (
-            "share of the tone that is light and shade",
+            "share of the tones caused by light and shade",
             format!("{:.2}", undercoat.light_share.value.0),
             undercoat.light_share.from,
         ),
@@ -83,7 +83,7 @@ fn head(job: &Job, report: &Report) -> String {
     format!(
         "<h1>{name}</h1>\n<p class=\"lead\">{count}, in the colours that the paint dries to.</p>\n\
          <p><a href=\"{SHEET_FILE}\"><img src=\"{SHEET_FILE}\" alt=\"All schemes on {name}, side by side\"/></a></p>\n\
-         <p>All figures of this page, and more, for programs: <a href=\"{REPORT_FILE}\">{REPORT_FILE}</a>.</p>\n\
+         <p>All numbers of this page and more, for programs: <a href=\"{REPORT_FILE}\">{REPORT_FILE}</a>.</p>\n\
          <nav aria-label=\"Schemes\">\n{}</nav>\n{}",
         list(&contents),
         table("How the photo was read", &columns, &rows)
@@ -92,9 +92,9 @@ fn head(job: &Job, report: &Report) -> String {
 
 fn source_phrase(from: Source) -> &'static str {
     match from {
-        Source::Given => "given in the figure's file",
+        Source::Given => "set in the figure file",
         Source::Estimated => "estimated from the photo",
-        Source::Measured => "measured with the light photo",
+        Source::Measured => "measured from the light photo",
     }
 }
 
@@ -171,7 +171,7 @@ fn coats_table(scheme: &Scheme, order: &[usize], paints: &PaintBox) -> String {
         })
         .collect();
     table(
-        "Coats in the order to paint them, light regions first; film 1 is as thick as the drawdown",
+        "Coats in painting order, light regions first; film 1 is as thick as the drawdown",
         &columns,
         &rows,
     )
@@ -191,7 +191,7 @@ fn spills_phrase(spills: &[SpillReport]) -> String {
         return String::new();
     }
     format!(
-        "<p>Mind the brush: worst where paint runs from {}.</p>\n",
+        "<p>Paint carefully here. A slip shows worst where paint runs from {}.</p>\n",
         worst.join(", from ")
     )
 }
@@ -212,7 +212,7 @@ fn regions_table(stacks: &[RegionStack], told: &[RegionReport], job: &Job) -> St
         Column::Number("luminance on the figure"),
         Column::Text("basis"),
         Column::Number("usual error, ΔE"),
-        Column::Text("how far to trust it"),
+        Column::Text("how reliable it is"),
     ];
     let rows: Vec<Vec<String>> = stacks
         .iter()
@@ -244,7 +244,7 @@ fn warnings(job: &Job) -> String {
     section("warnings", "What could be better", job.warnings.iter())
 }
 
-/// What stages wrote beside the sheet.
+/// What stages wrote next to the sheet.
 fn texts(report: &Report) -> String {
     if report.texts.is_empty() {
         return String::new();
@@ -252,7 +252,7 @@ fn texts(report: &Report) -> String {
     let link = |path: &String| format!("<a href=\"{0}\">{0}</a>", escaped(path));
     let links: Vec<String> = report.texts.iter().map(link).collect();
     format!(
-        "<section id=\"texts\">\n<h2>Texts beside the sheet</h2>\n{}</section>\n",
+        "<section id=\"texts\">\n<h2>Further files</h2>\n{}</section>\n",
         list(&links)
     )
 }

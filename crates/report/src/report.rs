@@ -30,7 +30,7 @@ pub struct Report {
     /// Stages that failed and had no part in this, and why; not written where there is none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub left_out: Vec<LeftOut>,
-    /// Paths of the texts that stages wrote beside the sheet; not written where there is none.
+    /// Paths of the texts that stages wrote next to the sheet; not written where there is none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub texts: Vec<String>,
     /// Stage and milliseconds, in the order the stages ran; written as an object.

@@ -1,4 +1,4 @@
-//! The words in which undercoat, varnish, places and trust are told, in files and on pages.
+//! The words for undercoat, varnish, places and trust, in files and on pages.
 
 use velatura_pipeline::figure::{SimulatedUndercoat, UndercoatKind};
 use velatura_pipeline::optics::coat::Where;
@@ -38,8 +38,8 @@ pub fn place_word(place: Where) -> &'static str {
 /// What a basis is good for.
 pub fn trust_phrase(basis: Basis) -> &'static str {
     match basis {
-        Basis::AsPhotographed => "no paint lies there",
-        Basis::SpectrumTint => "measured spectra with a tint: the most to be trusted",
+        Basis::AsPhotographed => "no paint here",
+        Basis::SpectrumTint => "measured spectra with a tint: most reliable",
         Basis::Spectrum => "measured spectra without a tint: mixtures are a guess",
         Basis::DrawdownTint => "a photographed drawdown with a tint: good",
         Basis::Drawdown => "a photographed drawdown without a tint: mixtures are a guess",

@@ -2,7 +2,7 @@
 //!
 //! In: text, and the box whose paints it names. Out: the mix, or everything that is wrong with the text. And back.
 
-use velatura_document::{Diagnostic, nearest};
+use velatura_document::{Diagnostic, counted, nearest};
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::mixture::Mix;
 
@@ -29,8 +29,8 @@ pub fn read_mix(text: &str, paints: &PaintBox, paints_name: &str) -> Result<Mix,
             Ok((paint, _)) => {
                 let name = paint.map_or(MEDIUM, |paint| &paints.paints[paint].name);
                 problems.push(
-                    problem(format!("\"{name}\" is there twice"))
-                        .help("write it once, with all its parts"),
+                    problem(format!("\"{name}\" appears twice"))
+                        .help("write it once, with all of its parts"),
                 );
             }
             Err(found) => problems.push(found),
@@ -87,16 +87,16 @@ fn part(
     paints_name: &str,
 ) -> Result<(Option<usize>, f64), Diagnostic> {
     if piece.is_empty() {
-        return Err(problem("there is an empty part".to_owned())
-            .help("take out the comma that has nothing before or after it"));
+        return Err(problem("the mix has an empty part".to_owned())
+            .help("remove the comma with nothing before or after it"));
     }
     let Some((name, parts)) = piece.rsplit_once(':') else {
         return Err(problem(format!("\"{piece}\" has no parts"))
-            .help(format!("say how many: \"{piece}:1\"")));
+            .help(format!("add a number: \"{piece}:1\"")));
     };
     let (name, parts) = (name.trim(), parts.trim());
     if name.is_empty() {
-        return Err(problem("there is a part without a name".to_owned())
+        return Err(problem("the mix has a part without a name".to_owned())
             .help("write the paint's name before the colon"));
     }
     let index = paints.index_of(name);
@@ -106,17 +106,17 @@ fn part(
     match parts.parse::<f64>() {
         Ok(number) if number.is_finite() && number > 0.0 => Ok((index, number)),
         Ok(number) if number.is_finite() => Err(problem(format!("{number} parts of \"{name}\""))
-            .help("give it more than 0 parts, or take it out of the mix")),
+            .help("use more than 0 parts, or remove it from the mix")),
         _ => Err(problem(format!("\"{parts}\" parts of \"{name}\""))
-            .help("write a number, with a point and not a comma: 2.5")),
+            .help("write a number with a decimal point, not a comma: 2.5")),
     }
 }
 
 fn unknown(name: &str, paints: &PaintBox, paints_name: &str) -> Diagnostic {
     let names = paints.paints.iter().map(|paint| paint.name.as_str());
     let found = Diagnostic::error("", format!("no paint is called \"{name}\"")).expected(format!(
-        "one of the {} paints in {paints_name}, or medium",
-        paints.paints.len()
+        "a paint in {paints_name} ({}), or medium",
+        counted(paints.paints.len(), "paint")
     ));
     match nearest(name, names.chain([MEDIUM])) {
         Some(near) => found.help(format!("did you mean \"{near}\"?")),

@@ -55,7 +55,7 @@ impl Substrate {
         &self.inside
     }
 
-    /// The convention of its own colour, and of all coats over it.
+    /// The convention of this colour and of all coats over it.
     #[must_use]
     pub fn specular(&self) -> Specular {
         self.specular

@@ -1,7 +1,7 @@
 //! From names to optics: looks up the region and the paints of every coat, and computes K and S of every mix.
 
 use velatura_document::StageTable;
-use velatura_document::{Diagnostic, nearest};
+use velatura_document::{Diagnostic, counted, nearest};
 use velatura_figure::SimulatedUndercoat;
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::{Coat, stack_at};
@@ -169,14 +169,13 @@ impl Context<'_> {
             .error_at(&coat.region.at, format!("no region is called \"{name}\""))
             .within(part)
             .expected(format!(
-                "one of the {} regions in {}: {}",
-                self.regions.len(),
+                "a region in {}: {}",
                 self.figure_name,
                 self.regions.join(", ")
             ));
         match near {
             Some(near) => problem.help(format!("did you mean \"{near}\"?")),
-            None => problem.help("add the region to the figure and its mask, or take the coat out"),
+            None => problem.help("add the region to the figure and its mask, or remove the coat"),
         }
     }
 
@@ -202,8 +201,9 @@ impl Context<'_> {
                     .error_at(&name.at, format!("no paint is called \"{}\"", name.value))
                     .within(part)
                     .expected(format!(
-                        "one of the {count} paints in {}, or medium",
-                        self.paints_name
+                        "a paint in {} ({}), or medium",
+                        self.paints_name,
+                        counted(count, "paint")
                     ));
                 problems.push(match nearest(&name.value, names) {
                     Some(near) => problem.help(format!("did you mean \"{near}\"?")),

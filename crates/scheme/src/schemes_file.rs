@@ -83,7 +83,7 @@ pub fn read_schemes_file(source: &SourceText) -> (Option<SchemesFile>, Vec<Diagn
         if tables.is_empty() && !fields.has("scheme") {
             fields.problem(
                 &(0..0),
-                "there is no scheme in this file",
+                "this file has no scheme",
                 "at least one [[scheme]]",
                 "add a [[scheme]]",
             );
@@ -96,12 +96,12 @@ pub fn read_schemes_file(source: &SourceText) -> (Option<SchemesFile>, Vec<Diagn
                 .iter()
                 .any(|earlier| earlier.name.value == name.value)
             {
-                let found = format!("a second scheme is called \"{}\"", name.value);
+                let found = format!("two schemes are called \"{}\"", name.value);
                 table.warning(
                     &name.at,
                     found,
                     "a different name for every scheme",
-                    "rename one of the two",
+                    "rename one of them",
                 );
             }
             if scheme.coats.is_empty() {
@@ -110,7 +110,7 @@ pub fn read_schemes_file(source: &SourceText) -> (Option<SchemesFile>, Vec<Diagn
                     &name.at,
                     found,
                     "at least one [[scheme.coat]]",
-                    "add one, or take the scheme out",
+                    "add one, or remove the scheme",
                 );
             }
         }
@@ -185,7 +185,7 @@ fn read_mix(fields: &Fields<'_>) -> Option<Vec<(At<String>, f64)>> {
                 &part.at,
                 found,
                 "more than 0 parts",
-                "take it out of the mix, or give it parts",
+                "remove it from the mix, or use more than 0 parts",
             );
             return None;
         }

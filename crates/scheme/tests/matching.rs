@@ -30,7 +30,7 @@ fn paints(codes: &[([u8; 3], f64)]) -> PaintBox {
             .to_owned();
     for (index, (white, hides)) in codes.iter().enumerate() {
         let over_white = Encoded(*white);
-        // Beside black, a film shows at least what the card reflects of it: darker, never lighter.
+        // Over black, a film shows at least what the card reflects of it: darker, never lighter.
         let over_black = Linear(
             over_white
                 .linear()

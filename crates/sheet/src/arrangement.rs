@@ -1,4 +1,4 @@
-//! The choice among the ways to arrange a contact sheet: how many columns, chips below the pictures or beside them.
+//! The choice among the ways to arrange a contact sheet: how many columns, chips below the pictures or next to them.
 //!
 //! Every way is solved for the largest picture that the longer edge allows; the one whose pictures cover most of a sheet
 //! of a pleasant shape wins. Lengths are sheet pixels. Not here: the rectangles (`layout.rs`).
@@ -13,9 +13,9 @@ const TEXT_WIDTH_UNITS: u32 = 26;
 const FOOTER_UNITS: u32 = 31;
 /// The narrowest slot of one chip with its name (about eight letters).
 const CHIP_SLOT_UNITS: u32 = 9;
-/// The same where the chips stand in a column of their own (about twelve letters).
+/// The same if the chips have their own column (about twelve letters).
 const BESIDE_UNITS: u32 = 12;
-/// Where the text has no room at all, a cell still is this wide.
+/// Smallest width of a cell, even if there is no space for text.
 const NARROWEST_CELL: u32 = 64;
 /// A picture's longer edge is at least this, or the crop's own if that is less.
 const SMALLEST_PICTURE: u32 = 48;
@@ -72,7 +72,7 @@ impl Arrangement {
         line_height(self.unit * 7 / 5) + 2 * line_height(self.unit)
     }
 
-    /// The width of the chips' column, if they stand beside the picture.
+    /// The width of the column for chips, if they are next to the picture.
     pub(crate) fn beside_width(&self) -> Option<u32> {
         (self.chip_place == ChipPlace::BesidePicture).then(|| {
             self.cell_width
@@ -124,7 +124,7 @@ impl Arrangement {
         let count = f64::from(u32::try_from(count).unwrap_or(u32::MAX));
         let shape = width / height;
         let off = (shape / 1.5).ln().max((4.0 / 3.0 / shape).ln()).max(0.0);
-        // Chips below are easier to scan along a row, so beside must gain a tenth.
+        // Chips below are easier to scan along a row, so chips at the side must gain a tenth.
         let habit = match self.chip_place {
             ChipPlace::BelowTitle => 1.1,
             ChipPlace::BesidePicture => 1.0,

@@ -21,10 +21,10 @@ pub const LONGEST_EDGE: u32 = 65_535;
 /// What the user may ask for.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct SheetOptions {
-    /// Cells beside each other, at least 1; more than there are cells counts as that many. None: chosen for the shape.
+    /// Cells in a row, at least 1 and at most the number of cells. `None`: chosen for the shape.
     pub columns: Option<u32>,
     /// Pixels of the sheet's longer edge. The sheet is smaller where pictures would have to be enlarged beyond the photo,
-    /// and larger where neither text nor pictures could be told apart. None: [`DEFAULT_LONG_EDGE`].
+    /// and larger where text or pictures would be unreadable. `None`: [`DEFAULT_LONG_EDGE`].
     pub long_edge: Option<u32>,
 }
 
@@ -86,7 +86,7 @@ pub struct Layout {
     pub width: u32,
     /// Height of the sheet in pixels.
     pub height: u32,
-    /// Cells beside each other.
+    /// Cells in a row.
     pub columns: u32,
     /// One per scheme: left to right, then down.
     pub cells: Vec<CellPlace>,

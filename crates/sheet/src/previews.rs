@@ -218,7 +218,7 @@ impl<W: Write> Write for Sink<W> {
     }
 
     fn flush(&mut self) -> io::Result<()> {
-        // The encoder flushes at its end; an error is kept and told by `check`.
+        // The encoder flushes at its end; an error is kept and reported by `check`.
         self.flush_inner();
         Ok(())
     }

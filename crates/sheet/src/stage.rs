@@ -1,4 +1,4 @@
-//! The contact sheet as a stage of the pipeline, and the registry that holds it beside the other built-ins.
+//! The contact sheet as a stage of the pipeline, and the registry that holds it with the other built-ins.
 
 use image::RgbImage;
 use velatura_pipeline::stage::{AttachPoint, Sheet, Stage, StageInfo};
@@ -13,7 +13,7 @@ use crate::previews::write_picture;
 /// Every built-in stage, the contact sheet included.
 ///
 /// # Panics
-/// Never: built-ins have names of their own.
+/// Never: built-ins have unique names.
 #[must_use]
 pub fn registry() -> Registry {
     let mut registry = Registry::with_built_ins();

@@ -1,7 +1,7 @@
 //! Where what lies on a drawdown card, in mm from the centre of its upper left mark: x to the upper right mark, y down.
 //!
 //! A card has one or more pairs of strips, black and white; the places for drawdowns lie across both, numbered from 1,
-//! left to right and then the next pair. Between and beside them both strips stay bare. Not here: pixels (`plane.rs`).
+//! left to right and then the next pair. Between and around them both strips stay bare. Not here: pixels (`plane.rs`).
 
 /// A rectangle on the card, in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]

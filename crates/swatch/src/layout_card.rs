@@ -18,7 +18,7 @@ pub(super) const BARE_KEYS: &[&str] = &["from_mm", "to_mm"];
 
 /// No card on a painting desk is larger, in mm.
 const LARGEST_MM: f64 = 2000.0;
-/// Less bare card than this between two places cannot be told from stray paint, in mm.
+/// Less bare card than this between two places, in mm, cannot be distinguished from stray paint.
 const LEAST_GAP_MM: f64 = 2.0;
 const MOST_ACROSS: f64 = 200.0;
 
@@ -45,11 +45,7 @@ pub(super) fn read(fields: &Fields<'_>) -> Option<CardGeometry> {
     );
     let field_mm = length("field_mm", "width of a place, in mm");
     let step_mm = length("step_mm", "mm from the left edge of one place to the next");
-    let across = table.number(
-        "across",
-        1.0..=MOST_ACROSS,
-        "places beside each other, 1 to 200",
-    );
+    let across = table.number("across", 1.0..=MOST_ACROSS, "places in a row, 1 to 200");
     let pairs = read_pairs(&table);
     let bare_white: Vec<Option<RectMm>> = table
         .tables("bare_white", "bare_white", BARE_KEYS)
@@ -71,11 +67,11 @@ pub(super) fn read(fields: &Fields<'_>) -> Option<CardGeometry> {
         table.problem(
             &table.key_at("step_mm"),
             format!(
-                "places of {field_mm} mm every {step_mm} mm leave {} mm of bare card between them",
+                "places {field_mm} mm wide every {step_mm} mm leave only {} mm of bare card between them",
                 step_mm - field_mm
             ),
-            "at least 2 mm of bare card beside each drawdown: the light is measured there",
-            "leave more room between the drawdowns",
+            "at least 2 mm of bare card next to each drawdown: the light is measured there",
+            "leave more space between the drawdowns",
         );
         return None;
     }
@@ -84,7 +80,7 @@ pub(super) fn read(fields: &Fields<'_>) -> Option<CardGeometry> {
     if across < 1.0 || across.fract() != 0.0 {
         table.problem(
             &table.key_at("across"),
-            format!("{across} places lie beside each other"),
+            format!("the row has {across} places"),
             "a whole number, at least 1",
             "",
         );
@@ -146,9 +142,9 @@ fn rising(table: &Fields<'_>, rect: RectMm) -> Option<RectMm> {
     }
     table.problem(
         &table.at(),
-        "an edge that should come first lies behind the other",
-        "x from left to right, y from the upper edge down",
-        "exchange the two numbers",
+        "the two edges are in the wrong order",
+        "x from left to right, y from top to bottom",
+        "swap the two numbers",
     );
     None
 }

@@ -1,4 +1,4 @@
-//! `[chart]` of a layout: a reference chart beside the card, its published values, whose they are and under which licence.
+//! `[chart]` of a layout: a reference chart next to the card, its published values, their source and licence.
 
 use velatura_document::Fields;
 use velatura_optics::colour::{Lab, Linear};
@@ -44,8 +44,8 @@ pub(super) fn read(fields: &Fields<'_>) -> Option<Option<Chart>> {
         return Some(None);
     }
     let table = fields.table("chart", "[chart]", CHART_KEYS)?;
-    let source = table.required_text("source", "whose reference values these are");
-    let licence = table.required_text("licence", "the licence of those values");
+    let source = table.required_text("source", "the source of the reference values");
+    let licence = table.required_text("licence", "the licence of the reference values");
     let expected = "width of a patch, 1 to 200 mm";
     if !table.has("patch_mm") {
         table.missing("patch_mm", expected);
@@ -58,8 +58,8 @@ pub(super) fn read(fields: &Fields<'_>) -> Option<Option<Chart>> {
         table.problem(
             &table.at(),
             format!("the chart has {} patches", tables.len()),
-            &format!("at least {LEAST_PATCHES}, of different hues: a matrix has nine unknowns"),
-            "add patches, or take [chart] out: the card's own black and white then do alone",
+            &format!("at least {LEAST_PATCHES} of different hues: a matrix has nine unknowns"),
+            "add patches, or remove [chart]: the black and white of the card are then used alone",
         );
     }
     let patches: Vec<Option<Patch>> = tables
@@ -94,7 +94,7 @@ fn read_patch(table: &Fields<'_>, patch_mm: f64) -> Option<Patch> {
                         Some(Lab([l, a, b]).linear())
                     }
                     _ => {
-                        table.problem(&lab.at, "`lab` is no colour", expected, "");
+                        table.problem(&lab.at, "`lab` is not a colour", expected, "");
                         None
                     }
                 })
@@ -102,9 +102,9 @@ fn read_patch(table: &Fields<'_>, patch_mm: f64) -> Option<Patch> {
         _ => {
             table.problem(
                 &table.at(),
-                "the patch has not exactly one reference value",
+                "the patch needs exactly one reference value",
                 "`srgb` (\"#rrggbb\") or `lab` ([L*, a*, b*], D65)",
-                "give the published value",
+                "write the published value",
             );
             None
         }

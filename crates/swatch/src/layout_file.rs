@@ -129,9 +129,9 @@ fn read_corners(fields: &Fields<'_>) -> Option<Option<[[f64; 2]; 4]>> {
     if !is_convex(&four) {
         fields.problem(
             &corners.at,
-            "the corners do not run clockwise around the card",
+            "the corners are not in clockwise order",
             expected,
-            "begin with the corner that is the upper left of the card (not of the photo) and go on to its upper right",
+            "start with the upper left corner of the card (not of the photo) and continue with its upper right corner",
         );
         return None;
     }
@@ -175,7 +175,7 @@ fn read_cards(fields: &Fields<'_>) -> Option<CardColours> {
                 cards.black, cards.white
             ),
             "black darker than white",
-            "were the two exchanged?",
+            "are the two swapped?",
         );
         return None;
     }
@@ -187,8 +187,8 @@ fn read_fields(fields: &Fields<'_>, places: usize) -> Option<Vec<FieldEntry>> {
     if tables.is_empty() && !fields.has("field") {
         fields.problem(
             &(0..0),
-            "there is no field in this layout",
-            "one [[field]] with `name` for each drawdown, in the order in which they lie on the card",
+            "this layout has no field",
+            "one [[field]] with `name` for each drawdown, in their order on the card",
             "add a [[field]]",
         );
         return None;
@@ -239,7 +239,7 @@ fn read_place(table: &Fields<'_>, next: usize, places: usize) -> Option<usize> {
             &table.at(),
             format!("this field would be in place {} of the card", place + 1),
             &expected,
-            "put it on a second card with a layout of its own; or describe a larger card under [card]",
+            "put it on a second card with a separate layout, or describe a larger card in [card]",
         );
         return None;
     }
@@ -247,7 +247,7 @@ fn read_place(table: &Fields<'_>, next: usize, places: usize) -> Option<usize> {
 }
 
 fn read_field(table: &Fields<'_>, place: Option<usize>) -> Option<FieldEntry> {
-    let name = table.required_text("name", "the paint's name, as it stands on the pot");
+    let name = table.required_text("name", "the name on the pot");
     let owned = table.flag("owned").is_none_or(|flag| flag.value);
     let expected = "two parts by volume, this paint first: [1, 9]";
     let tint = match (table.has("with"), table.has("parts")) {
@@ -291,14 +291,14 @@ fn report_places(entries: &[Option<FieldEntry>], tables: &[Fields<'_>]) {
             table.problem(
                 &table.key_at("place"),
                 format!("place {} is taken by \"{}\"", entry.place + 1, twin.title()),
-                "a place of its own for every field",
-                "fields without `place` lie in the next place after the one before them",
+                "a different place for every field",
+                "a field without `place` uses the place after the previous field",
             );
         }
     }
 }
 
-/// Every paint has one drawdown of its own, and tints are of paints that are there: `paints.toml` wants it so.
+/// Every paint has one drawdown, and tints use only paints with a drawdown, because `paints.toml` requires it.
 fn report_names(entries: &[FieldEntry], tables: &[Fields<'_>]) {
     let pure = || entries.iter().filter(|entry| entry.tint.is_none());
     for (index, (entry, table)) in entries.iter().zip(tables).enumerate() {
@@ -308,8 +308,8 @@ fn report_names(entries: &[FieldEntry], tables: &[Fields<'_>]) {
                 table.problem(
                     &name.at,
                     "a paint is called \"medium\"",
-                    "another name: `medium` is always there and means clear glaze medium",
-                    "take this field out; its place on the card may stay painted if the next field says `place`",
+                    "another name: `medium` is reserved for clear glaze medium",
+                    "remove this field; if its place on the card is painted, set `place` in the next field",
                 );
             }
             let earlier = &entries[..index];
@@ -319,9 +319,9 @@ fn report_names(entries: &[FieldEntry], tables: &[Fields<'_>]) {
             {
                 table.problem(
                     &name.at,
-                    format!("a second field is called \"{}\"", name.value),
-                    "one drawdown of each paint; a tint of it says `with` and `parts`",
-                    "rename one of the two, or take the worse one out",
+                    format!("two fields are called \"{}\"", name.value),
+                    "one drawdown of each paint; a tint has `with` and `parts`",
+                    "rename one of them, or remove the worse one",
                 );
             }
             continue;
@@ -330,13 +330,13 @@ fn report_names(entries: &[FieldEntry], tables: &[Fields<'_>]) {
             if !pure().any(|other| other.name.value == paint.value) {
                 let near = nearest(&paint.value, pure().map(|other| other.name.value.as_str()));
                 let help = near.map_or_else(
-                    || "add its drawdown to the card, or take the tint out".to_owned(),
+                    || "add its drawdown to the card, or remove the tint".to_owned(),
                     |near| format!("did you mean \"{near}\"?"),
                 );
                 table.problem(
                     &paint.at,
-                    format!("no field is \"{}\" alone", paint.value),
-                    "a drawdown of each paint of a tint on the same card",
+                    format!("there is no drawdown of \"{}\" alone", paint.value),
+                    "a drawdown of both paints of a tint on the same card",
                     &help,
                 );
             }
@@ -344,7 +344,7 @@ fn report_names(entries: &[FieldEntry], tables: &[Fields<'_>]) {
         if tint.with.value == name.value {
             table.problem(
                 &tint.with.at,
-                "a tint of a paint with itself",
+                "this tint mixes a paint with itself",
                 "another paint",
                 "",
             );
@@ -360,7 +360,7 @@ pub(super) fn colour(fields: &Fields<'_>, key: &'static str) -> Option<At<Encode
         return Some(At { value, at: text.at });
     }
     let found = format!("`{key}` is \"{}\"", text.value);
-    let help = "write # and six digits of 0–9 and a–f, two each for red, green and blue";
+    let help = "write # and six hexadecimal digits, two each for red, green and blue";
     fields.problem(&text.at, found, expected, help);
     None
 }

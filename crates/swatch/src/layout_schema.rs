@@ -47,7 +47,7 @@ enum SpecularWord {
     Included,
 }
 
-/// A card of your own; without it the printed one.
+/// Your own card [default: the printed card]
 #[derive(JsonSchema, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Card {
@@ -59,7 +59,7 @@ struct Card {
     field_mm: f64,
     /// From the left edge of one place to the next, at least 2 mm more than `field_mm`.
     step_mm: f64,
-    /// Places beside each other; as many as fit if it does not say.
+    /// Places in a row [default: as many as fit]
     #[schemars(range(min = 1, max = 200))]
     across: Option<u32>,
     #[schemars(length(min = 1))]

@@ -2,7 +2,7 @@
 //!
 //! The marks say where the card lies (`marks.rs`, `plane.rs`), its bare black and white what the light is (`light.rs`), a
 //! reference chart what the camera does to colours (`chart.rs`); a place's colour is what most of its pixels agree on
-//! (`samples.rs`), and `verdict.rs` says what is wrong with it. Not here: what a paint's optics are (another room).
+//! (`samples.rs`), and `verdict.rs` says what is wrong with it. Not here: the optics of a paint (another crate).
 
 mod chart;
 mod edge;

@@ -25,7 +25,7 @@ const DARK_SHARE: f64 = 0.85;
 const RADIUS_SLACK: f64 = 0.16;
 /// How far apart centres may lie, as a share of the outer radius.
 const CENTRE_SLACK: f64 = 0.15;
-/// Smallest outer radius, in pixels of the search, in which ring, gap, disc and hole can still be told apart.
+/// Smallest outer radius, in pixels of the search, at which ring, gap, disc and hole are still separate.
 const LEAST_RADIUS_PX: f64 = 7.0;
 /// Area of an ellipse as a share of the rectangle around it is π/4; a square's would be 1.
 const ELLIPSE_FILL: std::ops::RangeInclusive<f64> = 0.70..=0.87;
@@ -253,21 +253,19 @@ pub(super) fn is_convex(corners: &[[f64; 2]; 4]) -> bool {
 fn not_found(name: &str, marks: &[Mark]) -> Diagnostic {
     let holes = marks.iter().filter(|mark| mark.has_hole).count();
     let found = match (marks.len(), holes) {
-        (0, _) => "no corner mark of a card is to be seen".to_owned(),
-        (4, 1) => "the four corner marks do not lie as on a card".to_owned(),
-        (4, 0) => {
-            "no corner mark has a hole in its disc, so the card's upper left is not to be told"
-                .to_owned()
-        }
+        (0, _) => "no corner mark of a card is visible".to_owned(),
+        (4, 1) => "the four corner marks are not arranged as on a card".to_owned(),
+        (4, 0) => "no corner mark has a hole in its disc, so the upper left of the card is unknown"
+            .to_owned(),
         (many @ 4.., holes) => {
-            format!("{many} corner marks are to be seen, {holes} of them with a hole in the disc")
+            format!("{many} corner marks are visible, {holes} of them with a hole in the disc")
         }
         (few, 0) => format!(
-            "{few} of 4 corner marks are to be seen, the upper left one (with a hole in its disc) is missing"
+            "{few} of 4 corner marks are visible; the upper left one (with a hole in its disc) is missing"
         ),
-        (few, _) => format!("{few} of 4 corner marks are to be seen"),
+        (few, _) => format!("{few} of 4 corner marks are visible"),
     };
     Diagnostic::error(name, found)
-        .expected("one card with all four corner marks, sharp, whole and without glare")
-        .help("photograph the whole card from above, filling most of the picture; or give the marks' pixels in the layout: corners = [[x, y], …], clockwise from the card's upper left")
+        .expected("one card with all four corner marks, sharp, complete and without glare")
+        .help("photograph the whole card from above so that it fills most of the picture, or write the pixels of the marks into the layout: corners = [[x, y], …], clockwise from the upper left of the card")
 }

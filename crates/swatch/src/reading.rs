@@ -168,7 +168,7 @@ impl Looked<'_> {
             .ok_or_else(|| verdict::outside(self.name, what, self.layout))
     }
 
-    /// Bare card beside every drawdown, and what is wrong with it.
+    /// Bare card next to every drawdown, and what is wrong with it.
     fn bare(&self) -> Result<Vec<BareCell>, Diagnostic> {
         let card = &self.layout.geometry;
         let colours = &self.layout.cards;

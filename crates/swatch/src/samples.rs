@@ -11,7 +11,7 @@ use super::geometry::RectMm;
 use super::plane::Plane;
 use velatura_photo::Photo;
 
-/// Most samples along a side of a rectangle: a few thousand pixels tell a colour to well below a code value.
+/// Most samples along a side of a rectangle: a few thousand pixels give a colour to well below one code value.
 const MOST_ALONG: u32 = 64;
 const LEAST_ALONG: u32 = 6;
 /// Further from the median than so many standard deviations (of what is not outlying) is an outlier.

@@ -1,5 +1,5 @@
 //! What is wrong with a card's photo and what to do about it: errors where colours would be worthless, else warnings per
-//! paint. Thresholds are choices of ours, with their reason beside them.
+//! paint. Thresholds are choices of ours, with their reasons next to them.
 
 use velatura_document::Diagnostic;
 use velatura_optics::colour::{Linear, luminance};
@@ -18,7 +18,7 @@ const STRIPS_APART: f64 = 0.5;
 const BLACK_TOO_LIGHT: f64 = 0.06;
 /// Bare white below this (of full scale) leaves the black fields in the camera's noise.
 const DARK_WHITE: f64 = 0.2;
-/// Blur: edges wider than this are told, and beyond the second they reach the measured middle of a 12 mm place.
+/// Blur: edges wider than this are reported, and beyond the second they reach the measured middle of a 12 mm place.
 const SOFT_EDGE_MM: f64 = 1.5;
 const BLURRED_EDGE_MM: f64 = 3.0;
 /// Light that falls off to less than this across the places, and bare places that miss the fitted light by more.
@@ -26,7 +26,7 @@ const UNEVEN: f64 = 0.4;
 const MOST_RESIDUAL: f64 = 0.02;
 /// A pixel this much above the place's luminance is a glint.
 pub(super) const GLARE_ABOVE: f64 = 0.10;
-/// Shares of a place's pixels from which on they are told.
+/// Shares of a place's pixels above which they are reported.
 const MOST_GLARE: f64 = 0.03;
 const MOST_CLIPPED: f64 = 0.02;
 const MOST_DROWNED: f64 = 0.25;
@@ -46,36 +46,38 @@ pub(super) fn is_clipped(code: [u8; 3]) -> bool {
 }
 
 pub(super) fn no_plane(name: &str, layout: &LayoutFile) -> Diagnostic {
-    Diagnostic::error(name, "the four corners lie on one line")
+    Diagnostic::error(name, "the four corners are on one line")
         .within(layout.source.name())
-        .expected("four corners of a card that is seen from above")
-        .help("photograph the card from above, not along its face")
+        .expected("four corners of a card seen from above")
+        .help("photograph the card from above, not from the side")
 }
 
 pub(super) fn no_light(name: &str, layout: &LayoutFile) -> Diagnostic {
     Diagnostic::error(
         name,
-        "there is too little bare card to measure the light on it",
+        "there is too little bare card to measure the light",
     )
     .within(layout.source.name())
     .expected(
-        "bare black and bare white at three places across the card or more, in both directions",
+        "bare black and bare white in at least three places across the card, in both directions",
     )
-    .help("lay the drawdowns further apart, or name more areas with [[card.bare_white]]")
+    .help("place the drawdowns further apart, or list more bare areas with [[card.bare_white]]")
 }
 
 pub(super) fn flat_chart(name: &str, layout: &LayoutFile) -> Diagnostic {
-    Diagnostic::error(name, "the chart's patches all have nearly the same hue")
+    Diagnostic::error(name, "all patches of the chart have nearly the same hue")
         .within(format!("{}, [chart]", layout.source.name()))
         .expected("patches of red, green and blue hues")
-        .help("add coloured patches, or take [chart] out")
+        .help("add coloured patches, or remove [chart]")
 }
 
 pub(super) fn outside(name: &str, what: &str, layout: &LayoutFile) -> Diagnostic {
-    Diagnostic::error(name, format!("{what} lies partly outside the photo"))
+    Diagnostic::error(name, format!("{what} is partly outside the photo"))
         .within(layout.source.name())
         .expected("the whole card in the photo")
-        .help("photograph the whole card with a little of the table around it; or is `corners` wrong?")
+        .help(
+            "photograph the whole card with a little of the table around it, or correct `corners`",
+        )
 }
 
 /// Judges the bare card: its median tones (luminance of black and white in the photo), and the share of clipped white.
@@ -88,19 +90,19 @@ pub(super) fn bare(
     if clipped > MOST_CLIPPED_WHITE {
         return Err(Diagnostic::error(
             name,
-            format!("the bare white is clipped: {} of its pixels are at the upper end", percent(clipped)),
+            format!("the bare white is clipped: {} of its pixels are at the maximum", percent(clipped)),
         )
-        .expected("white below code 254 in every channel: its true light is lost otherwise, and with it the white balance")
-        .help("photograph again with less exposure (on a phone: touch the card, then drag down), so that white is light grey"));
+        .expected("white below code 254 in every channel: otherwise the light on it, and so the white balance, is unknown")
+        .help("take the photo again with less exposure (on a phone: touch the card, then drag down), so that white is light grey"));
     }
     if black > STRIPS_APART * white {
         return Err(Diagnostic::error(
             name,
-            format!("where bare black and bare white should lie, the photo shows luminance {black:.2} and {white:.2}"),
+            format!("where bare black and bare white should be, the photo shows luminance {black:.2} and {white:.2}"),
         )
         .within(layout.source.name())
-        .expected("a black strip and a white strip where the layout says")
-        .help("is the photo mirrored (front camera), the layout that of another card, or the black strip still missing on the printed card?"));
+        .expected("a black strip and a white strip where the layout has them")
+        .help("is the photo mirrored (front camera)? does the layout belong to another card? is the black strip of the printed card still missing?"));
     }
     Ok(())
 }
@@ -127,8 +129,8 @@ fn card(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnosti
         };
         found.push(
             problem
-                .expected(format!("at most {SOFT_EDGE_MM} mm; from {BLURRED_EDGE_MM} mm on, neighbours run into each other"))
-                .help("hold the phone still, clean its lens, touch the card to focus, or give it more light"),
+                .expected(format!("at most {SOFT_EDGE_MM} mm; from {BLURRED_EDGE_MM} mm, neighbouring fields blend into each other"))
+                .help("hold the phone still, clean its lens, touch the card to focus, or use more light"),
         );
     }
     let cards = &layout.cards;
@@ -137,10 +139,10 @@ fn card(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnosti
         found.push(
             Diagnostic::warning(
                 name,
-                format!("the bare black reads {} of the bare white", percent(truth + light.veil)),
+                format!("the bare black measures {} of the bare white", percent(truth + light.veil)),
             )
-            .expected(format!("{} for the cards of the layout; the rest is taken as haze and taken off", percent(truth)))
-            .help("turn the card until nothing shines on the black; printer black is not black enough: use matte black card or paint, or give its true colour under [cards]"),
+            .expected(format!("{} for the cards of the layout; the rest counts as haze and is subtracted", percent(truth)))
+            .help("turn the card until nothing reflects in the black; printer black is not black enough: use matte black card or paint, or set its true colour in [cards]"),
         );
     }
     if light.evenness < UNEVEN || light.residual > MOST_RESIDUAL {
@@ -148,13 +150,13 @@ fn card(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnosti
             Diagnostic::warning(
                 name,
                 format!(
-                    "the light is uneven: {} across the drawdowns, and bare card misses the smooth light by {}",
+                    "the light is uneven: it falls to {} across the drawdowns, and bare card departs from smooth light by {}",
                     percent(light.evenness),
                     percent(light.residual)
                 ),
             )
             .expected(format!("at least {}, and at most {}", percent(UNEVEN), percent(MOST_RESIDUAL)))
-            .help("use open shade or two lamps from both sides, and keep your own shadow off the card"),
+            .help("use open shade or two lamps from both sides, and keep your shadow off the card"),
         );
     }
     if let Some(chart) = reading
@@ -165,11 +167,11 @@ fn card(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnosti
         found.push(
             Diagnostic::warning(
                 name,
-                format!("the chart is missed by a mean ΔE of {:.1} even with the matrix", chart.mean_after),
+                format!("the mean error on the chart is ΔE {:.1}, even with the matrix", chart.mean_after),
             )
             .within(format!("{}, [chart]", layout.source.name()))
             .expected(format!("at most {CHART_MISSES}"))
-            .help("do positions, order and reference values of the patches belong to this chart? does nothing shine on it?"),
+            .help("check that positions, order and reference values of the patches belong to this chart and that there is no glare on it"),
         );
     }
     if reading.light.white_tone < DARK_WHITE {
@@ -177,14 +179,14 @@ fn card(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnosti
             Diagnostic::warning(
                 name,
                 format!(
-                    "the photo is dark: bare white reads luminance {:.2}",
+                    "the photo is dark: bare white has luminance {:.2}",
                     reading.light.white_tone
                 ),
             )
             .expected(format!(
-                "{DARK_WHITE} or more, or dark fields drown in noise"
+                "{DARK_WHITE} or more; below that, noise hides dark fields"
             ))
-            .help("give it more light, or expose a little longer"),
+            .help("use more light, or expose a little longer"),
         );
     }
     found
@@ -201,10 +203,10 @@ fn paint(name: &str, layout: &LayoutFile, field: &FieldReading) -> Vec<Diagnosti
         found.push(
             Diagnostic::error(
                 name,
-                format!("over black ({}) the field is lighter than over white ({})", black.srgb, white.srgb),
+                format!("the field is lighter over black ({}) than over white ({})", black.srgb, white.srgb),
             )
-            .expected("over black at most as light as over white")
-            .help("does something shine on the black part? take the field out of the layout, or photograph again"),
+            .expected("a film no lighter over black than over white")
+            .help("is there glare on the black part? remove the field from the layout, or take the photo again"),
         );
     }
     let bare = |colour: &FieldColour, card: Linear| apart(colour.linear.0, card.0) < BARE;
@@ -212,7 +214,7 @@ fn paint(name: &str, layout: &LayoutFile, field: &FieldReading) -> Vec<Diagnosti
         found.push(
             Diagnostic::warning(name, "the field looks like bare card on both strips")
                 .expected("a drawdown across both")
-                .help("take the field out of the layout, or is its `place` another one?"),
+                .help("remove the field from the layout, or correct its `place`"),
         );
     }
     found
@@ -230,12 +232,15 @@ fn strip_problems(name: &str, colour: &FieldColour, strip: &str) -> Vec<Diagnost
     let mut found = Vec::new();
     if colour.glare > MOST_GLARE {
         found.push(warning(
-            format!("{strip}, {} of the field shines", percent(colour.glare)),
             format!(
-                "at most {}; what shines is left out, but may have neighbours that shine less",
+                "{strip}, {} of the field shows glare",
+                percent(colour.glare)
+            ),
+            format!(
+                "at most {}; glare is left out, but weaker glare around it may remain",
                 percent(MOST_GLARE)
             ),
-            "turn card or lamp until no reflection is seen, or let the film dry fully",
+            "turn the card or the lamp until you see no reflection, or let the film dry fully",
         ));
     }
     if colour.clipped > MOST_CLIPPED {
@@ -244,9 +249,9 @@ fn strip_problems(name: &str, colour: &FieldColour, strip: &str) -> Vec<Diagnost
                 "{strip}, {} of the field is clipped",
                 percent(colour.clipped)
             ),
-            "every channel below code 254: a clipped channel may have been any amount more"
+            "every channel below code 254: the true value of a clipped channel is unknown"
                 .to_owned(),
-            "photograph again with less exposure",
+            "take the photo again with less exposure",
         ));
     }
     if colour.drowned > MOST_DROWNED && colour.in_gamut {
@@ -255,32 +260,32 @@ fn strip_problems(name: &str, colour: &FieldColour, strip: &str) -> Vec<Diagnost
                 "{strip}, {} of the field has a channel at 0",
                 percent(colour.drowned)
             ),
-            "codes above 0: what lies below is lost".to_owned(),
+            "codes above 0: darker tones are lost".to_owned(),
             "expose longer, and save without filters or automatic contrast",
         ));
     }
     if !colour.in_gamut {
         found.push(warning(
-            format!("{strip}, the colour lies outside sRGB; {} is the nearest code", colour.srgb),
-            "a colour that a code can hold".to_owned(),
-            "mixtures with it may look a little duller than they are; an instrument's spectrum has no such limit",
+            format!("{strip}, the colour is outside sRGB; the closest code is {}", colour.srgb),
+            "a colour inside sRGB".to_owned(),
+            "mixtures with it may look slightly duller than they are; a spectrum from an instrument has no such limit",
         ));
     }
-    // Streaks and glints leave pixels out as well: told once.
+    // Streaks and glints exclude pixels as well: reported once.
     if colour.spread > STREAKS {
         found.push(warning(
             format!("{strip}, the film is uneven: its parts differ by ΔE {:.1}", colour.spread),
             format!("at most {STREAKS}"),
-            "brush it again with more paint and a wide soft brush, or draw it down with a straight edge",
+            "brush it again with more paint and a wide, soft brush, or draw it down with a straight edge",
         ));
     } else if colour.left_out > MOST_LEFT_OUT && colour.glare <= MOST_GLARE {
         found.push(warning(
             format!(
-                "{strip}, {} of the field's pixels do not agree with the rest",
+                "{strip}, {} of the pixels differ from the rest of the field",
                 percent(colour.left_out)
             ),
             format!("at most {}", percent(MOST_LEFT_OUT)),
-            "does the film reach all of its place? correct the layout, or brush it again",
+            "does the film fill its place? correct the layout, or brush it again",
         ));
     }
     found

@@ -22,7 +22,7 @@ fn source(text: &str) -> SourceText {
     SourceText::new("layout.toml", text)
 }
 
-/// Everything told about a photo: warnings, or the errors that stopped the work.
+/// Everything reported about a photo: warnings, or the errors that stopped the work.
 fn told(bytes: &[u8], layout: &str) -> (bool, Vec<String>) {
     let (layout, problems) = read_layout_file(&source(layout));
     let layout = layout.unwrap_or_else(|| panic!("{problems:?}"));
@@ -53,14 +53,14 @@ fn a_good_photo_is_told_nothing_about() {
 #[test]
 fn a_photo_without_a_card_and_one_that_cuts_it_off() {
     let mut scene = scene();
-    let help = "  help: photograph the whole card from above, filling most of the picture; or give the marks' pixels in the layout: corners = [[x, y], …], clockwise from the card's upper left";
+    let help = "  help: photograph the whole card from above so that it fills most of the picture, or write the pixels of the marks into the layout: corners = [[x, y], …], clockwise from the upper left of the card";
     let expected =
-        "  expected: one card with all four corner marks, sharp, whole and without glare";
+        "  expected: one card with all four corner marks, sharp, complete and without glare";
     scene.corners = scene.corners.map(|[x, y]| [x + 5000.0, y]);
     assert_eq!(
         told(&scene.jpeg(92), &scene.layout()).1,
         [format!(
-            "error: card.jpg: no corner mark of a card is to be seen\n{expected}\n{help}"
+            "error: card.jpg: no corner mark of a card is visible\n{expected}\n{help}"
         )]
     );
     // The card's upper left lies outside.
@@ -86,7 +86,7 @@ fn given_corners_outside_the_photo() {
     assert_eq!(
         found,
         [
-            "error: card.jpg: the bare card lies partly outside the photo\n  in: layout.toml\n  expected: the whole card in the photo\n  help: photograph the whole card with a little of the table around it; or is `corners` wrong?"
+            "error: card.jpg: the bare card lies partly outside the photo\n  in: layout.toml\n  expected: the whole card in the photo\n  help: photograph the whole card with a little of the table around it, or correct `corners`"
         ]
     );
 }
@@ -102,7 +102,7 @@ fn clipped_white_stops_and_a_mirrored_card_is_seen() {
     assert_eq!(
         found,
         [
-            "error: card.jpg: the bare white is clipped: 100 % of its pixels are at the upper end\n  expected: white below code 254 in every channel: its true light is lost otherwise, and with it the white balance\n  help: photograph again with less exposure (on a phone: touch the card, then drag down), so that white is light grey"
+            "error: card.jpg: the bare white is clipped: 100 % of its pixels are at the upper end\n  expected: white below code 254 in every channel: otherwise the light on it, and so the white balance, is unknown\n  help: take the photo again with less exposure (on a phone: touch the card, then drag down), so that white is light grey"
         ]
     );
 
@@ -142,7 +142,7 @@ fn blur_is_a_warning_first_and_then_an_error() {
             .unwrap_or_else(|| panic!("{found:?}"));
         let told: f64 = rest.split(' ').next().unwrap().parse().unwrap();
         assert!((near[0]..near[1]).contains(&told), "{told}, {near:?}");
-        assert!(rest.ends_with("at most 1.5 mm; from 3 mm on, neighbours run into each other\n  help: hold the phone still, clean its lens, touch the card to focus, or give it more light"), "{rest}");
+        assert!(rest.ends_with("at most 1.5 mm; from 3 mm on, neighbours run into each other\n  help: hold the phone still, clean its lens, touch the card to focus, or use more light"), "{rest}");
     }
 }
 
@@ -202,7 +202,7 @@ fn a_place_without_a_drawdown_and_a_colour_outside_srgb_are_told() {
     assert_eq!(
         found,
         [
-            "warning: card.jpg: the field looks like bare card on both strips\n  in: field \"Nothing\" (place 13, layout.toml:44)\n  expected: a drawdown across both\n  help: take the field out of the layout, or is its `place` another one?"
+            "warning: card.jpg: the field looks like bare card on both strips\n  in: field \"Nothing\" (place 13, layout.toml:44)\n  expected: a drawdown across both\n  help: remove the field from the layout, or correct its `place`"
         ]
     );
 
@@ -248,7 +248,7 @@ place = 40
     assert_eq!(
         found,
         [
-            "the corners do not run clockwise around the card",
+            "the corners are not in clockwise order",
             "the black card (#f4f2ee) is not darker than the white card (#1c1c1c)",
             "unknown key `shade`",
             "`parts` are not two positive numbers",
@@ -282,7 +282,7 @@ fn paints_need_one_drawdown_each_and_tints_name_paints_of_the_card() {
     assert_eq!(
         found,
         [
-            "a second field is called \"Gull White\" / rename one of the two, or take the worse one out",
+            "two fields are called \"Gull White\" / rename one of the two, or take the worse one out",
             "no field is \"Gul White\" alone / did you mean \"Gull White\"?",
         ]
     );

@@ -1,4 +1,4 @@
-//! Colours come back from photos of cards with known ones, and bad photos are told.
+//! Colours come back from photos of cards with known ones, and bad photos are reported.
 
 #![allow(
     clippy::unwrap_used,
@@ -143,7 +143,7 @@ fn a_larger_photo_from_further_away_and_a_card_that_lies_askew_are_read_as_well(
 
 #[test]
 fn without_a_light_surface_the_same_photo_misses_the_bound() {
-    // Must fail: one white balance for the whole card, from the bare white beside the first place, no veil taken off.
+    // Must fail: one white balance for the whole card, from the bare white next to the first place, without subtracting haze.
     let scene = Scene::at_a_window();
     let photo = decoded(&scene.jpeg(85));
     let (reading, _) = read(&scene, 85).unwrap();

@@ -1,4 +1,4 @@
-//! Small figures made up for tests: rectangles of opaque paint under even light, so that every colour is known before.
+//! Small figures made up for tests: rectangles of opaque paint under even light, so that every colour is known in advance.
 
 #![allow(
     dead_code,

@@ -1,4 +1,4 @@
-//! `index.html` is a well-formed page that holds every scheme, links what lies beside it, and takes names as text.
+//! `index.html` is a well-formed page that holds every scheme, links the files next to it, and escapes names.
 
 #![allow(
     clippy::unwrap_used,
@@ -103,11 +103,7 @@ fn the_page_holds_every_scheme_and_links_only_what_is_there() {
         assert!(cells.iter().any(|cell| cell == told), "{told} in {cells:?}");
     }
     // The figure's file gives `white`, and the plain undercoat makes the photo all light.
-    assert!(
-        cells
-            .iter()
-            .any(|cell| cell == "given in the figure's file")
-    );
+    assert!(cells.iter().any(|cell| cell == "set in the figure file"));
 
     let links: Vec<&str> = read
         .descendants()

@@ -1,4 +1,4 @@
-//! The kernel alone, with planes and tables in buffers or in textures, beside a copy of the same bytes.
+//! The kernel alone, with planes and tables in buffers or in textures, compared with a copy of the same bytes.
 
 use std::time::{Duration, Instant};
 

@@ -37,7 +37,9 @@ pub(crate) fn registry(
     for path in folder::files() {
         let shown = path.to_string_lossy().into_owned();
         let offered = std::fs::read(&path)
-            .map_err(|error| Diagnostic::error(&*shown, format!("it cannot be read: {error}")))
+            .map_err(|error| {
+                Diagnostic::error(&*shown, format!("the file could not be read: {error}"))
+            })
             .and_then(|bytes| attach(&bytes, &shown, &limits))
             .and_then(|Attached { stage, .. }| {
                 registry.offer(stage).map_err(|error| taken(&shown, &error))
@@ -55,7 +57,7 @@ pub(crate) fn registry(
 
 fn taken(path: &str, error: &Error) -> Diagnostic {
     Diagnostic::error(path, error.to_string())
-        .help("leave one of them out, or ask the author of one for another name")
+        .help("remove one of them, or ask an author for another name")
 }
 
 /// Tells what changed since the last use, and keeps what is there now.
@@ -75,7 +77,7 @@ fn remember(registry: &Registry, format: Format) {
                     &before.sha256.get(..12).unwrap_or_default()
                 ))
                 .help(format!(
-                    "if you did not change it, leave it out; it is now \"{}\" {}, SHA-256 {}…, and will not be told again",
+                    "if you did not change it, remove it; it is now \"{}\" {}, SHA-256 {}…; this warning is shown once",
                     now.stage,
                     now.version,
                     &now.sha256.get(..12).unwrap_or_default()
@@ -103,7 +105,7 @@ impl LastUses {
         let file = info.file.as_ref()?;
         Some(match (self.0.known(&file.path), Known::of(info)) {
             (None, _) => "not used yet",
-            (Some(before), Some(now)) if *before == now => "as it was last used",
+            (Some(before), Some(now)) if *before == now => "unchanged since it was last used",
             _ => "changed since it was last used",
         })
     }
@@ -113,7 +115,7 @@ impl LastUses {
 pub(crate) fn capabilities() -> String {
     let limits = Limits::default();
     format!(
-        "no files, network, clock, chance, nor memory from one call to the next; of memory {} MiB and {} bytes for each byte that it is given, of work {} million instructions and {} for each pixel",
+        "no access to files, network, clock or randomness; no state between calls; memory limit {} MiB plus {} bytes per input byte; work limit {} million instructions plus {} per pixel",
         limits.memory_base_bytes >> 20,
         limits.memory_per_byte,
         limits.work_base / 1_000_000,

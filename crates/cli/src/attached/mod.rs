@@ -38,7 +38,7 @@ pub(crate) enum Purpose {
 /// Which plugins a call names.
 #[derive(Debug, Clone, Default, clap::Args)]
 pub(crate) struct PluginArgs {
-    /// A plugin to attach (a WebAssembly component); may be given again
+    /// Attach a plugin, a WebAssembly component (repeatable)
     #[arg(long, value_name = "FILE.wasm")]
     plugin: Vec<String>,
 }
@@ -113,7 +113,7 @@ pub(crate) fn registry(
     for PluginFile { path, .. } in plugins.read(figures)? {
         registry.note_unattached(
             Diagnostic::error(path, "this velatura was built without plugins")
-                .expected("a velatura with the feature `plugins`, which is there by default")
+                .expected("a velatura with the feature `plugins`, which is on by default")
                 .help(Hint::BuildWithPlugins),
         );
     }
@@ -123,7 +123,7 @@ pub(crate) fn registry(
 /// What plugins may do: here, nothing.
 #[cfg(not(feature = "plugins"))]
 pub(crate) fn capabilities() -> String {
-    "nothing: this velatura was built without them".to_owned()
+    "not supported by this build".to_owned()
 }
 
 /// Where plugins are offered from.

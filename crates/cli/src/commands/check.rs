@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use clap::Args;
 use velatura_document::StageTable;
-use velatura_document::{At, SourceText};
+use velatura_document::{At, SourceText, counted};
 use velatura_document::{Diagnostic, nearest};
 use velatura_photo::{DecodeLimits, decode_photo};
 use velatura_pipeline::figure::{
@@ -32,28 +32,28 @@ const FORMATS: [&str; 4] = [
     "velatura-layout/1",
 ];
 
-/// Say whether files are right, and what is missing to trust them more
+/// Check input files: list every problem, and what would make the colours more reliable
 ///
-/// A figure's photo and mask are read too; the names in schemes are looked up in the figure.toml and paints.toml that
-/// stand beside them. Of every paint is told: what it is known from, its masstone, its undertone (a film of 0.25, a
-/// quarter of the drawdown, over the white card), its contrast ratio (ISO 6504-3: Y over black / Y over white of what was
-/// given), and what it lacks. --format json gives a list of problems; with --paints an object with `problems` and
-/// `paints`.
+/// For a figure file, the photo and the mask are checked too. Names in a schemes file are looked up in figure.toml and
+/// paints.toml in the same folder. For each paint the report shows its basis (what it is known from), masstone, undertone
+/// (a film of 0.25, a quarter of the drawdown, over the white card), contrast ratio (ISO 6504-3: Y over black divided by
+/// Y over white, from the data given) and what data is missing. With --format json the output is a list of problems; with
+/// --paints as well it is an object with `problems` and `paints`.
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  velatura check demo_images/lamplighter/*.toml\n  \
     velatura check --paints demo_images/lamplighter/paints.toml --format json"
 )]
 pub(crate) struct Check {
-    /// figure.toml, paints.toml or schemes.toml
+    /// Files to check: figure, paints, schemes or layout files
     #[arg(value_name = "FILE", required_unless_present = "paints")]
     files: Vec<String>,
-    /// Paints to report, and to look names of schemes up in, if not paints.toml beside them
+    /// Report these paints and check the schemes against them [default: paints.toml in the schemes' folder]
     #[arg(long, value_name = "FILE")]
     paints: Option<String>,
     #[command(flatten)]
     plugins: PluginArgs,
-    /// How results are told
+    /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
 }
@@ -105,9 +105,16 @@ impl Check {
             .for_each(|problem| warn(problem, self.format));
         let errors = problems.iter().filter(|one| one.is_error()).count();
         let verdict = match (errors, problems.len() - errors) {
-            (0, 0) => "right".to_owned(),
-            (0, warnings) => format!("usable, {warnings} to look at"),
-            (errors, _) => format!("{errors} to fix"),
+            (0, 0) => "OK".to_owned(),
+            (0, warnings) => format!("OK, {}", counted(warnings, "warning")),
+            (errors, 0) => counted(errors, "error"),
+            (errors, warnings) => {
+                format!(
+                    "{}, {}",
+                    counted(errors, "error"),
+                    counted(warnings, "warning")
+                )
+            }
         };
         out(&format!(
             "{file}: {verdict}\n{}",
@@ -250,12 +257,15 @@ fn unknown_kind(source: &SourceText) -> Diagnostic {
         .unwrap_or_default();
     let near =
         nearest(written.trim_matches(|c: char| " =\"".contains(c)), FORMATS).unwrap_or(FORMATS[0]);
-    Diagnostic::error(source.name(), "no line says what kind of file this is")
-        .expected(format!(
-            "format = \"{}\", or the same with paints, schemes or layout",
-            FORMATS[0]
-        ))
-        .help(format!("begin the file with: format = \"{near}\""))
+    Diagnostic::error(
+        source.name(),
+        "there is no `format` line that says what kind of file this is",
+    )
+    .expected(format!(
+        "format = \"{}\", or the same with paints, schemes or layout",
+        FORMATS[0]
+    ))
+    .help(format!("start the file with: format = \"{near}\""))
 }
 
 fn check_pictures(figure: &FigureFile, files: &JobFiles) -> Vec<Diagnostic> {

@@ -9,12 +9,12 @@ use velatura_pipeline::gpu::adapters;
 use super::{ADAPTER_VARIABLE, Format, wanted_adapter};
 use crate::messages::{json, json_value, out};
 
-/// List what the work can run on: adapter, driver, limits, and why one is not used
+/// List graphics cards with their driver and limits, and say why one is not used
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  velatura devices --format json\n\n\
-                  VELATURA_ADAPTER=NAME picks an adapter by a part of its name.")]
+                  Set VELATURA_ADAPTER=NAME to choose an adapter by part of its name.")]
 pub(crate) struct Devices {
-    /// How results are told
+    /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
 }
@@ -36,7 +36,7 @@ impl Devices {
                 (Some(why), false) => format!("not used: {why}"),
             };
             text += &format!(
-                "{} · {}, {}\n  driver {}\n  binds {} MiB at once, buffers of {} MiB, {} buffers a kernel\n  {use_of_it}\n",
+                "{} · {}, {}\n  driver {}\n  limits: {} MiB per binding, {} MiB per buffer, {} buffers per kernel\n  {use_of_it}\n",
                 adapter.name,
                 kind.as_str().unwrap_or_default(),
                 adapter.interface,
@@ -48,9 +48,9 @@ impl Devices {
         }
         text += &format!("processor · {} threads\n", threads());
         if let Some(name) = wanted.filter(|_| !found.iter().any(|adapter| adapter.chosen)) {
-            text += &format!("{ADAPTER_VARIABLE}={name} names no adapter that can be used\n");
+            text += &format!("{ADAPTER_VARIABLE}={name} matches no usable adapter\n");
         } else if found.is_empty() {
-            text += "no graphics driver was found: every job runs on the processor\n";
+            text += "no graphics driver found: every job runs on the processor\n";
         }
         out(&text)?;
         Ok(ExitCode::SUCCESS)

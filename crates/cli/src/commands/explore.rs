@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 use clap::{Args, ValueEnum};
 use serde_json::json;
+use velatura_document::counted;
 use velatura_pipeline::figure::SimulatedUndercoat;
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{
@@ -19,54 +20,54 @@ use crate::files::read_file;
 use crate::messages::{done, out, tell, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
 
-/// Propose schemes that differ from each other, from owned paints
+/// Propose schemes from owned paints that differ from each other
 ///
-/// Every proposal has few paints, a dominant, a secondary and an accent colour on about 60, 30 and 10 % of the figure, and
-/// neighbouring parts that stand apart. What comes out is a schemes.toml to render, change and render again.
+/// Each proposal uses few paints, has a dominant, a secondary and an accent colour on about 60, 30 and 10 % of the figure,
+/// and keeps neighbouring parts distinct. The result is a schemes file that you can render, edit and render again.
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  velatura explore demo_images/lamplighter/figure.toml --count 10 --out tried.toml\n  velatura render demo_images/lamplighter/figure.toml --schemes tried.toml --out out"
 )]
 pub(crate) struct Explore {
-    /// The figure: photo, mask, undercoat, regions
+    /// Figure file: names the photo, mask, undercoat and regions
     #[arg(value_name = "FIGURE.toml")]
     figure: String,
-    /// Paints, if not paints.toml beside the figure
+    /// Read paints from FILE [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
     paints: Option<String>,
-    /// How many schemes
+    /// Propose N schemes
     #[arg(long, value_name = "N", default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=100))]
     count: u32,
-    /// Another number gives other schemes, the same number the same
+    /// Random seed; the same seed gives the same schemes
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = seed)]
     seed: u64,
-    /// Most paints in one scheme
+    /// Use at most N paints in a scheme
     #[arg(long, value_name = "N", default_value_t = 4, value_parser = clap::value_parser!(u32).range(1..=20))]
     most_paints: u32,
-    /// Keep to a mood: the third of all schemes that has most of it
+    /// Keep to a mood: choose from the brightest, darkest or most muted third of all schemes
     #[arg(long, value_enum)]
     mood: Option<Wish>,
-    /// Keep a region's mix: "hood=Oil Amber:3,medium:7"; may be repeated
+    /// Keep the mix of a region, such as "hood=Oil Amber:3,medium:7" (repeatable)
     #[arg(long, value_name = "REGION=MIX")]
     keep: Vec<String>,
-    /// Stand apart from a rival team's scheme, with the paints beside its figure
+    /// Differ from a rival team's scheme; its paints are read from its figure's folder
     #[arg(long, value_name = "FIGURE.toml:SCHEME")]
     against: Option<String>,
-    /// What the schemes are to lie on
+    /// Propose schemes for this undercoat
     #[arg(long, value_name = "WORD", default_value = "as-photographed", value_parser = scheme_named::undercoat)]
     undercoat: SimulatedUndercoat,
-    /// The team's name
+    /// Write this team name into the schemes
     #[arg(long, value_name = "NAME", default_value = "")]
     team: String,
-    /// Where to write the schemes file; to standard output if not given
+    /// Write the schemes file here [default: standard output]
     #[arg(long, value_name = "FILE")]
     out: Option<String>,
-    /// Write over a file of that name
+    /// Overwrite an existing file
     #[arg(long, requires = "out")]
     force: bool,
     #[command(flatten)]
     plugins: PluginArgs,
-    /// How results are told
+    /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
 }
@@ -83,7 +84,7 @@ enum Wish {
 
 fn seed(text: &str) -> Result<u64, String> {
     text.parse()
-        .map_err(|_| format!("a whole number from 0 to {} is expected", u64::MAX))
+        .map_err(|_| format!("expected a whole number from 0 to {}", u64::MAX))
 }
 
 impl Explore {
@@ -132,14 +133,14 @@ impl Explore {
         });
         if found.proposals.is_empty() {
             let expected = format!(
-                "owned paints in {} (owned = true) that give neighbouring parts colours that stand apart",
+                "owned paints in {} that give neighbouring parts distinct colours",
                 files.paints
             );
             return Err(Error::refused(
                 "",
-                "no scheme follows every wish",
+                "no scheme satisfies all constraints",
                 &expected,
-                "own more paints, allow more with --most-paints, or keep fewer regions with --keep",
+                "add paints that you own, raise --most-paints, or remove a --keep",
             ));
         }
         let proposed: Vec<Proposed> = found
@@ -152,7 +153,7 @@ impl Explore {
             })
             .collect();
         let head = [format!(
-            "Proposed for \"{}\" from {} with seed {}. Coats stand in the order to paint them, light to dark.",
+            "Proposed for \"{}\" from {} with seed {}. Coats are listed in painting order, light to dark.",
             job.figure.name, files.paints, self.seed
         )];
         let text = schemes_text(&proposed, &job.paints, &head);
@@ -188,7 +189,6 @@ impl Explore {
     }
 
     fn tell(&self, found: &Exploration, text: &str) -> Result<(), Error> {
-        let count = found.proposals.len();
         if self.format == Format::Json {
             let proposals: Vec<_> = found
                 .proposals
@@ -206,12 +206,15 @@ impl Explore {
             return out(&(value.to_string() + "\n"));
         }
         let mut said = format!(
-            "{count} schemes of {} that fit; the two most alike are ΔE {:.1} apart (by chance {:.1})\n",
-            found.fitting, found.least_distance, found.by_chance
+            "{} chosen from {} that fit; the two most similar are ΔE {:.1} apart (chosen at random: {:.1})\n",
+            counted(found.proposals.len(), "scheme"),
+            found.fitting,
+            found.least_distance,
+            found.by_chance
         );
-        if count < self.count as usize {
+        if found.proposals.len() < self.count as usize {
             said += &format!(
-                "fewer than the {} asked for: no more follow every wish\n",
+                "fewer than the {} you asked for: no other scheme satisfies all constraints\n",
                 self.count
             );
         }
@@ -226,7 +229,7 @@ impl Explore {
                     .as_deref()
                     .map(|file| format!(" --paints {file}"));
                 out(&format!(
-                    "written to {path}; look at them: velatura render {} --schemes {path}{} --out DIR\n",
+                    "written to {path}; to see them, run: velatura render {} --schemes {path}{} --out DIR\n",
                     self.figure,
                     paints.unwrap_or_default()
                 ))

@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use clap::builder::PossibleValuesParser;
 use clap::{Args, ValueEnum};
-use velatura_document::{Diagnostic, SourceText};
+use velatura_document::{Diagnostic, SourceText, counted};
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::optics::hiding::OPACITY_WORDS;
@@ -28,62 +28,62 @@ Files:
   CSV, separated by tab, ; or comma: a row per sample, columns name and 400, 410 … 700;
     or a column per sample, wavelengths down the first; or the columns name and colour
   Palettes (.gpl)
-  What a file is, is told from what it holds.
+  File types are detected from the content.
 
-Names say which rows belong together:
+Sample names show which rows belong together:
   card / black, card / white               the bare cards below the drawdowns
   Oil Amber / black, Oil Amber / white     a paint brushed over them
-  Oil Amber 1 + Gull White 9 / black       a tint: both paints, their parts by volume
-  Old Rope / semi-opaque, Old Rope / 0.62  a chip (a colour only): opacity or contrast ratio
+  Oil Amber 1 + Gull White 9 / black       a tint: both paints with their parts by volume
+  Old Rope / semi-opaque, Old Rope / 0.62  a chip (only a colour) with its opacity or contrast ratio
 
-Opacity words stand for a contrast ratio (from memory, not a standard):
+Contrast ratio of each opacity word (from memory, not from a standard):
   transparent 0.10, semi-transparent 0.35, semi-opaque 0.70, opaque 0.97
 
 Example:
   velatura import drawdowns.txt --specular included --out paints.toml
   velatura import palette.gpl --opacity semi-transparent --out chips.toml";
 
-/// Make a paints.toml from measured spectra (CGATS.17, CSV) or palettes (.gpl)
+/// Make a paints file from measured spectra (CGATS.17, CSV) or palettes (.gpl)
 ///
-/// The numbers stay as they were measured. What the files do not say is asked for. The result is written whole or not at
-/// all, and nothing is written over without --force.
+/// Measured values are kept as they are. If the files leave something open, the error message names the option to add. The
+/// paints file is complete, or not written. Existing files are kept unless you add --force.
 #[derive(Debug, Args)]
 #[command(after_help = NAMES)]
 pub(crate) struct Import {
-    /// Measured data or palettes, in any mix
+    /// Measured data or palettes, in any combination
     #[arg(value_name = "FILE", required = true)]
     files: Vec<String>,
-    /// The paints.toml to write; - for standard output
+    /// Write the paints file here; - for standard output
     #[arg(long, value_name = "FILE")]
     out: String,
-    /// Whether values hold the surface's own reflection, about 4 %: the instrument's setting (SCI or SCE)
+    /// Whether the values include the surface's own reflection, about 4 % (SCI or SCE on the instrument)
     #[arg(long, value_enum, value_name = "WORD")]
     specular: Option<SpecularWord>,
-    /// Unit of the spectra, if not told by their largest value
+    /// Unit of the spectra [default: detected from the largest value]
     #[arg(long, value_enum, value_name = "WORD")]
     unit: Option<UnitWord>,
-    /// How well those chips hide that do not say so themselves
+    /// Opacity of all chips that do not state their own
     #[arg(long, value_name = "WORD", value_parser = PossibleValuesParser::new(OPACITY_WORDS.map(|(word, _)| word)))]
     opacity: Option<String>,
-    /// Colour of the bare black card, where no row has it
+    /// Colour of the bare black card, if no row has it
     #[arg(long, value_name = "COLOUR", requires = "white_card")]
     black_card: Option<Encoded>,
-    /// Colour of the bare white card, where no row has it
+    /// Colour of the bare white card, if no row has it
     #[arg(long, value_name = "COLOUR", requires = "black_card")]
     white_card: Option<Encoded>,
-    /// Write over a file that is there
+    /// Overwrite an existing file
     #[arg(long)]
     force: bool,
-    /// How results are told
+    /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum SpecularWord {
-    /// A sphere with its trap closed
+    /// Sphere with the gloss trap closed (SCI)
     Included,
-    /// A sphere with its trap open, or 45/0
+    /// Sphere with the gloss trap open (SCE), or 45/0
     Excluded,
 }
 
@@ -122,10 +122,10 @@ impl Import {
             return match self.format {
                 Format::Text => Ok(None),
                 Format::Json => Err(Error::call(
-                    Diagnostic::error("", "standard output holds the paints.toml itself")
+                    Diagnostic::error("", "the paints file itself goes to standard output")
                         .within("--out -")
-                        .expected("one result there")
-                        .help("leave --format json out, or write to a file"),
+                        .expected("only one result on standard output")
+                        .help("remove --format json, or write to a file"),
                 )),
             };
         }
@@ -187,16 +187,13 @@ impl Import {
                 "warnings": all_with_options(&imported.warnings),
             }))?);
         }
-        let count = |number: usize, what: &str| {
-            format!("{number} {what}{}", if number == 1 { "" } else { "s" })
-        };
         out(&format!(
-            "{}, {}; of the paints {}\nwritten   {}\nlook next velatura check --paints {}\n",
-            count(imported.paints, "paint"),
-            count(imported.tints, "tint"),
+            "{}, {}{}\nwritten   {}\nnext      velatura check --paints {}\n",
+            counted(imported.paints, "paint"),
+            counted(imported.tints, "tint"),
             match imported.chips {
-                0 => "none is a chip only".to_owned(),
-                chips => format!("{chips} known from a chip only"),
+                0 => String::new(),
+                chips => format!("; {} known only from a chip", counted(chips, "paint")),
             },
             self.out,
             self.out

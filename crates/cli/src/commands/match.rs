@@ -34,49 +34,52 @@ const TELL_ABOVE: u64 = 2_000_000;
 
 /// Find the mixes of owned paints that dry nearest to a wanted colour
 ///
-/// Every mix is tried of up to --max-paints owned paints, at least one part of each, and any parts of medium: whole parts, at most
-/// --max-parts together, medium counted. Each is tried as a film of 0.5, 1, 1.5 and 2 (1 = as thick as the drawdown), or of
-/// --film alone, and comes once, with its best film. The nearest (least ΔE, CIEDE2000) is first; of equals, to a millionth of ΔE, that
-/// with fewer paints, then with fewer parts.
+/// Tries every mix of up to --max-paints owned paints in whole parts, with or without medium. --max-parts limits the parts of
+/// a mix, medium included. Each mix is tried at film thicknesses of 0.5, 1, 1.5 and 2 (1 = as thick as the drawdown), or only
+/// at those given with --film, and is listed once, at its best thickness. The nearest mix (smallest ΔE, CIEDE2000) comes
+/// first. Among equals (to a millionth of ΔE) the one with fewer paints comes first, then the one with fewer parts.
 ///
-/// "One part off" is the most that the dried colour changes (ΔE) when one part too many or too few of one component goes in: a
-/// small mix is easy to spoil.
+/// "One part off" is the largest change of the dried colour (ΔE) if you use one part too many or too few of one component.
+/// Small mixes are easy to spoil.
 ///
-/// Where no amounts, whole or not, come within ΔE 2, that is said, with what a paint would look like that gives the colour by itself, as one
-/// coat of film 1: of all that would, the most see-through. Beyond ΔE 5, which is made for small differences, the mix is told as well
-/// that is nearest in a straight line through CIELAB.
+/// If no mix comes within ΔE 2, in whole parts or not, the output says so and describes a single paint that would give the
+/// colour in one coat of film 1: the most transparent paint that would. Above ΔE 5 (CIEDE2000 is meant for small differences)
+/// it also shows the nearest mix by plain CIELAB distance.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:
   velatura match --paints demo_images/lamplighter/paints.toml --target \"#5fa8a0\" --over \"#e0e0e0\"
-  a paint of the file, from the others:
+  match one paint of the file with the others:
   velatura match --paints demo_images/lamplighter/paints.toml --target \"Skin Ochre\" --over \"#b0b0b0\"
-  a place of a photo, 40 columns and 30 rows of it, 300 from its left edge and 180 from its upper one:
+  match a patch of a photo, 40 pixels wide and 30 high, 300 from the left edge and 180 from the top:
   velatura match --paints demo_images/lamplighter/paints.toml --over \"#b0b0b0\" \\
       --target demo_images/lamplighter/sheet.jpg@300,180,40,30")]
 pub(crate) struct Match {
-    /// Paints, if not paints.toml in the current folder
+    /// Read paints from FILE [default: paints.toml in the current folder]
     #[arg(long, value_name = "FILE")]
     paints: Option<String>,
-    /// The wanted dried colour, read as the cards are: a code; PHOTO@LEFT,TOP,WIDTH,HEIGHT, the mean of those pixels in linear
-    /// light; or a paint's name, the colour of that paint alone over the same undercoat at film 1, which is then left out of the mixes
+    /// Dried colour to match: a code, PHOTO@LEFT,TOP,WIDTH,HEIGHT or the name of a paint
+    ///
+    /// Colours are read as those of the cards are. PHOTO@LEFT,TOP,WIDTH,HEIGHT means the average of those pixels in linear
+    /// light. The name of a paint means the colour of that paint over the same undercoat at film 1; the paint itself is then
+    /// left out of the mixes.
     #[arg(long, value_name = "COLOUR")]
     target: String,
-    /// What the mix will lie on: a colour or spectrum:FILE
+    /// Undercoat below the mix: a colour or spectrum:FILE
     #[arg(long, value_name = "#RRGGBB")]
     over: String,
-    /// Most paints in a mix
+    /// Use at most N paints in a mix
     #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=6))]
     max_paints: u8,
-    /// Most parts in a mix, medium counted
+    /// Use at most N parts in a mix, medium included
     #[arg(long, value_name = "N", default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=100))]
     max_parts: u32,
-    /// How many mixes to give
+    /// Show the N nearest mixes
     #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u16).range(1..=1000))]
     count: u16,
-    /// Only this thickness; again for more
+    /// Try only this film thickness (repeatable)
     #[arg(long = "film", value_name = "F", value_parser = visible_film)]
     films: Vec<f64>,
-    /// How results are told
+    /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
 }
@@ -84,7 +87,7 @@ pub(crate) struct Match {
 /// A film that shows: one of 0 would make every mix the same.
 fn visible_film(text: &str) -> Result<f64, String> {
     super::predict::film(text).and_then(|film| {
-        let thin = "a film of 0 shows no mix at all".to_owned();
+        let thin = "a film of 0 shows nothing of the mix".to_owned();
         if film > 0.0 { Ok(film) } else { Err(thin) }
     })
 }
@@ -102,7 +105,7 @@ impl Match {
         self.narrow(&mut matching.grid, &target);
         self.refuse_too_much(&matching.grid, &paints_name)?;
         let size = matching.grid.size();
-        let wait = (size > TELL_ABOVE).then(|| Wait::new(format!("looking at {size} colours")));
+        let wait = (size > TELL_ABOVE).then(|| Wait::new(format!("trying {size} colours")));
         let found = nearest_mixes(&paints, &matching);
         let reach = Reach::new(&paints, &matching, &found);
         drop(wait);
@@ -132,16 +135,16 @@ impl Match {
     fn refuse_too_much(&self, grid: &Grid, paints_name: &str) -> Result<(), Error> {
         if grid.paints.is_empty() {
             return Err(
-                Diagnostic::error(paints_name, "there is no paint to mix from")
-                    .expected("at least one paint that is owned, and not the wanted one")
-                    .help("take `owned = false` out of the paints that you have")
+                Diagnostic::error(paints_name, "there is no paint to mix with")
+                    .expected("at least one owned paint other than the target")
+                    .help("remove `owned = false` from the paints that you have")
                     .into(),
             );
         }
         let size = grid.size();
         if size > MOST_COLOURS {
             let found = format!(
-                "{} paints with --max-paints {} and --max-parts {} make {size} colours to look at",
+                "{} paints with --max-paints {} and --max-parts {} make {size} colours to try",
                 grid.paints.len(),
                 self.max_paints,
                 self.max_parts
@@ -190,7 +193,7 @@ impl Match {
             .map(|row| row.mix.chars().count())
             .fold(3, usize::max);
         text += &format!(
-            "   ΔE  {}dries to  {:wide$}  film  one part off   ± ΔE  known from\n",
+            "   ΔE  {}dries to  {:wide$}  film  one part off   ± ΔE  basis\n",
             chips.blank(),
             "mix"
         );
@@ -201,8 +204,8 @@ impl Match {
         if let Some(helpful) = &reach.helpful {
             let code = helpful.over_white.encoded();
             text += &format!(
-                "\nOut of reach: with any amounts of these paints the nearest is ΔE {:.1}.\n\
-                 A paint would give it by itself, in one coat, whose drawdown dries to {}{code} over white; contrast ratio {:.2}.\n",
+                "\nOut of reach: in any amounts, the nearest mix of these paints is ΔE {:.1} away.\n\
+                 A single paint would give this colour in one coat if its drawdown dries to {}{code} over white, with a contrast ratio of {:.2}.\n",
                 reach.best,
                 chips.chip(code),
                 helpful.contrast_ratio()
@@ -210,7 +213,7 @@ impl Match {
         }
         if let Some(straight) = &reach.straight {
             text += &format!(
-                "So far off ΔE says little; the nearest in a straight line through CIELAB:\n{}",
+                "At this distance CIEDE2000 says little. The nearest mix by plain CIELAB distance:\n{}",
                 Row::new(straight, answer.paints).line(wide, chips)
             );
         }

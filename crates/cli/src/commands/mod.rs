@@ -48,7 +48,7 @@ pub(crate) fn wanted_adapter() -> Option<String> {
         .filter(|name| !name.is_empty())
 }
 
-/// How results are told.
+/// Output format.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Format {
     /// For people.
@@ -58,7 +58,7 @@ pub(crate) enum Format {
 }
 
 impl Command {
-    /// How its results are to be told.
+    /// The output format that it was called with.
     pub(crate) fn format(&self) -> Format {
         match self {
             Self::Render(command) => command.format,

@@ -21,68 +21,69 @@ use crate::messages::{done, out, tell, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
 use crate::paints::read_paints;
 
-/// Turn a scheme into its opposite, matched to owned paints, written as a schemes file
+/// Turn a scheme into its opposite, matched with owned paints
 ///
-/// Each region's dried colour on the figure is turned around and the nearest mix of owned paints is looked for. Regions
-/// that share a paint share one in the opposite too. The undercoat flips with it, unless told otherwise.
+/// Inverts the dried colour of each region on the figure and finds the nearest mix of owned paints. Regions that share a
+/// paint share one in the opposite too. The undercoat is flipped as well unless --undercoat says otherwise. The result is a
+/// schemes file.
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  velatura oppose demo_images/lamplighter/figure.toml --scheme Foglight --paints demo_images/lamplighter/paints.toml --out opposite.toml\n  velatura render demo_images/lamplighter/figure.toml --schemes opposite.toml --out out"
 )]
 pub(crate) struct Oppose {
-    /// The figure: photo, mask, undercoat, regions
+    /// Figure file: names the photo, mask, undercoat and regions
     #[arg(value_name = "FIGURE.toml")]
     figure: String,
-    /// The scheme to turn around
+    /// Scheme to invert
     #[arg(long, value_name = "NAME")]
     scheme: String,
-    /// Paints to match with; paints.toml beside the figure if not given
+    /// Match with the paints in FILE [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
     paints: Option<String>,
-    /// Paints that the scheme is mixed of, if not paints.toml beside the figure
+    /// Paints that the scheme is mixed from [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
     scheme_paints: Option<String>,
-    /// Schemes, if not schemes.toml beside the figure
+    /// Read schemes from FILE [default: schemes.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
     schemes: Option<String>,
-    /// What is turned around
+    /// How to invert the colours
     #[arg(long, value_enum, default_value_t = Turn::Negative)]
     way: Turn,
-    /// Where hue is an angle, for the ways that turn it
+    /// Colour space to turn the hue in, for --way hue and both
     #[arg(long, value_enum, default_value_t = Space::Cielab)]
     hue_space: Space,
-    /// "flip" for the other way of priming, "keep" for the scheme's own, or a word of schemes.toml
+    /// Undercoat: "flip" for the other way of priming, "keep" for the scheme's own, or a word from schemes.toml
     #[arg(long, value_name = "WORD", default_value = "flip", value_parser = undercoat)]
     undercoat: Undercoat,
-    /// Most paints in a mix
+    /// Use at most N paints in a mix
     #[arg(long, value_name = "N", default_value_t = MAX_PAINTS, value_parser = max_paints)]
     max_paints: usize,
-    /// Most parts in a mix, medium counted
+    /// Use at most N parts in a mix, medium included
     #[arg(long, value_name = "N", default_value_t = MAX_PARTS, value_parser = clap::value_parser!(u32).range(1..=20))]
     max_parts: u32,
-    /// The opposite's team
+    /// Write this team name into the opposite scheme
     #[arg(long, value_name = "NAME", default_value = "")]
     team: String,
-    /// Where to write the schemes file; to standard output if not given
+    /// Write the schemes file here [default: standard output]
     #[arg(long, value_name = "FILE")]
     out: Option<String>,
-    /// Write over a file of that name
+    /// Overwrite an existing file
     #[arg(long, requires = "out")]
     force: bool,
     #[command(flatten)]
     plugins: PluginArgs,
-    /// How results are told
+    /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum Turn {
-    /// The photographic negative of each dried colour in sRGB
+    /// Photographic negative of each dried colour in sRGB
     Negative,
-    /// The opposite hue at equal lightness and chroma
+    /// Opposite hue, same lightness and chroma
     Hue,
-    /// The mirrored lightness at equal hue
+    /// Mirrored lightness, same hue
     Lightness,
     /// Opposite hue and mirrored lightness
     Both,
@@ -109,7 +110,7 @@ fn undercoat(word: &str) -> Result<Undercoat, String> {
 /// As many as `velatura match` allows.
 fn max_paints(text: &str) -> Result<usize, String> {
     let count = text.parse().ok().filter(|count| (1..=6).contains(count));
-    count.ok_or_else(|| "a whole number from 1 to 6 is expected".to_owned())
+    count.ok_or_else(|| "expected a whole number from 1 to 6".to_owned())
 }
 
 impl Oppose {
@@ -142,9 +143,9 @@ impl Oppose {
             let help = if paints.paints.iter().any(|paint| paint.owned) {
                 "give the scheme a coat"
             } else {
-                "mark the paints that you have with owned = true"
+                "remove `owned = false` from the paints that you have"
             };
-            let found = "there is nothing to match: the scheme has no coat, or no paint is owned";
+            let found = "there is nothing to match: the scheme has no coat, or you own no paint";
             return Err(Error::refused("", found, "", help));
         }
         opposed.scheme.team.clone_from(&self.team);
@@ -159,7 +160,7 @@ impl Oppose {
             scheme: opposed.scheme.clone(),
         };
         let head = [format!(
-            "The opposite of \"{}\" on \"{}\". Coats stand in the order to paint them, light to dark.",
+            "The opposite of \"{}\" on \"{}\". Coats are listed in painting order, light to dark.",
             scheme.name, job.figure.name
         )];
         let text = schemes_text(&[proposed], paints, &head);
@@ -246,7 +247,7 @@ impl Oppose {
                     .as_deref()
                     .map(|file| format!(" --paints {file}"));
                 out(&format!(
-                    "{said}written to {path}; look at it: velatura render {} --schemes {path}{} --out DIR\n",
+                    "{said}written to {path}; to see it, run: velatura render {} --schemes {path}{} --out DIR\n",
                     self.figure,
                     paints.unwrap_or_default()
                 ))
@@ -295,13 +296,13 @@ fn notes(opposed: &Opposed, job: &Job) -> Vec<String> {
     if let Some(helpful) = &opposed.helpful {
         let colour: Encoded = helpful.paint.over_white.encoded();
         notes.push(format!(
-            "would help most: a paint that dries to {colour} over white with a contrast ratio of {:.2} (for {}, up to ΔE {:.1} nearer)",
+            "most useful new paint: one that dries to {colour} over white with a contrast ratio of {:.2} (brings {} up to ΔE {:.1} nearer)",
             helpful.paint.contrast_ratio(), job.underpainting.regions[helpful.region], helpful.saves
         ));
     }
     if !opposed.unused.is_empty() {
         notes.push(format!(
-            "not used by the scheme, so not turned around: {}",
+            "not used by the scheme, so not inverted: {}",
             opposed.unused.join(", ")
         ));
     }

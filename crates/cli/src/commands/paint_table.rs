@@ -5,7 +5,7 @@ use velatura_pipeline::optics::paint_report::{PaintReport, RatioFrom};
 
 const HEADS: [&str; 7] = [
     "paint",
-    "known from",
+    "basis",
     "masstone",
     "undertone",
     "contrast ratio",
@@ -35,7 +35,7 @@ pub(super) fn paint_table(paints: &[PaintReport]) -> String {
     }
     text += &format!(
         "  undertone: a film of {UNDERTONE_FILM} (drawdown = 1) over the white card; \
-         contrast ratio: Y over black / Y over white (ISO 6504-3); * stated, not measured\n"
+         contrast ratio: Y over black / Y over white (ISO 6504-3); * = stated, not measured\n"
     );
     for paint in paints {
         for lack in &paint.lacks {

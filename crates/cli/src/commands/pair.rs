@@ -18,49 +18,49 @@ use crate::files::read_file;
 use crate::messages::{done, out, warn};
 use crate::signals;
 
-/// Compare two teams on one table: close up, from the table, in grey and as other eyes see them
+/// Compare two teams: close up, from across the table, in grey and with other colour vision
 ///
-/// Writes pair.png, pair.html and report.json. Each team is a figure's file, a colon and the name of one of its schemes;
-/// where the file has only one scheme, its name may be left out. All that follows the first ".toml:" is the name, so it
-/// may hold colons itself. paints.toml and schemes.toml beside each figure are found by themselves.
+/// Writes pair.png, pair.html and report.json. Write each team as a figure file, a colon and the name of a scheme. You can
+/// leave the name out if there is only one scheme. Everything after the first ".toml:" is the name, so it may contain
+/// colons. paints.toml and schemes.toml are read from the folder of each figure.
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  velatura pair demo_images/lamplighter/figure.toml:Foglight \\\n    \"demo_images/lamplighter/figure.toml:Wick & Ember\" --out out"
 )]
 pub(crate) struct Pair {
-    /// The first team
+    /// First team
     #[arg(value_name = "A.toml:SCHEME")]
     first: String,
-    /// The second team
+    /// Second team
     #[arg(value_name = "B.toml:SCHEME")]
     second: String,
-    /// Folder for the results; made if it is not there
+    /// Write the results to this folder; create it if needed
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
-    /// Paints of the first team, if not paints.toml beside its figure
+    /// Read the first team's paints from FILE [default: paints.toml in its figure's folder]
     #[arg(long, value_name = "FILE")]
     first_paints: Option<String>,
-    /// Schemes of the first team, if not schemes.toml beside its figure
+    /// Read the first team's schemes from FILE [default: schemes.toml in its figure's folder]
     #[arg(long, value_name = "FILE")]
     first_schemes: Option<String>,
-    /// Paints of the second team, if not paints.toml beside its figure
+    /// Read the second team's paints from FILE [default: paints.toml in its figure's folder]
     #[arg(long, value_name = "FILE")]
     second_paints: Option<String>,
-    /// Schemes of the second team, if not schemes.toml beside its figure
+    /// Read the second team's schemes from FILE [default: schemes.toml in its figure's folder]
     #[arg(long, value_name = "FILE")]
     second_schemes: Option<String>,
-    /// How far protan, deutan and tritan eyes differ from usual ones: 0 not at all, 1 wholly
+    /// Severity of the simulated protan, deutan and tritan vision: 0 = none, 1 = complete
     #[arg(long, value_name = "0…1", default_value_t = 1.0, value_parser = severity)]
     severity: f64,
-    /// Pixels per inch of the screen that the page is looked at on
+    /// Pixels per inch of the screen you view the page on
     #[arg(long, value_name = "PPI", default_value_t = 96.0, value_parser = ppi)]
     screen_ppi: f64,
-    /// Distance of your eyes from that screen in mm [default: 711, an arm's length]
+    /// Distance from your eyes to that screen in mm [default: 711, an arm's length]
     #[arg(long, value_name = "MM", value_parser = screen_distance)]
     screen_distance_mm: Option<f64>,
     #[command(flatten)]
     plugins: PluginArgs,
-    /// How results are told
+    /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
 }
@@ -146,9 +146,9 @@ impl Pair {
         }
         let [first, second] = report.teams.each_ref().map(|team| &team.scheme);
         let shown = |file: &str| self.out.join(file).display().to_string();
-        let [picture, page, figures] = planned_pair_files().map(shown);
+        let [picture, page, data] = planned_pair_files().map(shown);
         out(&format!(
-            "\"{first}\" and \"{second}\" {}\nlook at   {picture}\nread      {page}\nfigures   {figures}\n",
+            "\"{first}\" and \"{second}\" {}\npicture   {picture}\npage      {page}\nreport    {data}\n",
             report.verdict.line
         ))
     }
@@ -177,7 +177,7 @@ fn number(text: &str, least: f64, most: f64) -> Result<f64, String> {
         .parse()
         .ok()
         .filter(|number| (least..=most).contains(number));
-    number.ok_or_else(|| format!("a number from {least} to {most} is expected"))
+    number.ok_or_else(|| format!("expected a number from {least} to {most}"))
 }
 
 #[cfg(test)]

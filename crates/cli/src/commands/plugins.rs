@@ -12,16 +12,16 @@ use super::Format;
 use crate::attached::{LastUses, PluginArgs, Purpose, capabilities, offered_from, registry};
 use crate::messages::{done, json, json_value, out};
 
-/// List the stages that are attached: built-ins and plugins alike
+/// List all attached stages, both built-in ones and plugins
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  velatura plugins --format json")]
 pub(crate) struct Plugins {
     #[command(flatten)]
     plugins: PluginArgs,
-    /// Figures whose own plugins are to be listed too
+    /// Also list the plugins that these figures name
     #[arg(value_name = "FIGURE.toml")]
     figures: Vec<String>,
-    /// How results are told
+    /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
 }
@@ -40,9 +40,9 @@ impl Plugins {
             out(&json(&stages?)?)?;
         } else {
             let mut text: String = infos.iter().map(|info| told(info, &uses)).collect();
-            text += &format!("a plugin may use {}\n", capabilities());
+            text += &format!("plugins: {}\n", capabilities());
             if let Some(folder) = offered_from() {
-                text += &format!("more are offered from {}\n", folder.display());
+                text += &format!("your plugin folder: {}\n", folder.display());
             }
             out(&text)?;
         }
@@ -61,14 +61,14 @@ fn with_last_use(info: &StageInfo, uses: &LastUses) -> Result<Value, Error> {
 
 fn told(info: &StageInfo, uses: &LastUses) -> String {
     let reach = match info.reach_px {
-        None => "sees the whole picture".to_owned(),
-        Some(0) => "each pixel alone".to_owned(),
-        Some(reach) => format!("looks {reach} px around"),
+        None => "reads the whole picture".to_owned(),
+        Some(0) => "reads each pixel on its own".to_owned(),
+        Some(reach) => format!("reads up to {reach} px around each pixel"),
     };
     let same = if info.deterministic {
-        "same input, same bytes"
+        "the same input gives the same output"
     } else {
-        "may differ from run to run"
+        "output may differ from run to run"
     };
     let mut text = format!(
         "{} · {} {}\n  {} → {}\n  {reach}; {same}\n",
@@ -78,7 +78,7 @@ fn told(info: &StageInfo, uses: &LastUses) -> String {
     for (name, schema) in properties.into_iter().flatten() {
         let default = schema
             .get("default")
-            .map_or(String::new(), |default| format!("; {default} if not given"));
+            .map_or(String::new(), |default| format!("; default {default}"));
         text += &format!("  {name}: {}{default}\n", in_words(schema));
     }
     if let Some(file) = &info.file {

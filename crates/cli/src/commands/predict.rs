@@ -4,7 +4,7 @@ use std::process::ExitCode;
 
 use clap::Args;
 use serde::Serialize;
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, counted};
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, luminance};
@@ -24,40 +24,40 @@ use crate::undercoat::read_overs;
 /// What `format` says in the JSON form.
 const RESULT_FORMAT: &str = "velatura-predict/1";
 
-/// Say what colour coats dry to, over one or more undercoats
+/// Predict the colour that coats dry to, over one or more undercoats
 ///
-/// Every --over colour is read as the cards of the paints are (with or without the surface's own reflection), and the dried colours
-/// are given back in that convention; over a spectrum, in the one that its file states. `medium` is always there and changes no
-/// colour. The last column says what the colour is known from, the weakest of its paints: spectrum, drawdown (with or without
-/// +tint) or chip; as-photographed where there is no paint at all.
+/// Each --over colour is read as the colours of the paint cards are (with or without the surface's own reflection), and the
+/// dried colours follow the same convention. Over a spectrum, they follow the convention that its file states. `medium` is
+/// always available and changes no colour. The last column shows the basis of the prediction, that of the weakest paint:
+/// spectrum, drawdown (with or without +tint) or chip, or as-photographed where there is no paint.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:
   velatura predict --paints demo_images/lamplighter/paints.toml \\
       --coat \"Oil Amber:3,medium:7\" --over \"#808080\"
-  a second, thinner coat over it, on two greys:
+  add a second, thinner coat, over two greys:
   velatura predict --paints demo_images/lamplighter/paints.toml \\
       --coat \"Oil Amber:3,medium:7\" --film 1 --coat \"Lantern Red:1,medium:4\" --film 0.5 \\
       --over \"#808080\" --over \"#e0e0e0\"
 
-A file for --over spectrum:FILE, in % or as fractions:
+A file for --over spectrum:FILE, in percent or as fractions:
   start_nm = 400
   step_nm = 10
-  specular = \"included\"      # does it hold the surface's own reflection? or \"excluded\"
-  reflectance = [ 4.1, 4.3 ]  # and so on, up to 680 nm at least")]
+  specular = \"included\"      # or \"excluded\": does it include the surface's own reflection?
+  reflectance = [ 4.1, 4.3 ]  # and so on, up to at least 680 nm")]
 pub(crate) struct Predict {
-    /// Paints, if not paints.toml in the current folder
+    /// Read paints from FILE [default: paints.toml in the current folder]
     #[arg(long, value_name = "FILE")]
     paints: Option<String>,
-    /// A coat: paints of the file, or medium, with their parts by volume; again for each coat, lowest first
+    /// Add a coat: paints or medium with their parts by volume (repeatable, lowest coat first)
     #[arg(long = "coat", value_name = "NAME:PARTS,…", required = true)]
     coats: Vec<String>,
-    /// Thickness, 1 = as thick as the drawdown: once for all coats, or once for each; 1 if not given
+    /// Film thickness, 1 = as thick as the drawdown: once for all coats or once per coat [default: 1]
     #[arg(long = "film", value_name = "F", value_parser = film)]
     films: Vec<f64>,
-    /// What the coats lie on: a colour or spectrum:FILE; again for more
+    /// Undercoat below the coats: a colour or spectrum:FILE (repeatable)
     #[arg(long, value_name = "#RRGGBB", required = true)]
     over: Vec<String>,
-    /// How results are told
+    /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
 }
@@ -109,8 +109,12 @@ impl Predict {
             (films, coats) if films.len() == coats => Ok(films.to_vec()),
             (films, coats) => Err(Error::refused(
                 "",
-                format!("there are {} --film for {coats} --coat", films.len()),
-                "--film once for all coats, or once for each",
+                format!(
+                    "{} for {}",
+                    counted(films.len(), "--film option"),
+                    counted(coats, "coat")
+                ),
+                "--film once for all coats, or once per coat",
                 "",
             )),
         }
@@ -183,7 +187,7 @@ fn table(results: &[(&str, Predicted, Substrate)], chips: Chips) -> String {
         .fold(4, usize::max);
     let blank = chips.blank();
     let mut text = format!(
-        "{blank}{:wide$}  {blank}dries to      L*     a*     b*      Y    ± ΔE  known from\n",
+        "{blank}{:wide$}  {blank}dries to      L*     a*     b*      Y    ± ΔE  basis\n",
         "over"
     );
     for (over, dried, substrate) in results {
@@ -199,7 +203,7 @@ fn table(results: &[(&str, Predicted, Substrate)], chips: Chips) -> String {
             dried.trust.basis
         );
         if !dried.colour.in_gamut() {
-            text += "; more vivid than the code can show";
+            text += "; more vivid than sRGB can show";
         }
         text += "\n";
     }

@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use clap::{ArgGroup, Args};
 use serde_json::json;
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, counted};
 use velatura_photo::flat::PhotoFrame;
 use velatura_photo::{DecodeLimits, decode_photo, picture_png};
 use velatura_pipeline::{Error, regions};
@@ -20,34 +20,35 @@ use crate::outputs::{Existing, place, write_whole};
 
 /// Make a mask of the figure's parts from a few rough strokes on its photo
 ///
-/// STROKES is a PNG of the photo's size after rotation: transparent, with one or two hasty strokes on every part, each part in a
-/// flat colour of its own, and some black ones on the background. The mask has those same colours. Look at the overlay, add a stroke
-/// where it went wrong, and run it again. With --refine a rough mask that you made by hand is moved to the photo's edges instead.
+/// The strokes are a transparent PNG of the same size as the upright photo. Draw one or two quick strokes on each part, every
+/// part in its own flat colour, and some black ones on the background. The mask uses the same colours. Look at the overlay, add
+/// a stroke where it went wrong, and run the command again. With --refine, a rough mask that you made by hand is fitted to the
+/// edges in the photo instead.
 #[derive(Debug, Args)]
 #[command(
     group = ArgGroup::new("from").required(true),
     after_help = "Examples:\n  velatura regions demo_images/lamplighter/lamplighter.jpg --strokes demo_images/lamplighter/strokes.png --out mask.png --overlay look.png\n  velatura regions photo.jpg --refine rough-mask.png --refine-px 8 --out mask.png"
 )]
 pub(crate) struct Regions {
-    /// The photo of the figure: JPEG, PNG, TIFF or WebP
+    /// Photo of the figure: JPEG, PNG, TIFF or WebP
     #[arg(value_name = "PHOTO")]
     photo: String,
-    /// Strokes on a transparent ground, black for the background
+    /// Strokes on a transparent picture (PNG); black marks the background
     #[arg(long, value_name = "FILE", group = "from")]
     strokes: Option<String>,
-    /// A rough mask made by hand, to be moved to the photo's edges
+    /// Fit this rough mask to the edges in the photo
     #[arg(long, value_name = "MASK", group = "from")]
     refine: Option<String>,
-    /// How far --refine may move a border, in pixels (a diagonal step counts as one)
+    /// Let --refine move a border by at most N pixels (a diagonal step counts as one)
     #[arg(long, value_name = "N", default_value_t = 6, value_parser = clap::value_parser!(u8).range(1..=i64::from(MOST_REFINE_PX)))]
     refine_px: u8,
-    /// Where to write the mask (PNG)
+    /// Write the mask here (PNG)
     #[arg(long, value_name = "FILE")]
     out: String,
-    /// Where to write a picture to look at: the photo tinted by region (PNG)
+    /// Write a preview here: the photo tinted by region (PNG)
     #[arg(long, value_name = "FILE")]
     overlay: Option<String>,
-    /// How results are told
+    /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
 }
@@ -58,8 +59,8 @@ impl Regions {
             (Some(path), _) => (path, Marked::Strokes),
             (None, Some(path)) => (path, Marked::RoughMask),
             (None, None) => {
-                let found = "neither --strokes nor --refine is given";
-                return Err(Error::refused("", found, "one of them", ""));
+                let found = "--strokes and --refine are both missing";
+                return Err(Error::refused("", found, "one of the two", ""));
             }
         };
         let inputs = [&self.photo, marks_path].map(PathBuf::from);
@@ -69,7 +70,7 @@ impl Regions {
         let overlay_place = self.overlay.as_deref().map(judged).transpose()?;
         if self.overlay.as_ref() == Some(&self.out) {
             return Err(Error::call(
-                Diagnostic::error(&self.out, "the mask goes there too")
+                Diagnostic::error(&self.out, "the mask is written to the same path")
                     .within("--overlay")
                     .expected("another path"),
             ));
@@ -150,7 +151,7 @@ impl Regions {
             }))?);
         }
         let whole = pixels.iter().sum::<usize>().max(1);
-        let mut text = format!("{} regions\n", made.colours.len());
+        let mut text = counted(made.colours.len(), "region") + "\n";
         for (colour, pixels) in palette.iter().zip(&pixels) {
             let what = if *colour == palette[0] {
                 "  background"
@@ -165,18 +166,18 @@ impl Regions {
         for island in &made.islands {
             let (x, y) = island.at;
             let fate = match became(island.fate) {
-                None => "kept: mark it if it is wrong".to_owned(),
+                None => "kept; add a stroke there if it is wrong".to_owned(),
                 Some(colour) => format!("given to {colour}"),
             };
             text += &format!(
-                "  no stroke lies in {} pixels of {} at ({x}, {y}): {fate}\n",
-                island.pixels,
+                "  {} of {} at ({x}, {y}) without a stroke: {fate}\n",
+                counted(island.pixels, "pixel"),
                 palette[usize::from(island.label)]
             );
         }
         text += &format!("mask      {}\n", self.out);
         if let Some(path) = &self.overlay {
-            text += &format!("look at   {}\n", path);
+            text += &format!("overlay   {}\n", path);
         }
         out(&text)
     }
@@ -185,5 +186,5 @@ impl Regions {
 fn no_background(strokes: &str) -> Diagnostic {
     Diagnostic::warning(strokes, "no stroke marks the background")
         .expected("some black (#000000) strokes around the figure")
-        .help("the whole picture counts as figure; add black strokes if it is not")
+        .help("add black strokes if there is any background; without them the whole picture counts as the figure")
 }

@@ -6,7 +6,7 @@ use std::time::Instant;
 
 use clap::{Args, ValueEnum};
 use velatura::{Extent, RenderOptions, planned_files, render};
-use velatura_document::{Diagnostic, either, nearest};
+use velatura_document::{Diagnostic, counted, either, nearest};
 use velatura_output::OutputFolder;
 use velatura_pipeline::{BackendChoice, Clock, Error, Job, JobFiles, Registry, RunOptions, load};
 use velatura_report::{Report, to_json};
@@ -21,51 +21,51 @@ use crate::signals;
 
 /// Render every scheme on the figure: sheet.png, previews/*.png, index.html and report.json
 ///
-/// Photo, mask and undercoat stand in FIGURE.toml; paints.toml and schemes.toml beside it are found by themselves.
+/// FIGURE.toml names the photo, the mask and the undercoat. paints.toml and schemes.toml are read from the same folder.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  velatura render demo_images/lamplighter/figure.toml --out out")]
 pub(crate) struct Render {
-    /// The figure: photo, mask, undercoat, regions
+    /// Figure file: names the photo, mask, undercoat and regions
     #[arg(value_name = "FIGURE.toml")]
     figure: String,
-    /// Folder for the results; made if it is not there
+    /// Write the results to this folder; create it if needed
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
-    /// Paints, if not paints.toml beside the figure
+    /// Read paints from FILE [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
     paints: Option<String>,
-    /// Schemes, if not schemes.toml beside the figure
+    /// Read schemes from FILE [default: schemes.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
     schemes: Option<String>,
-    /// Only these schemes, in the order of the file
+    /// Render only these schemes, in the order of the file
     #[arg(long, value_name = "NAME", num_args = 1..)]
     only: Vec<String>,
-    /// What does the work
+    /// Choose what does the computing
     #[arg(long, value_enum, default_value_t = Backend::Auto)]
     backend: Backend,
-    /// Columns of the sheet; as many as suit if not given
+    /// Arrange the sheet in N columns [default: chosen to fit]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
     columns: Option<u32>,
-    /// Longer edge of the sheet in pixels
+    /// Make the longer edge of the sheet PX pixels long
     #[arg(long, value_name = "PX", value_parser = clap::value_parser!(u32).range(64..=65535))]
     long_edge: Option<u32>,
-    /// Just sheet.png and report.json, computed at the sheet's own scale
+    /// Write only sheet.png and report.json, computed at the sheet's own scale
     #[arg(long)]
     sheet_only: bool,
     #[command(flatten)]
     plugins: PluginArgs,
-    /// How results are told
+    /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum Backend {
-    /// A device where there is one and the job is large enough, else the processor
+    /// Use a graphics card if there is one and the job is large enough, else the processor
     Auto,
-    /// A device (see `velatura devices`; `VELATURA_ADAPTER` picks one by a part of its name)
+    /// Use a graphics card (list them with `velatura devices`; `VELATURA_ADAPTER` chooses one by part of its name)
     Gpu,
-    /// The processor
+    /// Use the processor
     Cpu,
 }
 
@@ -186,18 +186,16 @@ impl Render {
         }
         let shown = |file: &str| self.out.join(file).display().to_string();
         let mut text = format!(
-            "{} schemes on \"{}\"\n",
-            report.schemes.len(),
-            report.figure
+            "{} on \"{}\"\nsheet     {}\n",
+            counted(report.schemes.len(), "scheme"),
+            report.figure,
+            shown("sheet.png")
         );
-        text += &format!("look at   {}\n", shown("sheet.png"));
-        if self.sheet_only {
-            text += &format!("figures   {}\n", shown("report.json"));
-        } else {
-            text += &format!("close up  {}\n", shown("previews"));
-            text += &format!("read      {}\n", shown("index.html"));
-            text += &format!("figures   {}\n", shown("report.json"));
+        if !self.sheet_only {
+            text += &format!("previews  {}\n", shown("previews"));
+            text += &format!("page      {}\n", shown("index.html"));
         }
+        text += &format!("report    {}\n", shown("report.json"));
         out(&text)
     }
 }

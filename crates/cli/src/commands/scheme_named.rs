@@ -1,6 +1,6 @@
 //! What several commands take: a scheme named with its figure, a word for an undercoat, a region's mix.
 
-use velatura_document::{Diagnostic, either, nearest};
+use velatura_document::{Diagnostic, counted, either, nearest};
 use velatura_pipeline::figure::SimulatedUndercoat;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::mixture::Mix;
@@ -50,9 +50,9 @@ pub(super) fn parted(team: &str) -> Result<(&str, Option<&str>), Error> {
     }
     Err(Error::refused(
         team,
-        "this names no figure's file",
+        "this does not name a figure file",
         "FIGURE.toml:SCHEME",
-        "write the path up to .toml, a colon, and the scheme's name",
+        "write the path up to .toml, a colon and the name of a scheme",
     ))
 }
 
@@ -76,7 +76,10 @@ pub(super) fn index_of(job: &Job, written: &str, wanted: Option<&str>) -> Result
     }
     let problem = match wanted {
         Some(wanted) => format!("no scheme is called \"{wanted}\""),
-        None => format!("there are {} schemes, and none is named", names.len()),
+        None => format!(
+            "there are {}, and the name of one is missing",
+            counted(names.len(), "scheme")
+        ),
     };
     let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
     let near = wanted.and_then(|wanted| nearest(wanted, names.iter().copied()));

@@ -5,8 +5,8 @@ use std::process::ExitCode;
 
 use clap::{Args, ValueEnum};
 use serde_json::{Value, json};
-use velatura_document::Diagnostic;
 use velatura_document::SourceText;
+use velatura_document::{Diagnostic, counted};
 use velatura_photo::{DecodeLimits, decode_photo};
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::paints_file::{DrawnPaint, Pair, drawdowns_text};
@@ -26,7 +26,7 @@ Examples:
   velatura swatch --template card.pdf --paper a4 --layout layout.toml
   velatura swatch demo_images/card/card.jpg --layout demo_images/card/layout.toml --out paints.toml --overlay look.png
 
-A layout names the drawdowns in the order in which they lie on the card:
+A layout lists the drawdowns in their order on the card:
   format = \"velatura-layout/1\"
 
   [[field]]
@@ -37,12 +37,11 @@ A layout names the drawdowns in the order in which they lie on the card:
   with = \"Gull White\"
   parts = [1, 9]
 
-Without --out the paints.toml goes to standard output.";
+Without --out the paints file goes to standard output.";
 
-/// Make a paints.toml from a photo of drawdowns on a card, or print such a card
+/// Make a paints file from a photo of drawdowns on a card, or print such a card
 ///
-/// The card's own black and white give white balance, exposure and the fall of the light; its corner marks say where
-/// everything lies.
+/// The black and white of the card set white balance, exposure and light falloff. Its corner marks show where every field is.
 #[derive(Debug, Args)]
 #[command(after_help = EXAMPLES)]
 pub(crate) struct Swatch {
@@ -53,25 +52,25 @@ pub(crate) struct Swatch {
         conflicts_with = "template"
     )]
     photo: Option<String>,
-    /// What lies where on the card; with --template, the names to print
+    /// Layout file: what is where on the card; with --template, the names to print
     #[arg(long, value_name = "FILE", required_unless_present = "template")]
     layout: Option<String>,
-    /// The paints.toml to write
+    /// Write the paints file here [default: standard output]
     #[arg(long, value_name = "FILE", conflicts_with = "template")]
     out: Option<String>,
-    /// A picture to look at: the photo with what was found on it (PNG)
+    /// Write a preview here: the photo with the fields that were found (PNG)
     #[arg(long, value_name = "FILE", conflicts_with = "template")]
     overlay: Option<String>,
-    /// The card to print, as .svg or .pdf
+    /// Write the card to print here, as .svg or .pdf
     #[arg(long, value_name = "FILE")]
     template: Option<String>,
-    /// Paper of the card to print
+    /// Paper size of the card to print
     #[arg(long, value_enum, default_value_t = PaperWord::A4, conflicts_with = "photo")]
     paper: PaperWord,
-    /// Write over a paints.toml that is there
+    /// Overwrite an existing paints file
     #[arg(long)]
     force: bool,
-    /// How results are told
+    /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
 }
@@ -91,8 +90,8 @@ impl Swatch {
             (None, Some(photo)) => self.read(photo)?,
             // clap asks for one of the two.
             (None, None) => {
-                let found = "neither a PHOTO nor --template is given";
-                return Err(Error::refused("", found, "one of them", ""));
+                let found = "PHOTO and --template are both missing";
+                return Err(Error::refused("", found, "one of the two", ""));
             }
         }
         Ok(ExitCode::SUCCESS)
@@ -130,13 +129,11 @@ impl Swatch {
             .as_ref()
             .filter(|layout| layout.geometry != CardGeometry::printed())
         {
-            let problem = Diagnostic::error(
-                own.source.name(),
-                "this layout describes a card of your own",
-            )
-            .within("[card]")
-            .expected("a layout for the printed card, without [card]")
-            .help("leave [card] out, or print the card without --layout");
+            let problem =
+                Diagnostic::error(own.source.name(), "this layout describes your own card")
+                    .within("[card]")
+                    .expected("a layout for the printed card, without [card]")
+                    .help("remove [card], or print the card without --layout");
             return Err(Error::Input(vec![problem]));
         }
         let paper = match self.paper {
@@ -148,9 +145,9 @@ impl Swatch {
             Some("pdf") => card_pdf(paper, layout.as_ref()),
             _ => {
                 return Err(Error::call(
-                    Diagnostic::error(template, "its name does not say what kind of file it is")
+                    Diagnostic::error(template, "cannot tell the file type from the name")
                         .within("--template")
-                        .expected("a name that ends with .svg or .pdf"),
+                        .expected("a name that ends in .svg or .pdf"),
                 ));
             }
         };
@@ -160,14 +157,14 @@ impl Swatch {
                 &json!({ "format": "velatura-swatch-card/1", "card": template, "places": CardGeometry::printed().places() }),
             )?),
             Format::Text => out(&format!(
-                "card      {template}\nprint it  at 100 %, on plain white matte paper; the line at its foot must measure 100 mm\nthen      cover the dark strips with matte black card or paint: printer black is not black enough\n"
+                "card      {template}\nprint     at 100 %, on plain white matte paper; the line at the bottom must measure 100 mm\nthen      cover the dark strips with matte black card or paint: printer black is not black enough\n"
             )),
         }
     }
 
     fn read(&self, photo_name: &str) -> Result<(), Error> {
         let inputs = self.inputs();
-        // A paints.toml may have been worked on by hand; pictures are made anew each time.
+        // A paints.toml may have been edited by hand; pictures are made again each time.
         let existing = if self.force {
             Existing::Replace
         } else {
@@ -181,7 +178,7 @@ impl Swatch {
         let out_place = judged(&self.out, existing)?;
         let overlay_place = judged(&self.overlay, Existing::Replace)?;
         let Some(layout) = self.layout()? else {
-            let found = "no --layout is given";
+            let found = "--layout is missing";
             return Err(Error::refused("", found, "--layout FILE", ""));
         };
         let (photo, found) = decode_photo(
@@ -236,13 +233,14 @@ impl Swatch {
         }
         let tints: usize = paints.iter().map(|paint| paint.tints.len()).sum();
         text += &format!(
-            "{} paints, {tints} tints\nwritten   {out_name}\n",
-            paints.len()
+            "{}, {}\nwritten   {out_name}\n",
+            counted(paints.len(), "paint"),
+            counted(tints, "tint")
         );
         if let Some(overlay) = &self.overlay {
-            text += &format!("look at   {overlay}\n");
+            text += &format!("overlay   {overlay}\n");
         }
-        text += &format!("look next velatura check {out_name}\n");
+        text += &format!("next      velatura check {out_name}\n");
         out(&text)
     }
 }

@@ -61,7 +61,7 @@ over_black = "#543121"
 over_white = "#8e4424"
 "##;
 
-/// A folder of its own with `paints.toml` in it.
+/// A temporary folder with `paints.toml` in it.
 struct Desk {
     folder: tempfile::TempDir,
 }

@@ -188,9 +188,9 @@ fn a_place_of_a_photo_is_its_mean_in_linear_light() {
             "#e0e0e0",
         ],
         2,
-        "error: the rectangle 5,0,4,1 reaches outside photo.png, or all of it is transparent
+        "error: the rectangle 5,0,4,1 extends beyond photo.png, or is fully transparent
   in: --target
-  expected: pixels of the upright photo, which is 8 × 4",
+  expected: pixels inside the upright photo, which is 8 × 4",
     );
     desk.stops(
         &["match", "--target", "photo.png@5,0", "--over", "#e0e0e0"],
@@ -203,7 +203,7 @@ fn a_place_of_a_photo_is_its_mean_in_linear_light() {
         &["match", "--target", "foto.png@5,0,1,1", "--over", "#e0e0e0"],
         1,
         "error: foto.png: there is no such file
-  help: check the path; paths in a file are relative to the file they stand in",
+  help: check the path; paths in a file are relative to that file",
     );
 }
 
@@ -295,7 +295,7 @@ fn wrong_calls_and_empty_shelves_are_told() {
             "100",
         ],
         2,
-        "error: 4 paints with --max-paints 4 and --max-parts 100 make 370146340 colours to look at
+        "error: 4 paints with --max-paints 4 and --max-parts 100 make 370146340 colours to try
   expected: at most 60000000
   help: allow fewer paints or parts per mix, or one --film",
     );
@@ -309,8 +309,8 @@ fn wrong_calls_and_empty_shelves_are_told() {
     desk.stops(
         &["match", "--target", "#5fa8a0", "--over", "#e0e0e0"],
         1,
-        "error: paints.toml: there is no paint to mix from
-  expected: at least one paint that is owned, and not the wanted one
-  help: take `owned = false` out of the paints that you have",
+        "error: paints.toml: there is no paint to mix with
+  expected: at least one owned paint other than the target
+  help: remove `owned = false` from the paints that you have",
     );
 }

@@ -172,7 +172,7 @@ fn the_table_for_people_has_a_line_per_undercoat() {
     ]);
     let lines: Vec<&str> = text.lines().collect();
     assert_eq!(lines.len(), 3, "{text}");
-    assert!(lines[0].starts_with("over") && lines[0].ends_with("known from"));
+    assert!(lines[0].starts_with("over") && lines[0].ends_with("basis"));
     assert!(
         lines[1].starts_with("#808080  #") && lines[1].ends_with("  drawdown"),
         "{text}"
@@ -193,7 +193,7 @@ fn a_wrong_call_is_told_whole_with_the_name_that_was_meant() {
         "Oil Ambre:3,Bark, burnt,medium:0,:2",
         "error: no paint is called \"Oil Ambre\"
   in: --coat \"Oil Ambre:3,Bark, burnt,medium:0,:2\"
-  expected: one of the 5 paints in paints.toml, or medium
+  expected: a paint in paints.toml (5 paints), or medium
   help: did you mean \"Oil Amber\"?
 
 error: \"Bark, burnt\" has no parts
@@ -204,29 +204,29 @@ error: \"Bark, burnt\" has no parts
 error: 0 parts of \"medium\"
   in: --coat \"Oil Ambre:3,Bark, burnt,medium:0,:2\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
-  help: give it more than 0 parts, or take it out of the mix
+  help: use more than 0 parts, or remove it from the mix
 
-error: there is a part without a name
+error: the mix has a part without a name
   in: --coat \"Oil Ambre:3,Bark, burnt,medium:0,:2\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
   help: write the paint's name before the colon",
     );
     coat(
         "Oil Amber:3,,Oil Amber:x,Oil Amber:1",
-        "error: there is an empty part
+        "error: the mix has an empty part
   in: --coat \"Oil Amber:3,,Oil Amber:x,Oil Amber:1\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
-  help: take out the comma that has nothing before or after it
+  help: remove the comma with nothing before or after it
 
 error: \"x\" parts of \"Oil Amber\"
   in: --coat \"Oil Amber:3,,Oil Amber:x,Oil Amber:1\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
-  help: write a number, with a point and not a comma: 2.5
+  help: write a number with a decimal point, not a comma: 2.5
 
 error: \"Oil Amber\" is there twice
   in: --coat \"Oil Amber:3,,Oil Amber:x,Oil Amber:1\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
-  help: write it once, with all its parts",
+  help: write it once, with all of its parts",
     );
     desk.stops(
         &[
@@ -236,20 +236,20 @@ error: \"Oil Amber\" is there twice
         "error: \"808080\" is not a colour
   in: --over
   expected: a colour such as \"#808080\", or spectrum:FILE
-  help: put a # before it, in quotes: \"#808080\"
+  help: add a # and quotes: \"#808080\"
 
 error: \"grey\" is not a colour
   in: --over
   expected: a colour such as \"#808080\", or spectrum:FILE
-  help: write # and six digits of 0–9 and a–f, in quotes: the shell takes a bare # for a comment",
+  help: write # and six hexadecimal digits, in quotes: the shell reads a bare # as a comment",
     );
     desk.stops(
         &[
             "predict", "--coat", "medium:1", "--film", "1", "--film", "2", "--over", "#808080",
         ],
         2,
-        "error: there are 2 --film for 1 --coat
-  expected: --film once for all coats, or once for each",
+        "error: 2 --film options for 1 coat
+  expected: --film once for all coats, or once per coat",
     );
     for film in ["-1", "21", "thick", "nan"] {
         let output = desk.run(&[
@@ -274,7 +274,7 @@ fn wrong_and_missing_files_end_with_one_but_no_file_named_is_a_wrong_call() {
         ],
         1,
         "error: paint.toml: there is no such file
-  help: check the path; paths in a file are relative to the file they stand in",
+  help: check the path; paths in a file are relative to that file",
     );
     desk.write(
         "half.toml",
@@ -300,7 +300,7 @@ fn wrong_and_missing_files_end_with_one_but_no_file_named_is_a_wrong_call() {
     desk.stops(
         &["predict", "--coat", "medium:1", "--over", "#808080"],
         2,
-        "error: there is no --paints, and no paints.toml in this folder
+        "error: --paints is missing, and there is no paints.toml in this folder
   help: name the file: --paints FILE",
     );
 }

@@ -62,8 +62,8 @@ fn measured_drawdowns_become_paints_that_check_finds_right() {
     assert!(made.status.success(), "{}", err(&made));
     assert_eq!(
         out(&made),
-        "2 paints, 1 tint; of the paints none is a chip only\nwritten   paints.toml\n\
-         look next velatura check --paints paints.toml\n"
+        "2 paints, 1 tint\nwritten   paints.toml\n\
+         next      velatura check --paints paints.toml\n"
     );
     let checked = run(
         desk.path(),
@@ -96,8 +96,8 @@ fn a_file_that_is_there_is_kept_unless_force_is_said_and_an_input_always() {
     assert_eq!(refused.status.code(), Some(2));
     assert_eq!(
         err(&refused),
-        "error: paints.toml: this file is there already\n  expected: a place where nothing is lost\n  \
-         help: choose another name, or add --force to write over it\n"
+        "error: paints.toml: this file exists already\n  expected: the name of a new file\n  \
+         help: choose another name, or add --force to overwrite it\n"
     );
     let kept = || std::fs::read_to_string(desk.path().join("paints.toml")).unwrap();
     assert_eq!(kept(), "mine");
@@ -245,7 +245,7 @@ fn check_says_what_each_paint_lacks_and_where_a_missing_picture_is_named() {
     assert!(run(desk.path(), &call).status.success());
     let told = out(&run(desk.path(), &["check", "chips.toml"]));
     assert!(
-        told.contains("\"Old Rope\" is known from a chip: brush a drawdown")
+        told.contains("\"Old Rope\" is known only from a chip: brush a drawdown")
             && told.contains("0.970*"),
         "{told}"
     );

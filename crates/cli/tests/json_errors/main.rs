@@ -123,7 +123,7 @@ fn a_failure_half_way_lists_what_was_written_so_far() {
     assert_eq!(found["file"], long);
     assert_eq!(
         found["in"],
-        "putting the files in place; only these are in place: mask.png"
+        "writing the files; only these were written: mask.png"
     );
     let left: Vec<PathBuf> = std::fs::read_dir(folder.path())
         .unwrap()

@@ -101,7 +101,7 @@ fn a_wrong_call_is_told_what_was_meant_and_writes_nothing() {
         DEMO,
         &[],
         &[
-            "there are 10 schemes, and none is named",
+            "there are 10 schemes, and the name of one is missing",
             "\"Wick & Ember\"",
         ],
     );
@@ -109,7 +109,7 @@ fn a_wrong_call_is_told_what_was_meant_and_writes_nothing() {
         "Foglight",
         &[],
         &[
-            "this names no figure's file",
+            "this does not name a figure file",
             "expected: FIGURE.toml:SCHEME",
         ],
     );

@@ -1,4 +1,4 @@
-//! A painter's desk in a folder of its own: a small figure, two schemes, the example plugins, and a home to remember things in.
+//! A painter's desk in a temporary folder: a small figure, two schemes, the example plugins, and a home folder for saved state.
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
@@ -67,7 +67,7 @@ impl Desk {
     /// Everything laid out.
     pub(crate) fn new() -> Self {
         let desk = Self(tempfile::tempdir().unwrap());
-        // A dome with rings, light to dark, so that there are raised parts and recesses.
+        // A dome with rings, light to dark, to get raised parts and recesses.
         let inside = |x: u32, y: u32| (f64::from(x) - 80.0).hypot(f64::from(y) - 80.0);
         let photo = image::GrayImage::from_fn(160, 160, |x, y| {
             let far = inside(x, y);
@@ -143,7 +143,7 @@ impl Desk {
         .unwrap();
     }
 
-    /// Runs `velatura` here, with a home of its own (XDG base directories).
+    /// Runs `velatura` here, with its own home folder (XDG base directories).
     pub(crate) fn run(&self, arguments: &[&str]) -> Output {
         Command::new(env!("CARGO_BIN_EXE_velatura"))
             .args(arguments)

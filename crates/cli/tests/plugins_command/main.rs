@@ -205,7 +205,7 @@ fn a_plugin_in_the_folder_waits_for_a_table() {
     let folder = desk.path("data/velatura/plugins");
     std::fs::create_dir_all(&folder).unwrap();
     std::fs::copy(desk.path("dust.wasm"), folder.join("dust.wasm")).unwrap();
-    // Nobody asked for a damaged one, so it is only told.
+    // Nobody asked for the damaged one, so it is only a warning.
     std::fs::write(folder.join("cut.wasm"), b"\0asm").unwrap();
     let bare = desk.run(&["render", "figure.toml", "--out", "bare"]);
     assert_eq!(bare.status.code(), Some(0), "{}", text(&bare.stderr));
@@ -240,10 +240,11 @@ fn a_changed_file_is_told_once_and_the_list_shows_what_there_is() {
     };
     assert!(list().contains("from dust.wasm, not used yet\n  SHA-256 "));
     assert!(
-        list().contains("amount: a number from 0 to 1") && list().contains("no files, network")
+        list().contains("amount: a number from 0 to 1")
+            && list().contains("no access to files, network")
     );
     assert_eq!(render(), "");
-    assert!(list().contains("from dust.wasm, as it was last used"));
+    assert!(list().contains("from dust.wasm, unchanged since it was last used"));
 
     // A custom section (WebAssembly core specification, 5.5.3) changes the file and nothing that it does.
     let mut bytes = desk.read("dust.wasm");
@@ -267,7 +268,7 @@ fn a_changed_file_is_told_once_and_the_list_shows_what_there_is() {
         .unwrap();
     assert_eq!(dust["attach_point"], "finish");
     assert_eq!(dust["file"]["sha256"].as_str().unwrap().len(), 64);
-    assert_eq!(dust["file"]["last_use"], "as it was last used");
+    assert_eq!(dust["file"]["last_use"], "unchanged since it was last used");
 }
 
 #[test]

@@ -1,4 +1,4 @@
-//! `velatura regions` as a painter runs it: what is written, what is told, what is refused.
+//! `velatura regions` as a painter runs it: what it writes, prints and refuses.
 
 #![allow(
     clippy::unwrap_used,
@@ -16,7 +16,7 @@ fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
 }
 
-/// A dark disc on a light ground, a stroke on it and one beside it.
+/// A dark disc on a light background, one stroke on it and one next to it.
 fn desk() -> tempfile::TempDir {
     let desk = tempfile::tempdir().unwrap();
     let photo = image::GrayImage::from_fn(60, 60, |x, y| {

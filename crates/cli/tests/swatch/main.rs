@@ -108,7 +108,7 @@ fn the_demo_card_gives_the_demo_paints_back_and_check_trusts_them() {
 
     let checked = succeeded(&velatura(&["check", &made]));
     assert!(
-        checked.contains("right") && checked.contains("drawdown+tint"),
+        checked.contains("OK") && checked.contains("drawdown+tint"),
         "{checked}"
     );
     let overlay = image::open(&look).unwrap();
@@ -167,7 +167,7 @@ fn a_photo_without_a_card_stops_the_work_and_writes_nothing() {
     assert_eq!(output.status.code(), Some(1), "{told}");
     assert_eq!(
         told.trim_end(),
-        "error: demo_images/lamplighter/primed.jpg: no corner mark of a card is to be seen\n  expected: one card with all four corner marks, sharp, whole and without glare\n  help: photograph the whole card from above, filling most of the picture; or give the marks' pixels in the layout: corners = [[x, y], …], clockwise from the card's upper left"
+        "error: demo_images/lamplighter/primed.jpg: no corner mark of a card is visible\n  expected: one card with all four corner marks, sharp, complete and without glare\n  help: photograph the whole card from above so that it fills most of the picture, or write the pixels of the marks into the layout: corners = [[x, y], …], clockwise from the upper left of the card"
     );
     assert_eq!(std::fs::read_dir(scratch.path()).unwrap().count(), 0);
 }
@@ -209,6 +209,6 @@ fn the_card_is_printed_with_the_names_of_a_layout() {
         assert!(std::fs::read(&path).unwrap().starts_with(start));
     }
     let svg = std::fs::read_to_string(scratch.path().join("card.svg")).unwrap();
-    assert!(succeeded(&velatura(&["check", LAYOUT])).contains("layout.toml: right"));
+    assert!(succeeded(&velatura(&["check", LAYOUT])).contains("layout.toml: OK"));
     assert!(svg.contains("Lantern Red") && svg.contains("width=\"210mm\""));
 }

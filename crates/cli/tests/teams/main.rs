@@ -1,4 +1,4 @@
-//! `oppose` and `explore` as a painter runs them on the demo: what they write is rendered, and wrong calls are told apart.
+//! `oppose` and `explore` as a painter runs them on the demo: what they write can be rendered, and each wrong call gets its own message.
 
 #![allow(
     clippy::unwrap_used,
@@ -147,7 +147,7 @@ fn the_opposite_is_rendered_in_the_colours_it_tells() {
     let scheme = &report["schemes"][0];
     assert_eq!(scheme["name"], "Opposite of Foglight");
     assert_eq!(scheme["undercoat"], "white-with-wash");
-    // Rendered regions are shaded by the photo's light, the colours told are not: hue must agree, lightness may be less.
+    // Rendered regions are shaded by the photo's light, the printed colours are not: hue must agree, lightness may be less.
     for (told, shown) in told["regions"]
         .as_array()
         .unwrap()

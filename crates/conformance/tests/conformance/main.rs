@@ -1,5 +1,5 @@
 //! The conformance kit says no: for every check a broken stage that is caught by that check and by no other, and a sound one
-//! beside it that passes.
+//! next to it that passes.
 
 mod broken;
 mod described;

@@ -8,7 +8,7 @@ use velatura_optics::colour::{Encoded, Linear, luminance};
 use super::{Finding, share};
 use crate::plate::Plate;
 
-/// Chroma C\* at L\* 60 from which a cast is told. From memory of phones' white balance: it leaves up to about 6.
+/// Chroma C\* at L\* 60 above which a cast is reported. From memory of phones' white balance: it leaves up to about 6.
 const STRONG: f64 = 9.0;
 /// Distance in a\*, b\* between two halves of the figure from which there are two lights.
 const TWO_LIGHTS: f64 = 7.0;
@@ -23,9 +23,9 @@ pub(super) fn check(plate: &Plate) -> Vec<Finding> {
     let mut found = Vec::new();
     if a.hypot(b) > STRONG {
         found.push(Finding {
-            found: format!("the grey figure looks {} (C* {:.0})", hue(a, b), a.hypot(b)),
-            expected: format!("a neutral grey, C* at most {STRONG}: previews keep the lamp's colour, and glazes then look as they would under that lamp"),
-            help: "set the camera's white balance to the lamp, or to a grey or white card beside the figure; if the undercoat itself has a colour, let it be",
+            found: format!("the grey figure has a colour cast: it looks {} (C* {:.0})", hue(a, b), a.hypot(b)),
+            expected: format!("a neutral grey, C* at most {STRONG}: previews keep the colour of the lamp, so glazes look as they would under it"),
+            help: "set the camera's white balance to the lamp, or to a grey or white card next to the figure; ignore this if the undercoat itself is coloured",
         });
     }
     // The figure's own middle, so that both halves have pixels wherever it stands.
@@ -58,8 +58,8 @@ pub(super) fn check(plate: &Plate) -> Vec<Finding> {
         if apart > TWO_LIGHTS {
             let [(.., here), (.., there)] = pair.map(|index| &halves[index]);
             found.push(Finding {
-                found: format!("the light has two colours: the {here} half of the figure looks {} beside the {there} half", hue(one[0] - other[0], one[1] - other[1])),
-                expected: format!("one lamp: at most {TWO_LIGHTS} between the halves' a*, b* (here {apart:.0})"),
+                found: format!("the light has two colours: the {here} half of the figure looks {} compared with the {there} half", hue(one[0] - other[0], one[1] - other[1])),
+                expected: format!("one lamp: a*, b* of the halves differ by at most {TWO_LIGHTS} (here {apart:.0})"),
                 help: "switch the other lamp off, or draw the curtain",
             });
         }

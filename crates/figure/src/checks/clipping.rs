@@ -7,7 +7,7 @@ use crate::plate::Plate;
 
 /// Codes from here on may have been more: JPEG blurs the very end.
 const CLIPPED_FROM: u8 = 254;
-/// Share of the figure's pixels from which on clipping is told: fewer are glints on an edge or two.
+/// Share of the figure's pixels above which clipping is reported: fewer are glints on an edge or two.
 const MOST_CLIPPED: f64 = 0.005;
 /// Black primer reads about code 28 in full light and reaches 0 only in deep recesses.
 const MOST_DROWNED: f64 = 0.03;
@@ -29,20 +29,20 @@ pub(super) fn check(plate: &Plate) -> Vec<Finding> {
         found.push(Finding {
             found: format!("{} of the figure is clipped", percent(clipped)),
             expected: format!(
-                "at most {:.1} % of its pixels at code {CLIPPED_FROM} or above: what was brighter there is lost, and paint over it looks flat",
+                "at most {:.1} % of its pixels at code {CLIPPED_FROM} or above: brighter detail is lost, and paint over it looks flat",
                 100.0 * MOST_CLIPPED
             ),
-            help: "photograph again with less exposure (on a phone: touch the figure, then drag down), so that the brightest drybrushing is light grey",
+            help: "take the photo again with less exposure (on a phone: touch the figure, then drag down), so that the brightest drybrushing is light grey",
         });
     }
     if share(drowned, all) > MOST_DROWNED {
         found.push(Finding {
             found: format!("{} of the figure is at code 0", percent(drowned)),
             expected: format!(
-                "at most {:.0} %: recesses need a little light to be told from each other",
+                "at most {:.0} %: recesses need a little light to show any detail",
                 100.0 * MOST_DROWNED
             ),
-            help: "give it more light or a pale card opposite the lamp, and switch automatic contrast and filters off",
+            help: "use more light or a pale card opposite the lamp, and switch off automatic contrast and filters",
         });
     }
     found

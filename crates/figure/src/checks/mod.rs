@@ -1,6 +1,6 @@
 //! Photo checks: what about a figure's photo makes a preview worse, and what to do about it.
 //!
-//! In: a plate. Out: warnings, never errors. [`tone_checks`] holds what falsifies colours and is told with every preview;
+//! In: a plate. Out: warnings, never errors. [`tone_checks`] holds what distorts colours and is reported on every render;
 //! [`detail_checks`] what only makes a preview less worth having. How two photos lie on each other is `ground`'s matter.
 
 mod cast;

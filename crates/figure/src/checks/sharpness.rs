@@ -28,11 +28,11 @@ pub(super) fn check(plate: &Plate, tall: u32, height_mm: f64) -> Option<Finding>
     let most = (f64::from(tall) * WIDEST_SHARE).max(WIDEST_PX);
     (width_px > most).then(|| Finding {
         found: format!(
-            "the photo is blurred: the figure's strongest edges are {width_px:.1} pixels wide, {:.2} mm on the figure",
+            "the photo is blurred: the sharpest edges of the figure are {width_px:.1} pixels wide, {:.2} mm on the figure",
             width_px / f64::from(tall) * height_mm
         ),
         expected: format!("at most {most:.1} pixels for a figure that is {tall} pixels tall"),
-        help: "rest the camera on something, use its timer, touch the figure to focus, and give it more light",
+        help: "rest the camera on something, use its timer, touch the figure to focus, and use more light",
     })
 }
 

@@ -25,7 +25,7 @@ const REACH: usize = 2;
 const BRIGHTER_SHARE: f64 = 0.03;
 /// Share of the figure's pixels whose surroundings are flat, so that their variance is noise alone.
 const FLAT_SHARE: f64 = 0.2;
-/// Least light: an eighth of a percent of full light is below what any photo of black primer can tell.
+/// Least light: an eighth of a percent of full light is below what any photo of black primer can show.
 const LEAST_LIGHT: f32 = 0.002;
 
 /// Light per pixel.
@@ -139,7 +139,7 @@ impl Dark<'_> {
 
     /// Variance of the noise: that of the flattest surroundings on the figure.
     fn noise_variance(&self, region: &[u8]) -> f32 {
-        // Every seventh pixel in both directions tells as much as all of them.
+        // Every seventh pixel in both directions is as good as all of them.
         let mut variances: Vec<f32> = (0..self.height)
             .into_par_iter()
             .step_by(SAMPLING)

@@ -2,7 +2,7 @@
 //!
 //! A pixel of a matte figure is paint reflectance times the light that falls there; the photo shows the product. Here it is
 //! split into *substrate* and *light*, whose product is the photo again, and *relief* is read from the tone against its
-//! surroundings. Not here: decoding (`intake`), coats (another room).
+//! surroundings. Not here: decoding (`intake`), coats (another crate).
 
 mod light;
 mod points;
@@ -191,7 +191,7 @@ fn usable_light_photo<'a>(
         )
         .within(part())
         .expected(format!("{} × {}, the size of {} after rotation", plate.width, plate.height, figure.photo.value))
-        .help("take both from the same tripod at the same zoom, and crop neither; or take `light_photo` out"));
+        .help("take both from the same tripod at the same zoom, and crop neither; or remove `light_photo`"));
     }
     // The reader of the figure file has warned already: a plain undercoat shows only light and shade.
     Ok((figure.undercoat.kind.value != UndercoatKind::Plain).then_some((photo, path)))

@@ -112,7 +112,7 @@ pub(super) fn points(
             .within("[undercoat]")
             .expected("black darker than the brightest drybrushing")
             .help(
-                "give `black` and `white` as the photo shows them in full light, or leave both out",
+                "set `black` and `white` to the values the photo shows in full light, or remove both",
             ));
     }
     let light_share = match (&entry.light_share, measured) {

@@ -1,7 +1,7 @@
 //! Relief: 0 in deep recesses, 1 on raised edges, read from the photo's tone against its surroundings.
 //!
 //! In: luminance and regions. Out: a 16-bit plane, the figure's median at 0.5. Drybrush and light both leave hollows
-//! darker than what lies around them, so the logarithm of the tone minus its mean within some reach tells hollows from
+//! darker than their surroundings, so the logarithm of the tone minus its mean within some reach separates hollows from
 //! edges of that size; three sizes are added. Only pixels of the figure count: the backdrop must not bleed in.
 //! The measure is a sum of centre–surround differences as in Itti, Koch, Niebur 1998, IEEE Trans. PAMI 20:1254; sizes and
 //! weights are ours, chosen by eye.

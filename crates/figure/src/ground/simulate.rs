@@ -7,7 +7,7 @@ use crate::figure_file::UndercoatKind;
 
 use super::points::{From, UndercoatPoints};
 
-/// Reflectance of white primer where the photo tells of none (from memory of matte white paint).
+/// Reflectance of white primer if the photo shows none (from memory of matte white paint).
 const WHITE: f64 = 0.80;
 /// Reflectance of black primer without glare (from memory of matte black paint).
 const BLACK: f64 = 0.012;
@@ -56,7 +56,7 @@ pub fn simulated_substrate(
         (SimulatedUndercoat::PlainWhite, _) => white,
         (SimulatedUndercoat::WhiteWithWash, _) => {
             let hollow = 1.0 - smooth_step(WASH_RELIEF, relief);
-            // A plainly primed figure was not drybrushed: only its relief tells where hollows are.
+            // A plainly primed figure was not drybrushed: only its relief shows where hollows are.
             let missed = match points.kind {
                 UndercoatKind::Plain => 1.0,
                 _ => 1.0 - smooth_step(WASH_SUBSTRATE, substrate),

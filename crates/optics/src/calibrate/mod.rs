@@ -27,17 +27,17 @@ use seen::{fields, worst_miss};
 use tint::{Fitted, Tint};
 use velatura_document::Diagnostic;
 
-/// Residual ΔE above which a fit is told to be the nearest only, not the colour given.
+/// Residual ΔE above which a warning says that the fit is only the closest one.
 const TELL_ABOVE: f64 = 0.5;
 
-/// All paints of a file with their K and S, what tints tell of their mixtures, and the convention of their colours.
+/// All paints of a file with their K and S, what tints show about their mixtures, and the convention of their colours.
 #[derive(Debug, Clone)]
 pub struct PaintBox {
     /// What the drawdowns lie on, and whether photo, cards and codes hold the surface's own reflection.
     pub cards: Cards,
     /// The paints in the order written.
     pub paints: Vec<Paint>,
-    /// What their tints tell of mixtures.
+    /// What their tints show about mixtures.
     pub(crate) tints: Tints,
 }
 
@@ -77,7 +77,7 @@ pub fn calibrate_under(file: &PaintsFile, prior: &Prior) -> (PaintBox, Vec<Diagn
     let pairs: Vec<[usize; 2]> = links.iter().map(|link| link.paints).collect();
     let order = order::order(file.paints.len(), &pairs);
     // Whether mixtures depart from the plain sum is asked once of all tints together: one tint alone, seen in six codes,
-    // can seldom tell, and a plain sum that holds tells much of the paints themselves.
+    // can seldom show, and a plain sum that holds says much about the paints.
     let beliefs = if links.is_empty() {
         &prior.departures[..1]
     } else {
@@ -215,13 +215,13 @@ fn named(file: &PaintsFile, paint: usize, fit: Fitted, tints: &Tints) -> Paint {
 fn missed(file: &PaintsFile, paint: usize, residual: f64) -> Diagnostic {
     let entry = &file.paints[paint];
     let found =
-        format!("no film has these two colours; the nearest misses them by ΔE {residual:.1}");
+        format!("no film can have these two colours; the closest one is off by ΔE {residual:.1}");
     file.source
         .error_at(&entry.name.at, found)
         .as_warning()
         .within(format!("paint \"{}\"", entry.name.value))
-        .expected("the colours of one and the same film over the two cards of [cards]")
+        .expected("the colours of one film over the two cards of [cards]")
         .help(
-            "photograph drawdown and bare cards together, in even light, and read the codes again",
+            "photograph drawdown and bare cards together in even light, and read the colour codes again",
         )
 }

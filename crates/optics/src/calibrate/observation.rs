@@ -19,7 +19,7 @@ use crate::surface::Specular;
 /// Standard deviation of a code in code values: rounding alone, 1/√12.
 const CODE_DEVIATION: f64 = 0.29;
 /// Standard deviation of a measured reflectance: a fixed part and a part of the value.
-/// The noise of the paints rather than of the instrument: no two brushed films are alike, and finer figures make the
+/// The noise of the paints rather than of the instrument: no two brushed films are alike, and finer numbers make the
 /// fit follow a drawdown's oddities into its mixtures (mean ΔE of mixtures from spectra 4.1 instead of 3.4 at a fifth).
 const SPECTRUM_DEVIATION: (f64, f64) = (0.001, 0.005);
 /// Least reflectance above the surface's that a film is asked to reach: below it no film exists.

@@ -22,7 +22,7 @@ const STRENGTH_VARIANCE: f64 = 1.0;
 const DEPARTURE_VARIANCE: [f64; 2] = [0.3, 0.1];
 const DEPARTURE_LENGTH_NM: f64 = 100.0;
 /// How much likelier it is that a file's mixtures depart than that they are plain sums: a choice. The measured paints'
-/// spectra say so (12 of 13 tints), six codes of one tint can seldom tell; so a file must speak clearly, as colours that were
+/// spectra say so (12 of 13 tints), six codes of one tint can seldom show it; so a file must be clear, as colours that were
 /// computed by the plain sum do.
 const DEPARTING_ODDS: f64 = 1000.0;
 /// Variance of ln film of a tint: its film, a third thicker or thinner than the drawdowns', is part of its departure.

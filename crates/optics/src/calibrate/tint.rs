@@ -1,4 +1,4 @@
-//! A paint fitted together with its tints: what mixing it with paints already fitted tells of its K and S, of how strong it
+//! A paint fitted together with its tints: what mixing it with paints already fitted shows about its K and S, of how strong it
 //! is in mixtures, and of how its mixtures depart from the plain sum.
 //!
 //! In: the paint's own fields, its tints' fields, the partners' K, S and strength. Out: ln K and ln S, the strength, and a
@@ -7,8 +7,8 @@
 //! thickness; the departure for all that the sum leaves out, above all that pigments are ground and wetted otherwise in a
 //! mix than alone, and for the tint's own film.
 //!
-//! The partners stay as they were fitted: letting them move was tried and is no better (`mixture.rs` has the figures), and
-//! so each paint is a small problem of its own.
+//! The partners stay as they were fitted: letting them move was tried and is no better (`mixture.rs` has the numbers), and
+//! so each paint is a small separate problem.
 
 use nalgebra::{DMatrix, DVector};
 
@@ -46,7 +46,7 @@ pub(super) struct Tint<'a> {
 pub(super) struct Fitted {
     /// Its K and S.
     pub(super) optics: Optics,
-    /// By what its parts count beside other paints'.
+    /// How much its parts count compared with those of other paints.
     pub(super) strength: f64,
     /// Per tint, what is to be added to ln K and ln S of the plain sum.
     pub(super) departures: Vec<[f64; ENTRIES]>,

@@ -84,8 +84,8 @@ fn convention(
         }
         if specular.is_none() {
             let wrong = fault(
-                "nothing says whether the values include the surface's own reflection (about 4 %)",
-                "the instrument's setting: specular included (SCI), or excluded (SCE; 45/0 instruments always exclude it)",
+                "the file does not say whether the values include the surface's own reflection (about 4 %)",
+                "the instrument setting: specular included (SCI) or excluded (SCE; 45/0 instruments always exclude it)",
                 Hint::SpecularSetting,
             );
             problems.push(error_in(table.source, wrong));
@@ -97,7 +97,7 @@ fn convention(
         .collect();
     if options.unit.is_none() {
         if let Some((index, mut wrong)) = mixed_unit_fault(&series) {
-            wrong.help = Hint::from("bring all rows to one unit").or(Hint::UnitPercent);
+            wrong.help = Hint::from("convert all rows to one unit").or(Hint::UnitPercent);
             problems.push(spectra[index].0.error(wrong));
         }
     }
@@ -137,8 +137,8 @@ fn place<'t>(items: &mut Vec<Item<'t>>, field: Field<'t>, problems: &mut Vec<Dia
         Meaning::Chip(..) if matches!(row.seen, Seen::Spectrum(..)) => {
             let name = &row.name.value;
             return problems.push(row.error(fault(
-                "the name does not say over which card this was measured",
-                "names that end in \"/ black\" or \"/ white\"",
+                "the name does not say which card this was measured over",
+                "names ending in \"/ black\" or \"/ white\"",
                 format!("name the two fields \"{name} / black\" and \"{name} / white\""),
             )));
         }
@@ -152,17 +152,17 @@ fn place<'t>(items: &mut Vec<Item<'t>>, field: Field<'t>, problems: &mut Vec<Dia
     if let Some(earlier) = taken {
         let line = earlier.source.place(&earlier.name.at).line;
         problems.push(row.error(fault(
-            format!("this row is in {}:{line} already", earlier.source.name()),
-            "each field once",
-            "keep one of them, or put their mean in one row",
+            format!("this row is already in {}:{line}", earlier.source.name()),
+            "each field only once",
+            "keep one of them, or combine them into one row with their average",
         )));
     }
     let both = item.chip.is_some() && (item.black.is_some() || item.white.is_some());
     if both {
         problems.push(row.error(fault(
-            "this paint is given both as a chip and as a drawdown",
-            "one of them",
-            "keep the drawdown: it says more",
+            "this paint is both a chip and a drawdown",
+            "only one of them",
+            "keep the drawdown: it holds more information",
         )));
     }
 }
@@ -185,8 +185,8 @@ fn cards(
         let given = card_pair(item.black.as_ref(), item.white.as_ref(), problems)?;
         let row = item.black.as_ref().or(item.white.as_ref())?.row;
         if stated.iter().any(Option::is_some) {
-            let found = "the cards are given twice: in this file, and as colours with the import";
-            problems.push(row.error(fault(found, "one of them", Hint::NoCardColours)));
+            let found = "the cards appear twice: in this file, and as colours passed to the import";
+            problems.push(row.error(fault(found, "only one of them", Hint::NoCardColours)));
         }
         return match given {
             GivenDraft::Spectra(spectra) => {
@@ -234,7 +234,7 @@ fn cards(
     match drawdown {
         Some(table) => {
             let wrong = fault(
-                "nothing says what the bare cards look like",
+                "the colours of the bare cards are missing",
                 "rows named \"card / black\" and \"card / white\": the cards below the drawdowns",
                 Hint::from("measure them").or(Hint::CardColours),
             );
@@ -276,7 +276,7 @@ fn paints(
             if name.eq_ignore_ascii_case("medium") {
                 let wrong = fault(
                     "a paint is called \"medium\"",
-                    "another name: `medium` is always there and means clear glaze medium",
+                    "another name: `medium` is reserved for clear glaze medium",
                     "",
                 );
                 problems.extend(item.row().map(|row| row.error(wrong)));
@@ -296,14 +296,14 @@ fn paints(
         for one in [paint, with] {
             if !names.contains(&one.as_str()) {
                 let wrong = fault(
-                    format!("there are no rows for \"{one}\" alone"),
+                    format!("no rows for \"{one}\" alone"),
                     either(
                         &names
                             .iter()
                             .map(|name| format!("\"{name}\""))
                             .collect::<Vec<_>>(),
                     ),
-                    format!("add \"{one} / black\" and \"{one} / white\", or take the tint out"),
+                    format!("add \"{one} / black\" and \"{one} / white\", or remove the tint"),
                 );
                 problems.extend(item.row().map(|row| row.error(wrong)));
             }
@@ -336,7 +336,7 @@ fn chip(
         let name = &row.name.value;
         problems.push(
             row.error(fault(
-                "nothing says how well this paint hides what is below it",
+                "the opacity of this paint is missing",
                 format!("{}, or a contrast ratio of 0 to 1", either(&words)),
                 Hint::from(format!("name it \"{name} / {}\"", words[1]))
                     .or(Hint::Opacity(words[1].to_owned())),

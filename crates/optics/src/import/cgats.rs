@@ -44,7 +44,7 @@ pub(super) fn read<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -
                 &quote,
                 "a quotation mark is not closed on its line",
                 "\"…\"; a quotation mark inside is written twice",
-                "close it, or take it out",
+                "close it, or remove it",
             ),
         }
         at += line.len();
@@ -144,7 +144,7 @@ impl Reader<'_, '_> {
         if let Some(stated) = self.fields.take() {
             if stated.value != self.heads.len() {
                 let found = format!(
-                    "NUMBER_OF_FIELDS is {}, the data format has {}",
+                    "NUMBER_OF_FIELDS is {}, but the data format has {}",
                     stated.value,
                     self.heads.len()
                 );
@@ -153,7 +153,7 @@ impl Reader<'_, '_> {
                     &stated.at,
                     found,
                     expected,
-                    "was the file cut or edited? export it again",
+                    "was the file cut off or edited? export it again",
                 );
             }
         }
@@ -218,8 +218,8 @@ impl Reader<'_, '_> {
                 self.report(
                     at,
                     found,
-                    "the number of rows that it states",
-                    "was the file cut or edited? export it again",
+                    "as many rows as NUMBER_OF_SETS states",
+                    "was the file cut off or edited? export it again",
                 );
             }
         }
@@ -243,7 +243,7 @@ impl Reader<'_, '_> {
             &(end..end),
             found,
             &expected,
-            "the file was cut: export it again",
+            "the file was cut off: export it again",
         );
     }
 }

@@ -71,9 +71,9 @@ impl Columns {
         let name = NAME_HEADS.iter().find_map(|known| find(known));
         let Some(name) = name else {
             return Err(fault(
-                format!("no column has the samples' names: {}", listed(heads)),
-                "SAMPLE_NAME or SAMPLE_ID; in a CSV file also name",
-                "export the samples' names as well, such as \"Oil Amber / black\"",
+                format!("no column has the sample names: {}", listed(heads)),
+                "a column SAMPLE_NAME or SAMPLE_ID, or name in a CSV file",
+                "export the sample names as well, such as \"Oil Amber / black\"",
             ));
         };
         let mut bands: Vec<(f64, usize)> = heads
@@ -111,12 +111,12 @@ impl Columns {
     ) -> Result<Row<'a>, (Range<usize>, Fault)> {
         if cells.len() != self.count {
             let found = format!(
-                "this row has {} values, the table {} columns",
+                "this row has {} values, but the table has {} columns",
                 cells.len(),
                 self.count
             );
             let expected = format!("{} values", self.count);
-            let help = "look for a missing value, or a name with spaces that needs quotation marks";
+            let help = "look for a missing value, or for a name with spaces and no quotation marks";
             let at = cells.first().map_or(at, |first| &first.at);
             return Err((at.clone(), fault(found, expected, help)));
         }
@@ -171,7 +171,7 @@ fn number(cell: &At<String>) -> Result<f64, (Range<usize>, Fault)> {
         let expected = "a number such as 12.5 or 0.125, no thousands separators";
         (
             cell.at.clone(),
-            fault(found, expected, "take the row out, or measure it again"),
+            fault(found, expected, "remove the row, or measure it again"),
         )
     })
 }
@@ -189,20 +189,17 @@ fn evenly_spaced(nm: &[f64]) -> Result<Wavelengths, Fault> {
             count: nm.len(),
         }),
         None => Err(fault(
-            format!(
-                "the columns name no range of wavelengths, only {} nm",
-                nm[0]
-            ),
+            format!("the columns have a single wavelength, {} nm", nm[0]),
             "400 to 700 nm in even steps",
             "export the whole spectrum",
         )),
         Some(two) => Err(fault(
             format!(
-                "after {} nm comes {} nm, though the first step is {step_nm} nm",
+                "{} nm is followed by {} nm, but the first step is {step_nm} nm",
                 two[0], two[1]
             ),
-            "wavelengths in even steps, each once",
-            "look for a missing or doubled column",
+            "wavelengths in even steps, each only once",
+            "look for a missing or duplicate column",
         )),
     }
 }
@@ -216,10 +213,10 @@ fn nothing_seen(heads: &[&str]) -> Fault {
     match derived {
         Some(head) => fault(
             format!("there are colours (`{head}`) but no spectra"),
-            "columns such as SPECTRAL_NM400 … SPECTRAL_NM700: a colour is for one light and one observer, and the file \
-             need not say which",
-            "export the spectral data in the instrument's program, or give sRGB codes in a CSV file with the columns name \
-             and colour",
+            "columns such as SPECTRAL_NM400 … SPECTRAL_NM700: a colour holds for one light and one observer, and the file \
+             may not say which",
+            "export the spectral data from the instrument's program, or write sRGB codes into a CSV file with the columns \
+             name and colour",
         ),
         None => fault(
             format!("no column is a wavelength: {}", listed(heads)),

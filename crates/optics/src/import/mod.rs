@@ -127,6 +127,8 @@ fn assumed_cards(draft: &Draft, name: &str) -> Diagnostic {
             draft.cards.black, draft.cards.white
         ),
     )
-    .expected("nothing better while there are only chips; measured cards before you add a drawdown")
+    .expected(
+        "this is fine while there are only chips; measure the cards before you add a drawdown",
+    )
     .help(Hint::CardColours)
 }

@@ -118,9 +118,9 @@ fn subject(text: &str) -> Result<Subject, Fault> {
     let parts: Vec<&str> = text.split(" + ").collect();
     let tint = || {
         fault(
-            format!("\"{text}\" is not a mix of two paints"),
+            format!("\"{text}\" is not a mixture of two paints"),
             "both paints, each with its parts by volume: \"Oil Amber 1 + Gull White 9 / white\"",
-            "a tint is this paint first, then one other",
+            "write this paint first, then exactly one other",
         )
     };
     match parts[..] {

@@ -38,8 +38,8 @@ pub(super) fn film_pair(
                     != (own.wavelengths, own.unit, own.specular) =>
             {
                 Some(fault(
-                    "the bare cards have other wavelengths, another unit or another specular setting",
-                    "cards and paints measured alike",
+                    "the bare cards differ from the paints in wavelengths, unit or specular setting",
+                    "cards and paints measured in the same way",
                     Hint::from("export them together").or(Hint::CardColours),
                 ))
             }
@@ -76,7 +76,7 @@ pub(super) fn card_pair(
                     pair.over_black, pair.over_white
                 ),
                 "black darker than white",
-                "were the two exchanged?",
+                "are the two swapped?",
             )));
             return None;
         }
@@ -146,9 +146,9 @@ fn lonely(
         .rsplit_once('/')
         .map_or(name.as_str(), |(before, _)| before.trim());
     problems.push(field.row.error(fault(
-        format!("there is a row over {own}, but none over {other}"),
-        "both: one alone does not separate absorption from scattering",
-        format!("add a row \"{before} / {other}\", or take this one out"),
+        format!("there is a row over {own} but none over {other}"),
+        "both: one alone cannot separate absorption from scattering",
+        format!("add a row \"{before} / {other}\", or remove this one"),
     )));
     None
 }
@@ -161,7 +161,7 @@ fn unlike(field: &Field<'_>, other: &Field<'_>) -> Diagnostic {
             other.row.source.name(),
             place.line
         ),
-        "the same kind, wavelengths, unit and specular over black and over white",
+        "the same kind of value, wavelengths, unit and specular setting over black and over white",
         "export the two together",
     ))
 }

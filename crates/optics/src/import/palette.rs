@@ -52,7 +52,7 @@ pub(super) fn read<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -
     }
     if rows.is_empty() && problems.len() == before {
         let wrong = fault(
-            "there is no colour in this palette",
+            "this palette has no colour",
             "lines such as: 184 160 116 Old Rope",
             "",
         );
@@ -84,7 +84,7 @@ fn colour(line: &str) -> Result<(Encoded, &str), Fault> {
         return Err(fault(
             "this colour has no name",
             "the paint's name after the three codes",
-            "name it, or take the line out",
+            "add a name, or remove the line",
         ));
     }
     Ok((Encoded(codes), rest))

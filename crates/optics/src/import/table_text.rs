@@ -24,7 +24,7 @@ pub(super) fn read<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -
     if records.is_empty() {
         let wrong = fault(
             "this file is empty",
-            "a head line with name and wavelengths, and a row for every sample",
+            "a header line with name and wavelengths, and a row for every sample",
             "",
         );
         problems.push(error_in(source, wrong));

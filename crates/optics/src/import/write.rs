@@ -11,8 +11,8 @@ use crate::surface::Specular;
 pub(super) fn text(draft: &Draft, files: &[&str]) -> String {
     let from: Vec<String> = files.iter().map(|file| one_line(file)).collect();
     let mut text = format!(
-        "# Imported by Velatura from {}. The numbers are as they were measured.\n\
-         # A paint that is not in your box gets the line: owned = false\n\
+        "# Imported by Velatura from {}. The numbers are unchanged from the measurement.\n\
+         # If you do not own a paint, add the line: owned = false\n\
          format = \"{FORMAT}\"\n\n",
         from.join(", ")
     );
@@ -28,7 +28,7 @@ fn cards(text: &mut String, cards: &CardsDraft) {
         CardsFrom::Measured => "# Colours of the bare cards, from their spectra.\n",
         CardsFrom::Given => "",
         CardsFrom::Assumed => {
-            "# ASSUMED: chips have no card. Before you add a drawdown, put in the colours of the cards below it.\n"
+            "# ASSUMED: chips have no card. Before you add a drawdown, enter the colours of its cards.\n"
         }
     };
     *text += &format!(
@@ -48,10 +48,9 @@ fn paint(text: &mut String, paint: &PaintDraft) {
     *text += "\n[[paint]]\n";
     match (&paint.given, paint.tints.len()) {
         (GivenDraft::Chip(..), _) => {
-            *text +=
-                "# only a chip: a drawdown over a black and a white card would say much more\n";
+            *text += "# only a chip: a drawdown over a black and a white card would be far more reliable\n";
         }
-        (_, 0) => *text += "# no tint: how strong it is in a mix is a guess\n",
+        (_, 0) => *text += "# no tint: its strength in a mix is a guess\n",
         _ => {}
     }
     *text += &format!("name = {}\n", quoted(&paint.name));

@@ -39,11 +39,11 @@ impl Pair {
         let [dark, light] = [self.over_black, self.over_white].map(|code| luminance(code.linear()));
         (dark > light + CODE_SLACK).then(|| Fault {
             found: format!(
-                "over black ({}) the film is lighter than over white ({})",
+                "the film is lighter over black ({}) than over white ({})",
                 self.over_black, self.over_white
             ),
-            expected: "over black at most as light as over white".to_owned(),
-            help: "were the two exchanged?".into(),
+            expected: "a film no lighter over black than over white".to_owned(),
+            help: "are the two swapped?".into(),
         })
     }
 }
@@ -89,7 +89,7 @@ pub struct PaintEntry {
 }
 
 pub(super) fn read(fields: &Fields<'_>) -> Option<PaintEntry> {
-    let name = fields.required_text("name", "the paint's name, as on the pot");
+    let name = fields.required_text("name", "the name on the pot");
     let owned = fields.flag("owned").is_none_or(|flag| flag.value);
     let given = read_given(fields);
     let tints: Vec<Option<TintEntry>> = fields
@@ -119,18 +119,18 @@ fn read_given(fields: &Fields<'_>) -> Option<Given> {
         (false, false, false) => {
             fields.problem(
                 &fields.at(),
-                "nothing says what this paint looks like",
+                "this paint has no colour data",
                 "`over_black` and `over_white`, or [paint.spectrum], or `colour` with `contrast_ratio` or `opacity`",
-                "brush it over a black and a white card, let it dry, and give the two colours",
+                "brush it over a black and a white card, let it dry, and enter the two colours",
             );
             None
         }
         _ => {
             fields.problem(
                 &fields.at(),
-                "this paint is given in more than one way",
+                "this paint is described in more than one way",
                 "one of: a drawdown (`over_black`, `over_white`), [paint.spectrum], a chip (`colour`)",
-                "keep the best of them: a spectrum before a drawdown before a chip",
+                "keep the best one: a spectrum is better than a drawdown, a drawdown better than a chip",
             );
             None
         }
@@ -162,8 +162,8 @@ fn read_chip(fields: &Fields<'_>) -> Option<Given> {
             let at = word.map_or(fields.at(), |word| word.at);
             fields.problem(
                 &at,
-                "both `contrast_ratio` and `opacity` are given",
-                "one of them",
+                "`contrast_ratio` and `opacity` are both set",
+                "only one of them",
                 "keep the number",
             );
             return None;
@@ -207,7 +207,7 @@ fn read_tint(fields: &Fields<'_>) -> Option<TintEntry> {
             fields.problem(
                 &fields.at(),
                 "this tint has both codes and spectra",
-                "one of them",
+                "only one of them",
                 "keep the spectra",
             );
         }

@@ -62,7 +62,7 @@ pub fn read_paints_file(source: &SourceText) -> (Option<PaintsFile>, Vec<Diagnos
         if tables.is_empty() && !fields.has("paint") {
             fields.problem(
                 &(0..0),
-                "there is no paint in this file",
+                "this file has no paint",
                 "at least one [[paint]]",
                 "add a [[paint]]",
             );
@@ -86,7 +86,7 @@ fn read_cards(fields: &Fields<'_>) -> Option<Cards> {
                 &(0..0),
                 "`[cards]` is missing",
                 "[cards] with `black` and `white`: the colours of the bare cards in the photo of the drawdowns",
-                "add [cards]; without one, black = \"#1c1c1c\" and white = \"#f4f2ee\" are a usual start",
+                "add [cards]; if you have not measured them, black = \"#1c1c1c\" and white = \"#f4f2ee\" are typical",
             );
         }
         return None;
@@ -113,7 +113,7 @@ fn read_cards(fields: &Fields<'_>) -> Option<Cards> {
                 black.value, white.value
             ),
             "black darker than white",
-            "were the two exchanged?",
+            "are the two swapped?",
         );
         return None;
     }
@@ -137,8 +137,8 @@ fn report_names(file: &PaintsFile, tables: &[Fields<'_>]) {
             table.problem(
                 &paint.name.at,
                 "a paint is called \"medium\"",
-                "another name: `medium` is always there and means clear glaze medium",
-                "give this paint another name, or take it out",
+                "another name: `medium` is reserved for clear glaze medium",
+                "rename or remove this paint",
             );
         }
         if file.paints[..index]
@@ -147,9 +147,9 @@ fn report_names(file: &PaintsFile, tables: &[Fields<'_>]) {
         {
             table.problem(
                 &paint.name.at,
-                format!("a second paint is called \"{name}\""),
+                format!("two paints are called \"{name}\""),
                 "a different name for every paint",
-                "rename one of the two",
+                "rename one of them",
             );
         }
         for tint in &paint.tints {
@@ -162,7 +162,7 @@ fn report_names(file: &PaintsFile, tables: &[Fields<'_>]) {
             };
             if !others().any(|other| other == with) {
                 let help = nearest(with, others()).map_or_else(
-                    || "add that paint, or take the tint out".to_owned(),
+                    || "add that paint, or remove the tint".to_owned(),
                     |near| format!("did you mean \"{near}\"?"),
                 );
                 table.problem(
@@ -188,9 +188,9 @@ fn colour(fields: &Fields<'_>, key: &'static str, required: bool) -> Option<At<E
         return Some(At { value, at: text.at });
     }
     let help = if text.value.len() == 6 && text.value.bytes().all(|b| b.is_ascii_hexdigit()) {
-        format!("put a # before it: \"#{}\"", text.value)
+        format!("add a #: \"#{}\"", text.value)
     } else {
-        "write # and six digits of 0–9 and a–f, two each for red, green and blue".to_owned()
+        "write # and six hexadecimal digits, two each for red, green and blue".to_owned()
     };
     fields.problem(
         &text.at,

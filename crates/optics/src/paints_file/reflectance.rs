@@ -102,9 +102,9 @@ pub(crate) fn range_fault(wavelengths: &Wavelengths) -> Option<Fault> {
             1 => format!("there is only one value, at {start} nm"),
             _ => format!("the values go from {start} to {end} nm"),
         },
-        expected: "400 to 700 nm; up to 20 nm may be missing at either end".to_owned(),
-        help: "check the first wavelength and the step; if they are right, measure again from 400 to 700 nm, or give the \
-               paint as the two colours of its drawdown"
+        expected: "400 to 700 nm; up to 20 nm may be missing at each end".to_owned(),
+        help: "check the first wavelength and the step; if they are correct, measure again from 400 to 700 nm, or describe the \
+               paint by the two colours of its drawdown"
             .into(),
     })
 }
@@ -120,13 +120,12 @@ pub(crate) fn mixed_unit_fault(series: &[(&str, &[f64])]) -> Option<(usize, Faul
         (0..series.len()).find(|index| most[*index] <= PERCENT_ABOVE && most[*index] > 0.0)?;
     let fault = Fault {
         found: format!(
-            "`{}` reaches {}, `{}` only {}",
+            "`{}` goes up to {}, but `{}` only to {}",
             series[in_percent].0, most[in_percent], series[small].0, most[small]
         ),
-        expected: "one unit throughout, percent (0…100) or fractions (0…1)".to_owned(),
-        help:
-            "bring all lists to one unit; if it is percent throughout, say so: unit = \"percent\""
-                .into(),
+        expected: "the same unit everywhere, percent (0…100) or fractions (0…1)".to_owned(),
+        help: "convert all lists to one unit; if all are percentages, add unit = \"percent\""
+            .into(),
     };
     Some((small, fault))
 }
@@ -135,8 +134,8 @@ pub(crate) fn mixed_unit_fault(series: &[(&str, &[f64])]) -> Option<(usize, Faul
 pub(crate) fn value_fault(wavelengths: &Wavelengths, unit: Unit, values: &[f64]) -> Option<Fault> {
     let wrong = |value: &f64| !(0.0..=MOST).contains(&(value / unit.whole()));
     let expected = match unit {
-        Unit::Percent => "0 to 100, as the others are percent",
-        Unit::Fraction => "0 to 1, as the others are fractions",
+        Unit::Percent => "0 to 100, because the others are percentages",
+        Unit::Fraction => "0 to 1, because the others are fractions",
     };
     if let Some(first) = values.iter().position(wrong) {
         let more = values[first + 1..].iter().filter(|one| wrong(one)).count();
@@ -152,16 +151,16 @@ pub(crate) fn value_fault(wavelengths: &Wavelengths, unit: Unit, values: &[f64])
             ),
             expected: expected.to_owned(),
             help: if values[first] < 0.0 {
-                "an instrument's zero has drifted: calibrate it and measure again".into()
+                "the zero of the instrument has drifted: calibrate it and measure again".into()
             } else {
-                "look for a slipped decimal point or values of another column".into()
+                "look for a misplaced decimal point or values from another column".into()
             },
         });
     }
     let empty = !values.is_empty() && largest(values.iter()) <= 0.0;
     empty.then(|| Fault {
         found: "every reflectance is 0".to_owned(),
-        expected: "measured values: every paint and every card reflects some light".to_owned(),
+        expected: "measured values: every paint and card reflects some light".to_owned(),
         help: "this field was not measured, or not saved: measure it again".into(),
     })
 }
@@ -183,13 +182,13 @@ pub(crate) fn order_fault(
         .max_by(|a, b| a.1.total_cmp(&b.1))?;
     (excess > NOISE).then(|| Fault {
         found: format!(
-            "{dark} reflects {} at {} nm, {light} {}",
+            "at {1} nm {dark} reflects {0}, but {light} only {2}",
             dark_values[worst],
             wavelengths.nm(worst),
             light_values[worst]
         ),
-        expected: format!("{dark} reflecting at most as much as {light}"),
-        help: "were the two exchanged?".into(),
+        expected: format!("{dark} to reflect no more than {light}"),
+        help: "are the two swapped?".into(),
     })
 }
 
@@ -200,10 +199,10 @@ pub(crate) fn surface_doubt(specular: Specular, unit: Unit, over_black: &[f64]) 
     // Half the usual reflection: glossy or not, no surface in air reflects less than that.
     (specular == Specular::Included && mean < K1 / 2.0).then(|| Fault {
         found: format!(
-            "over black the film reflects {:.1} % on average, less than its surface alone",
+            "the film over black reflects {:.1} % on average, less than its surface alone would",
             mean * 100.0
         ),
-        expected: "about 4 % at least where the surface's reflection is included".to_owned(),
+        expected: "at least about 4 % if the surface reflection is included".to_owned(),
         help: "was the instrument set to specular = \"excluded\"?".into(),
     })
 }

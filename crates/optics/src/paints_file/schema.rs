@@ -93,7 +93,7 @@ struct Tint {
     spectrum: Option<MeasuredSpectrum>,
 }
 
-/// Reflectance from an instrument, % or fractions, over 400 to 700 nm; up to 20 nm may be missing at either end.
+/// Reflectance from an instrument, % or fractions, over 400 to 700 nm; up to 20 nm may be missing at each end.
 #[derive(JsonSchema, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct MeasuredSpectrum {

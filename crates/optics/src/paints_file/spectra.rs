@@ -35,7 +35,7 @@ const CARD_ORDER: [(&str, &str); 2] = [
     ("black_card", "the black card"),
     ("white_card", "the white card"),
 ];
-const A_LIST: &str = "a list of reflectances in % or as fractions";
+const A_LIST: &str = "a list of reflectances in percent or as fractions";
 
 /// Reflectance of one film over both cards, as fractions.
 #[derive(Debug, Clone)]

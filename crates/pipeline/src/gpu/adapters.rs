@@ -98,17 +98,18 @@ fn shortcoming(adapter: &Adapter) -> Option<String> {
     let buffers = u32::try_from(render::KERNEL.bindings.len()).unwrap_or(u32::MAX) - 1;
     let compute = wgpu::DownlevelFlags::COMPUTE_SHADERS;
     if !adapter.get_downlevel_capabilities().flags.contains(compute) {
-        return Some("it runs no compute shaders".to_owned());
+        return Some("it cannot run compute shaders".to_owned());
     }
     if limits.max_storage_buffers_per_shader_stage < buffers {
         return Some(format!(
-            "a kernel sees {} buffers there and needs {buffers}",
+            "it allows {} buffers per kernel, but {buffers} are needed",
             limits.max_storage_buffers_per_shader_stage
         ));
     }
     let binding_bytes = binding_bytes(&limits);
-    (binding_bytes < LEAST_BINDING_BYTES)
-        .then(|| format!("it binds {binding_bytes} bytes at once, of {LEAST_BINDING_BYTES} needed"))
+    (binding_bytes < LEAST_BINDING_BYTES).then(|| {
+        format!("it can bind {binding_bytes} bytes at once, but {LEAST_BINDING_BYTES} are needed")
+    })
 }
 
 /// Most bytes that a buffer can have and a kernel can see.
@@ -136,11 +137,13 @@ fn report(adapter: &Adapter, chosen: bool, wanted: Option<&str>) -> AdapterRepor
     let usable = shortcoming.is_none();
     let why_not = shortcoming.or_else(|| match (chosen, kind) {
         (true, AdapterKind::Software) => {
-            Some("software: used only if a device is demanded, not automatically".to_owned())
+            Some("a software renderer: used only on request, never automatically".to_owned())
         }
         (true, _) => None,
-        (false, _) if !is_wanted(adapter, wanted) => Some("another is asked for".to_owned()),
-        (false, _) => Some("another comes first".to_owned()),
+        (false, _) if !is_wanted(adapter, wanted) => {
+            Some("another adapter was requested".to_owned())
+        }
+        (false, _) => Some("another adapter comes first".to_owned()),
     });
     AdapterReport {
         name: info.name,

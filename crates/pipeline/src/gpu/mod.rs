@@ -46,7 +46,7 @@ impl Gpu {
     /// Why there is none, in a few words.
     pub fn open(wanted: Option<&str>) -> Result<Self, String> {
         let adapter = adapters::chosen(wanted).ok_or_else(|| match wanted {
-            None => "no adapter was found".to_owned(),
+            None => "there is no adapter".to_owned(),
             Some(wanted) => format!("no usable adapter is called \"{wanted}\""),
         })?;
         let info = adapter.get_info();
@@ -59,7 +59,7 @@ impl Gpu {
             ..wgpu::DeviceDescriptor::default()
         });
         let (device, queue) = pollster::block_on(request)
-            .map_err(|error| format!("{} does not open: {error}", info.name))?;
+            .map_err(|error| format!("{} cannot be opened: {error}", info.name))?;
         let fault: Arc<Mutex<Option<String>>> = Arc::default();
         let lost = Arc::clone(&fault);
         device.set_device_lost_callback(move |_, message| {
@@ -116,7 +116,7 @@ impl Gpu {
         });
         let why = match polled {
             Err(error) => error.to_string(),
-            Ok(_) => "it gave no results".to_owned(),
+            Ok(_) => "it returned no results".to_owned(),
         };
         note(&self.fault, why);
     }
@@ -265,7 +265,7 @@ fn wait_for(
     match mapped.try_recv() {
         Ok(Ok(())) => Some(()),
         _ => {
-            note(&gpu.fault, "results did not come back".to_owned());
+            note(&gpu.fault, "it did not return its results".to_owned());
             None
         }
     }

@@ -25,7 +25,7 @@ pub enum AttachPoint {
     Finish,
     /// Frames → files.
     Sheet,
-    /// Report → a text beside the sheet.
+    /// Report → a text file next to the sheet.
     SheetText,
 }
 

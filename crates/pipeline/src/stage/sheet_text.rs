@@ -1,4 +1,4 @@
-//! Sheet text: report → a text beside the sheet.
+//! Sheet text: report → a text file next to the sheet.
 
 use serde::Serialize;
 use velatura_document::Diagnostic;

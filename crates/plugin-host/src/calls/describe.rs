@@ -61,7 +61,7 @@ fn name(name: String) -> Result<String, Fault> {
         return Ok(name);
     }
     Err(Fault::Answer {
-        found: format!("it calls itself \"{}\"", one_line(&name, NAME_CHARS + 1)),
+        found: format!("its name is \"{}\"", one_line(&name, NAME_CHARS + 1)),
         expected: format!("a-z, 0-9 and \"-\", beginning with a letter, at most {NAME_CHARS}"),
     })
 }
@@ -106,7 +106,7 @@ fn schema(text: &str, limits: &Limits) -> Result<Value, Fault> {
             },
         },
         Err(error) => Err(refused(format!(
-            "its `parameters` are no JSON: {}",
+            "its `parameters` are not JSON: {}",
             one_line(&error.to_string(), 120)
         ))),
     }

@@ -78,7 +78,7 @@ impl FinishCalls {
 }
 
 /// Takes the answer over and says whether it can be used: every number in range, none NaN, no bare pixel painted. A bare pixel
-/// stays bare, so that [`fault`] can tell.
+/// stays bare, so that [`fault`] can detect it.
 fn taken(answer: &[f32], pixels: &mut [f32]) -> bool {
     let mut painted = false;
     for (pixel, answer) in pixels.chunks_exact_mut(4).zip(answer.chunks_exact(4)) {
@@ -112,9 +112,9 @@ fn in_range(numbers: &[f32]) -> bool {
 fn fault(band: &Band<'_>, pixels: &[f32], answer: &[f32]) -> Fault {
     if answer.len() != pixels.len() {
         return Fault::Answer {
-            found: format!("it gave {} numbers", grouped(answer.len() as u64)),
+            found: format!("it returned {} numbers", grouped(answer.len() as u64)),
             expected: format!(
-                "{}: four for each of {} × {} pixels",
+                "{}: four for each of the {} × {} pixels",
                 grouped(pixels.len() as u64),
                 grouped(band.width.into()),
                 grouped(band.rows.into())
@@ -133,7 +133,7 @@ fn fault(band: &Band<'_>, pixels: &[f32], answer: &[f32]) -> Fault {
     let mut out_of_range = numbers.filter(|(_, number)| !(SMALLEST..=LARGEST).contains(*number));
     if let Some((at, number)) = out_of_range.next() {
         return Fault::Answer {
-            found: format!("it gave {number} at {}", place(at / 4)),
+            found: format!("it returned {number} at {}", place(at / 4)),
             expected: format!("numbers from {SMALLEST} to {LARGEST}"),
         };
     }
@@ -142,7 +142,7 @@ fn fault(band: &Band<'_>, pixels: &[f32], answer: &[f32]) -> Fault {
         .take_while(|(pixel, answer)| pixel[3] != 0.0 || answer[3] == 0.0)
         .count();
     Fault::Answer {
-        found: format!("it painted where no coat lies, at {}", place(painted)),
+        found: format!("it painted where there is no coat, at {}", place(painted)),
         expected: "a fourth number that stays 0 where it was 0".to_owned(),
     }
 }

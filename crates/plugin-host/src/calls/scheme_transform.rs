@@ -62,7 +62,7 @@ impl SchemeTransformCalls {
     }
 }
 
-/// Bytes of all its names, and of the numbers beside a paint's.
+/// Bytes of all its names, and of the numbers of each paint.
 fn request_bytes(request: &Request<'_>) -> usize {
     let regions: usize = request.regions.iter().map(|name| name.len()).sum();
     let paints: usize = request

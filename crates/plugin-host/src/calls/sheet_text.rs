@@ -1,4 +1,4 @@
-//! Report → a text beside the sheet. In: the text of `report.json`. Out: a text and how its file ends.
+//! Report → a text file next to the sheet. In: the text of `report.json`. Out: a text and how its file ends.
 
 use crate::calls::checked_text;
 use crate::engine::{Machine, typed};
@@ -69,8 +69,11 @@ impl SheetTextCalls {
             let read: Result<serde::de::IgnoredAny, _> = serde_json::from_str(&text);
             if let Err(error) = read {
                 return Err(Fault::Answer {
-                    found: format!("its text is no JSON: {}", one_line(&error.to_string(), 120)),
-                    expected: "JSON, since it ends in `json`".to_owned(),
+                    found: format!(
+                        "its text is not JSON: {}",
+                        one_line(&error.to_string(), 120)
+                    ),
+                    expected: "JSON, because its file ends in `json`".to_owned(),
                 });
             }
         }

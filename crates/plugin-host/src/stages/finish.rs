@@ -50,7 +50,7 @@ impl Finish for ComponentFinish {
             relief: band.planes.relief,
             light: band.planes.light,
             region: band.planes.region,
-            // They are changed, so they are given beside it.
+            // They are changed, so they are passed separately.
             pixels: &[],
         };
         let pixels = band.pixels.as_flattened_mut();

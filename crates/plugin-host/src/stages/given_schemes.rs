@@ -10,7 +10,7 @@ use super::Said;
 use crate::fault::{Fault, grouped};
 use crate::words::{hidden_in_text, one_line, without_hidden};
 
-/// Schemes of one text. Each is a picture of its own, and nobody compares more.
+/// Schemes of one text. Each becomes a separate picture, and nobody compares more.
 const SCHEMES: usize = 200;
 /// Longest part of a message, and longest line shown, in characters: the text may be one line of millions.
 const SHOWN_CHARS: usize = 1_000;
@@ -32,7 +32,7 @@ pub(super) fn given_schemes(
     };
     if file.schemes.len() > SCHEMES {
         return Err(vec![said.source.told(&Fault::Answer {
-            found: format!("it gave {} schemes", grouped(file.schemes.len() as u64)),
+            found: format!("it returned {} schemes", grouped(file.schemes.len() as u64)),
             expected: format!("at most {SCHEMES}"),
         })]);
     }
@@ -55,8 +55,8 @@ pub(super) fn given_schemes(
                         said.source.file(),
                         format!("\"{shown}\" has the control character U+{code:04X}"),
                     )
-                    .expected("a name that can be shown")
-                    .help("run without it, or ask its author to fix it"),
+                    .expected("a printable name")
+                    .help("remove the plugin, or ask its author to fix it"),
                     said,
                 )]);
             }
@@ -67,7 +67,7 @@ pub(super) fn given_schemes(
 
 /// A message about the text: says whose it is, and shows nothing that a terminal would obey.
 fn of_text(mut problem: Diagnostic, said: &Said) -> Diagnostic {
-    let whose = format!("the text that {} gave", said.source.stage());
+    let whose = format!("the text returned by {}", said.source.stage());
     let within = match &problem.within {
         // Whose it is stands last and must not be cut off.
         Some(part) => format!("{}, {whose}", one_line(part, SHOWN_CHARS / 2)),

@@ -42,7 +42,7 @@ pub struct Attached {
 ///
 /// ```
 /// let problem = velatura_plugin_host::attach(b"(component)", "dust.wasm", &Default::default()).unwrap_err();
-/// assert!(problem.to_string().starts_with("error: dust.wasm: this is no WebAssembly file"));
+/// assert!(problem.to_string().starts_with("error: dust.wasm: this is not a WebAssembly file"));
 /// ```
 pub fn attach(bytes: &[u8], file_name: &str, limits: &Limits) -> Result<Attached, Diagnostic> {
     let Component {

@@ -64,8 +64,8 @@ impl SchemeTransform for ComponentTransform {
                     ..changed
                 });
             }
-            Ok([changed]) => format!("it gave a scheme called \"{}\"", changed.name),
-            Err(given) => format!("it gave {} schemes", given.len()),
+            Ok([changed]) => format!("it returned a scheme called \"{}\"", changed.name),
+            Err(given) => format!("it returned {} schemes", given.len()),
         };
         Err(self.said.source.told(&Fault::Answer {
             found,
@@ -81,7 +81,7 @@ fn first_of(problems: Vec<Diagnostic>, said: &Said) -> Diagnostic {
         .find(Diagnostic::is_error)
         .unwrap_or_else(|| {
             said.source.told(&Fault::Answer {
-                found: "its text holds no scheme".to_owned(),
+                found: "its text has no scheme".to_owned(),
                 expected: "one scheme".to_owned(),
             })
         })

@@ -1,4 +1,4 @@
-//! Report → a text beside the sheet by a component.
+//! Report → a text file next to the sheet by a component.
 
 use velatura_document::Diagnostic;
 use velatura_pipeline::Parameters;

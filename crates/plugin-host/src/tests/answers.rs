@@ -7,7 +7,7 @@ use crate::calls::{scheme_source, scheme_transform, sheet_text::Ending};
 use crate::component::{Calls, Component};
 use crate::limits::Limits;
 
-const MEND: &str = "  help: run without it, or ask its author to fix it";
+const MEND: &str = "  help: remove the plugin, or ask its author to fix it";
 
 fn of_dust(found: &str, expected: &str) -> String {
     format!(
@@ -31,7 +31,10 @@ fn too_few_numbers() {
     );
     assert_eq!(
         message(&Core::finish(&one_less)),
-        of_dust("it gave 31 numbers", "32: four for each of 4 × 2 pixels")
+        of_dust(
+            "it returned 31 numbers",
+            "32: four for each of the 4 × 2 pixels"
+        )
     );
 }
 
@@ -48,7 +51,7 @@ fn numbers_out_of_range_are_told_with_their_pixel() {
         assert_eq!(
             message(&with_number(21, number)),
             of_dust(
-                &format!("it gave {shown} at pixel 1, 2 of the picture"),
+                &format!("it returned {shown} at pixel 1, 2 of the picture"),
                 "numbers from -1 to 1000"
             )
         );
@@ -68,7 +71,7 @@ fn bare_pixels_stay_bare() {
     assert_eq!(
         message(&with_number(31, "0.5")),
         of_dust(
-            "it painted where no coat lies, at pixel 3, 2 of the picture",
+            "it painted where there is no coat, at pixel 3, 2 of the picture",
             "a fourth number that stays 0 where it was 0"
         )
     );
@@ -97,7 +100,7 @@ fn refuses_with(words: &str) -> Core {
 fn its_own_error_is_shown_without_its_escapes() {
     let message_of = |says: &str| {
         format!(
-            "error: stages/dust.wasm: it says: {says}\n  in: finish \"dust\" 1.0.0\n  help: fix what it names, or run without it"
+            "error: stages/dust.wasm: it reported: {says}\n  in: finish \"dust\" 1.0.0\n  help: fix what it reports, or remove the plugin"
         )
     };
     assert_eq!(
@@ -291,7 +294,7 @@ fn what_is_to_be_json_is_json() {
     assert_eq!(
         text(&Core::sheet_text(2, "{"), &Limits::default()),
         Err(format!(
-            "error: stages/dust.wasm: its text is no JSON: EOF while parsing an object at line 1 column 1\n  in: sheet text \"list\" 1.0.0\n  expected: JSON, since it ends in `json`\n{MEND}"
+            "error: stages/dust.wasm: its text is not JSON: EOF while parsing an object at line 1 column 1\n  in: sheet text \"list\" 1.0.0\n  expected: JSON, because its file ends in `json`\n{MEND}"
         ))
     );
 }
@@ -312,6 +315,6 @@ fn endings_are_those_of_the_wit_package() {
     }
     assert_eq!(
         message(&Core::sheet_text(4, "{}")),
-        "error: stages/dust.wasm: it passed a value that cannot be read: unexpected discriminant: 4\n  in: sheet text \"list\" 1.0.0\n  help: run without it, or ask its author to fix it"
+        "error: stages/dust.wasm: it passed a value that cannot be read: unexpected discriminant: 4\n  in: sheet text \"list\" 1.0.0\n  help: remove the plugin, or ask its author to fix it"
     );
 }

@@ -11,7 +11,7 @@ fn good() -> Core {
 
 fn told(found: &str, expected: &str) -> String {
     format!(
-        "error: stages/dust.wasm: {found}\n  in: its `describe`\n  expected: {expected}\n  help: run without it, or ask its author to fix it"
+        "error: stages/dust.wasm: {found}\n  in: its `describe`\n  expected: {expected}\n  help: remove the plugin, or ask its author to fix it"
     )
 }
 
@@ -65,7 +65,7 @@ fn names_are_plain() {
         };
         assert_eq!(
             message(&core),
-            told(&format!("it calls itself \"{shown}\""), expected)
+            told(&format!("its name is \"{shown}\""), expected)
         );
     }
     let longest = Core {
@@ -127,11 +127,11 @@ fn parameters_are_a_json_object() {
         ),
         (
             "{\"a\": \u{1b}}".to_owned(),
-            "its `parameters` are no JSON: expected value at line 1 column 7",
+            "its `parameters` are not JSON: expected value at line 1 column 7",
         ),
         (
             "[".repeat(60_000),
-            "its `parameters` are no JSON: recursion limit exceeded at line 1 column 128",
+            "its `parameters` are not JSON: recursion limit exceeded at line 1 column 128",
         ),
         (" ".repeat(65_537), "its `parameters` have 65,537 bytes"),
     ] {

@@ -18,8 +18,8 @@ fn a_file_of_another_kind() {
         assert_eq!(
             refusal(bytes),
             told(
-                "this is no WebAssembly file",
-                &format!("{NO_COMPONENT}  help: give the .wasm file of a stage")
+                "this is not a WebAssembly file",
+                &format!("{NO_COMPONENT}  help: use the .wasm file of a stage")
             )
         );
     }
@@ -32,7 +32,7 @@ fn a_core_module() {
         told(
             "this is a core WebAssembly module, not a component",
             &format!(
-                "{NO_COMPONENT}  help: make a component of it with `wasm-tools component new`, or ask its author for one"
+                "{NO_COMPONENT}  help: turn it into a component with `wasm-tools component new`, or ask its author for one"
             )
         )
     );
@@ -40,17 +40,14 @@ fn a_core_module() {
 
 #[test]
 fn an_import_is_named() {
-    let help = "  expected: no import at all: a stage has no files, no clock, no chance, no network\n  help: build it for a target without a system (Rust: wasm32-unknown-unknown), or ask its author to";
+    let help = "  expected: no imports: a stage has no access to files, clock, randomness or network\n  help: build it for a target without an operating system (Rust: wasm32-unknown-unknown), or ask its author to";
     let bytes = wat::parse_str(
         r#"(component (import "wasi:cli/environment@0.2.0" (instance (export "arguments" (func)))))"#,
     )
     .unwrap();
     assert_eq!(
         refusal(&bytes),
-        told(
-            "the component wants to import \"wasi:cli/environment@0.2.0\"",
-            help
-        )
+        told("the component imports \"wasi:cli/environment@0.2.0\"", help)
     );
     // The name is the file's own: whatever it is, it stays on its line.
     let with_import = WIT.replace(
@@ -69,10 +66,7 @@ fn an_import_is_named() {
     });
     assert_eq!(
         refusal(&text),
-        told(
-            "the component wants to import \"velatura:stage/clock@0.1.0\"",
-            help
-        )
+        told("the component imports \"velatura:stage/clock@0.1.0\"", help)
     );
 }
 
@@ -85,7 +79,7 @@ fn another_version_of_the_wit_package_is_named() {
         ),
         told(
             "the component was made for velatura:stage 0.2.0",
-            "  expected: velatura:stage 0.1.0\n  help: use a version of it made for this velatura"
+            "  expected: velatura:stage 0.1.0\n  help: use a version made for this velatura"
         )
     );
 }
@@ -93,7 +87,7 @@ fn another_version_of_the_wit_package_is_named() {
 #[test]
 fn no_attach_point() {
     let help = "  help: build it against stage.wit of this velatura, or ask its author to";
-    let found = "the component has no attach point of Velatura";
+    let found = "the component has no Velatura attach point";
     let expected = "  expected: an export of one of velatura:stage/finish, ground, scheme-source, scheme-transform, sheet-text (@0.1.0)\n";
     let empty = wat::parse_str("(component)").unwrap();
     assert_eq!(refusal(&empty), told(found, &format!("{expected}{help}")));
@@ -128,7 +122,7 @@ fn two_attach_points() {
         refusal(&core.bytes_of(&both, |text| text)),
         told(
             "the component is both a ground and a finish",
-            "  expected: one attach point in a file\n  help: make a file of each"
+            "  expected: one attach point per file\n  help: split it into one file for each"
         )
     );
 }
@@ -137,7 +131,7 @@ fn two_attach_points() {
 fn functions_of_other_types() {
     let told = |what: &str, within: &str| {
         format!(
-            "error: stages/dust.wasm: the component's functions have other types: {what}\n  in: {within}\n  expected: those of velatura:stage 0.1.0\n  help: build it against stage.wit of this velatura, or ask its author to"
+            "error: stages/dust.wasm: the component's functions have the wrong types: {what}\n  in: {within}\n  expected: the types of velatura:stage 0.1.0\n  help: build it against stage.wit of this velatura, or ask its author to"
         )
     };
     let other = |from: &str, to: &str| {
@@ -172,8 +166,8 @@ fn a_component_of_components() {
     assert_eq!(
         refusal(&composed),
         told(
-            "the component is put together from other components",
-            "  expected: core modules in the outermost component only\n  help: build it as one component, or ask its author to"
+            "the component contains other components",
+            "  expected: core modules only, in one component\n  help: build it as one component, or ask its author to"
         )
     );
 }
@@ -192,8 +186,8 @@ fn components_that_multiply_are_not_compiled() {
     assert_eq!(
         refusal(&nested(15)),
         told(
-            "the component has 3 levels of components within it",
-            "  expected: at most 2\n  help: run without it, or ask its author to fix it"
+            "the component has 3 levels of inner components",
+            "  expected: at most 2\n  help: remove the plugin, or ask its author to fix it"
         )
     );
     assert!(
@@ -215,7 +209,7 @@ fn many_core_instances() {
         refusal(&many(17)),
         told(
             "the component has 17 core instances",
-            "  expected: at most 16\n  help: run without it, or ask its author to fix it"
+            "  expected: at most 16\n  help: remove the plugin, or ask its author to fix it"
         )
     );
     assert!(
@@ -252,7 +246,7 @@ fn a_long_function() {
         refusal(&core.bytes()),
         told(
             "one of its functions has 600,002 bytes",
-            "  expected: at most 512 KiB\n  help: run without it, or ask its author to fix it"
+            "  expected: at most 512 KiB\n  help: remove the plugin, or ask its author to fix it"
         )
     );
 }
@@ -286,14 +280,14 @@ enum Within {
 fn functions_that_would_compile_for_minutes_are_not_compiled() {
     let told = |what: &str, limit: &str| {
         format!(
-            "error: stages/dust.wasm: {what}\n  expected: at most {limit}\n  help: run without it, or ask its author to fix it"
+            "error: stages/dust.wasm: {what}\n  expected: at most {limit}\n  help: remove the plugin, or ask its author to fix it"
         )
     };
     let of = |core: Core| refusal(&core.bytes());
     assert_eq!(
         of(looping(33, 10, Within::EachOther)),
         told(
-            "it would take too long to compile: 33 loops within each other in one function",
+            "it would take too long to compile: 33 levels of nested loops in one function",
             "32"
         )
     );

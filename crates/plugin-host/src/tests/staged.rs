@@ -264,7 +264,7 @@ fn what_is_wrong_with_a_source_s_text_is_told_with_its_line() {
     assert_eq!(
         schemes_of(&FOGLIGHT.replace("region = \"hood\"", "region = \"hod\\u001b[2J\""))
             .unwrap_err(),
-        "error: stages/x.wasm:7:10: no region is called \"hod[2J\"\n   | region = \"hod\\u001b[2J\"\n   |          ^^^^^^^^^^^^^^\n  in: coat 1 (region \"hod[2J\") of scheme \"Foglight\", the text that scheme source \"tides\" 1.0.0 gave\n  expected: one of the 2 regions in figure.toml: coat, hood\n  help: did you mean \"hood\"?"
+        "error: stages/x.wasm:7:10: no region is called \"hod[2J\"\n   | region = \"hod\\u001b[2J\"\n   |          ^^^^^^^^^^^^^^\n  in: coat 1 (region \"hod[2J\") of scheme \"Foglight\", the text returned by scheme source \"tides\" 1.0.0\n  expected: a region in figure.toml: coat, hood\n  help: did you mean \"hood\"?"
     );
 }
 
@@ -274,7 +274,7 @@ fn a_message_stays_short_whatever_the_text() {
     let message = schemes_of(&long).unwrap_err();
     assert!(message.len() < 4_000, "{} bytes", message.len());
     assert!(
-        message.contains("the text that scheme source \"tides\" 1.0.0 gave"),
+        message.contains("the text returned by scheme source \"tides\" 1.0.0"),
         "{message}"
     );
 }
@@ -290,7 +290,7 @@ fn schemes_end_at_their_last_and_not_one_later() {
     assert_eq!(of(200), Ok(200));
     assert_eq!(
         of(201),
-        Err("error: stages/x.wasm: it gave 201 schemes\n  in: scheme source \"tides\" 1.0.0\n  expected: at most 200\n  help: run without it, or ask its author to fix it".to_owned())
+        Err("error: stages/x.wasm: it returned 201 schemes\n  in: scheme source \"tides\" 1.0.0\n  expected: at most 200\n  help: remove the plugin, or ask its author to fix it".to_owned())
     );
 }
 
@@ -298,7 +298,7 @@ fn schemes_end_at_their_last_and_not_one_later() {
 fn a_name_with_an_escape_is_refused() {
     assert_eq!(
         schemes_of(&FOGLIGHT.replace("Foglight", "Fog\\u001b[2Jlight")).unwrap_err(),
-        "error: stages/x.wasm: \"Fog[2Jlight\" has the control character U+001B\n  in: the text that scheme source \"tides\" 1.0.0 gave\n  expected: a name that can be shown\n  help: run without it, or ask its author to fix it"
+        "error: stages/x.wasm: \"Fog[2Jlight\" has the control character U+001B\n  in: the text returned by scheme source \"tides\" 1.0.0\n  expected: a printable name\n  help: remove the plugin, or ask its author to fix it"
     );
 }
 
@@ -329,16 +329,16 @@ fn a_transform_keeps_to_its_scheme() {
     let of = |text: &str| transformed(&Core::scheme_transform_saying(text), &scheme).unwrap_err();
     let told = |found: &str| {
         format!(
-            "error: stages/x.wasm: {found}\n  in: scheme transform \"thinner\" 1.0.0\n  expected: one scheme called \"Foglight\"\n  help: run without it, or ask its author to fix it"
+            "error: stages/x.wasm: {found}\n  in: scheme transform \"thinner\" 1.0.0\n  expected: one scheme called \"Foglight\"\n  help: remove the plugin, or ask its author to fix it"
         )
     };
     assert_eq!(
         of(&FOGLIGHT.replace("Foglight", "Marshlight")),
-        told("it gave a scheme called \"Marshlight\"")
+        told("it returned a scheme called \"Marshlight\"")
     );
     assert_eq!(
         of(&format!("{FOGLIGHT}[[scheme]]\nname = \"Marshlight\"\n")),
-        told("it gave 2 schemes")
+        told("it returned 2 schemes")
     );
 }
 

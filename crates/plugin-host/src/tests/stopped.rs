@@ -10,7 +10,7 @@ const ENDLESS: &str = "(loop (br 0))";
 
 fn of_dust(found: &str) -> String {
     format!(
-        "error: stages/dust.wasm: {found}\n  in: finish \"dust\" 1.0.0\n  help: run without it, or ask its author to fix it"
+        "error: stages/dust.wasm: {found}\n  in: finish \"dust\" 1.0.0\n  help: remove the plugin, or ask its author to fix it"
     )
 }
 
@@ -95,7 +95,7 @@ fn a_grab_of_memory_is_stopped() {
     let grab = "(loop (drop (memory.grow (i32.const 16))) (br 0)) (unreachable)";
     assert_eq!(
         message(&Core::finish(grab)),
-        of_dust("it wanted more than 67,110,336 bytes of memory")
+        of_dust("it needed more than 67,110,336 bytes of memory")
     );
 }
 
@@ -112,7 +112,7 @@ fn memory_ends_at_its_last_byte_and_not_one_page_later() {
     assert_eq!(grown(1023), Ok(painted.pixels.clone()));
     assert_eq!(
         grown(1024),
-        Err(of_dust("it wanted more than 67,110,336 bytes of memory"))
+        Err(of_dust("it needed more than 67,110,336 bytes of memory"))
     );
 }
 
@@ -125,7 +125,7 @@ fn memory_wanted_from_the_start_is_stopped_at_describe() {
     assert!(attached(&core(1024).bytes()).is_ok(), "64 MiB");
     assert_eq!(
         message(&core(1025)),
-        of_describe("it wanted more than 64 MiB of memory")
+        of_describe("it needed more than 64 MiB of memory")
     );
 }
 
@@ -137,7 +137,7 @@ fn memories_count_together() {
     };
     assert_eq!(
         message(&core),
-        of_describe("it wanted more than 64 MiB of memory")
+        of_describe("it needed more than 64 MiB of memory")
     );
 }
 
@@ -150,7 +150,7 @@ fn a_table_ends_at_its_last_element_and_not_one_later() {
     assert!(attached(&core(100_000).bytes()).is_ok(), "100,000");
     assert_eq!(
         message(&core(100_001)),
-        of_describe("it wanted more than 100,000 table elements")
+        of_describe("it needed more than 100,000 table elements")
     );
 }
 
@@ -164,7 +164,7 @@ fn endless_recursion_is_stopped() {
     };
     assert_eq!(
         message(&core),
-        of_dust("its calls were nested too deep: more than 512 KiB of stack")
+        of_dust("its calls were nested too deeply: more than 512 KiB of stack")
     );
 }
 
@@ -173,11 +173,11 @@ fn traps_are_told_by_what_they_are() {
     for (body, what) in [
         (
             "(unreachable)",
-            "it came where its author thought it never would (`unreachable`)",
+            "it reached an instruction that should never run (`unreachable`)",
         ),
         (
             "(i32.load (i32.const -16))",
-            "it reached outside of its memory",
+            "it accessed memory outside its own",
         ),
         (
             "(i32.div_u (i32.const 1) (i32.const 0))",
@@ -189,11 +189,11 @@ fn traps_are_told_by_what_they_are() {
         ),
         (
             "(call_indirect $t (result i32) (i32.const 0))",
-            "it called a function that is not there",
+            "it called a missing function",
         ),
         (
             "(call_indirect $t (result i32) (i32.const 7))",
-            "it reached outside of a table",
+            "it accessed an entry outside a table",
         ),
     ] {
         let core = Core {

@@ -73,7 +73,7 @@ pub struct Proposal {
 /// All that are proposed.
 #[derive(Debug, Clone)]
 pub struct Exploration {
-    /// As many as wanted, or all that there are. Each differs from all others in some region.
+    /// As many as requested, or all that exist. Each differs from all others in some region.
     pub proposals: Vec<Proposal>,
     /// Distance of the two that are most alike; 0 for fewer than two.
     pub least_distance: f64,

@@ -58,7 +58,7 @@ pub(super) fn line(wish: &Exploring<'_>, pool: &Pool, composed: &Composed) -> St
     if let Some((apart, a, b)) = nearest {
         let (a, b) = (&regions[a].name, &regions[b].name);
         parts.push(format!(
-            "least contrast of neighbours ΔE {apart:.1} ({a} / {b})"
+            "weakest contrast between neighbours ΔE {apart:.1} ({a} / {b})"
         ));
     }
     parts.join("; ")

@@ -23,15 +23,15 @@ pub(super) fn undercoat(
     points: &UndercoatPoints,
 ) -> (SimulatedUndercoat, String) {
     match wanted {
-        Undercoat::As(given) => (given, "as asked".to_owned()),
-        Undercoat::Kept => (own, "kept as asked".to_owned()),
+        Undercoat::As(given) => (given, "as requested".to_owned()),
+        Undercoat::Kept => (own, "kept as requested".to_owned()),
         Undercoat::Flipped if is_light(own, points) => (
             as_photographed_if_so(SimulatedUndercoat::BlackToWhite, points),
-            "flipped from white: the opposite of a bright palette is dark, and keeps its depth over a black primer drybrushed up".to_owned(),
+            "flipped from white: the opposite of a bright palette is dark and keeps its depth over black primer with drybrushing".to_owned(),
         ),
         Undercoat::Flipped => (
             as_photographed_if_so(SimulatedUndercoat::WhiteWithWash, points),
-            "flipped to white with a wash: a bright palette needs a bright undercoat, translucent paint over black stays nearly black".to_owned(),
+            "flipped to white with a wash: a bright palette needs a bright undercoat; translucent paint over black stays nearly black".to_owned(),
         ),
     }
 }

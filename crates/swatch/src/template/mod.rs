@@ -135,9 +135,9 @@ fn mark(shapes: &mut Vec<Shape>, centre: [f64; 2], is_first: bool) {
 fn head(shapes: &mut Vec<Shape>, width: f64) {
     let lines = [
         "Drawdown card. Print at 100 % on plain white matte paper; the white strip is the bare paper.",
-        "Brush each paint evenly in its place across black and white. Keep the card between the places bare. Let it dry.",
-        "Printer black is not black enough: stick on matte black card, or brush on two coats of matte black paint first.",
-        "Photograph from above, all four marks in the picture, in even light, without flash and without glare.",
+        "Brush each paint evenly in its place across black and white. Keep the card bare between the places. Let it dry.",
+        "Printer black is not black enough: first stick on matte black card, or brush on two coats of matte black paint.",
+        "Photograph from above in even light, with all four marks in the picture, without flash or glare.",
     ];
     for (y, line) in [0.5, 4.5, 8.5, 12.5].into_iter().zip(lines) {
         text(shapes, [width / 2.0, y], TEXT_MM, line);
@@ -220,7 +220,7 @@ fn check_line(shapes: &mut Vec<Shape>, width: f64) {
         let height = if step % 5 == 0 { 3.0 } else { 1.5 };
         shapes.push(tick(left + 10.0 * f64::from(step), height));
     }
-    let note = "100 mm: if a ruler says otherwise, print again without \"fit to page\"";
+    let note = "100 mm: if your ruler disagrees, print again without \"fit to page\"";
     text(shapes, [width / 2.0, CHECK_Y_MM + 4.0], TEXT_MM, note);
 }
 

@@ -3,7 +3,7 @@
 //! A tripod that was touched, or a figure set back by hand, shifts, turns and tilts the second photo by a few pixels. Tiles all
 //! over the figure are matched by phase correlation (`correlate.rs`) on the slopes of the tone's logarithm, which drybrushing
 //! leaves where they are; an affine map is fitted to the tiles' shifts, with stray tiles weighted down. Not here: a changed
-//! pose, which no map of the picture's plane undoes; it is told.
+//! pose, which no map of the picture plane can undo; it is reported.
 
 mod correlate;
 
@@ -21,11 +21,11 @@ const MATCHED_EDGE: usize = 1400;
 const LEAST_TILES: usize = 6;
 /// Share of a tile that must be figure.
 const LEAST_FIGURE: f64 = 0.25;
-/// Less movement than this, in pixels of the photo and as the tiles' root mean square, is left: what tiles tell is no finer,
+/// Less movement than this, in pixels of the photo and as the tiles' root mean square, is left: tiles are not more precise,
 /// and interpolation would cost more than it mends. In photos that are averaged down for matching it is this many halves of
-/// a tile's pixel, as what tiles tell is coarser there.
+/// a tile's pixel, because tiles are less precise there.
 const STILL_PX: f64 = 0.8;
-/// Movement from which it is told; grows likewise.
+/// Movement above which it is reported; grows in the same way.
 const TOLD_PX: f64 = 1.5;
 /// Tiles that miss the map by more than this share of the matched edge (8 px of 1400) have moved on their own…
 const STRAY_SHARE: f64 = 0.004;
@@ -58,15 +58,14 @@ pub(super) fn registered(plate: &Plate, light: Photo, name: &str) -> (Photo, Vec
     }
     let strange = |light, found: String| {
         let problem = Diagnostic::warning(name, found)
-            .expected("the same pose, camera place and lamp in both photos")
-            .help("it is used as it is: take it again from a tripod without touching the figure, or take `light_photo` out");
+            .expected("the same pose, camera position and lamp in both photos")
+            .help("it is used unchanged; take it again from a tripod without touching the figure, or remove `light_photo`");
         (light, vec![problem])
     };
     if matches.len() < LEAST_TILES {
         return strange(
             light,
-            "the light photo shows hardly anything that the photo shows at the same place"
-                .to_owned(),
+            "the light photo hardly matches the photo anywhere".to_owned(),
         );
     }
     let map = Affine::fit(&matches, frame.stray_px());
@@ -85,7 +84,7 @@ pub(super) fn registered(plate: &Plate, light: Photo, name: &str) -> (Photo, Vec
         return strange(
             light,
             format!(
-                "parts of the light photo lie elsewhere than in the photo, by up to {movement:.0} pixels, and not all in the same way"
+                "parts of the light photo have moved by up to {movement:.0} pixels, each in a different direction"
             ),
         );
     }
@@ -100,12 +99,12 @@ pub(super) fn registered(plate: &Plate, light: Photo, name: &str) -> (Photo, Vec
             Diagnostic::warning(
                 name,
                 format!(
-                    "the light photo lies up to {movement:.1} pixels beside the photo (turned by {:.2}°)",
+                    "the light photo is shifted by up to {movement:.1} pixels (turned by {:.2}°)",
                     map.turn_degrees()
                 ),
             )
-            .expected("both photos from the same place")
-            .help("it was moved onto the photo; use a tripod and a timer to have it exact"),
+            .expected("both photos from the same camera position")
+            .help("it was aligned with the photo; for an exact match, use a tripod and a timer"),
         );
     }
     (moved, found)

@@ -43,7 +43,7 @@ pub const PARAMETERS: &str = r##"{
   }
 }"##;
 
-/// Width of a speck on the figure, in mm. Invented: about what an eye tells apart at arm's length.
+/// Width of a speck on the figure, in mm. Invented: about what an eye resolves at arm's length.
 const SPECK_MM: f32 = 0.12;
 /// Share of the amount that lies at the top of the picture; at its foot lies all of it. Invented.
 const SHARE_AT_TOP: f32 = 0.7;
