@@ -2,7 +2,7 @@
 //!
 //! Held against the text by naga's reflection in `tests/reflection.rs`. Not here: any device.
 
-/// A kernel's device text. All bindings lie in group 0, numbered in the order of the list.
+/// The WGSL text of a kernel. All bindings are in group 0, numbered in the order of the list.
 #[derive(Debug, Clone, Copy)]
 pub struct Kernel {
     /// The entry point, and the folder's name.
@@ -13,7 +13,7 @@ pub struct Kernel {
     pub bindings: &'static [Binding],
     /// Invocations per workgroup, all along x.
     pub workgroup: u32,
-    /// Numbers that stand in the text and belong to a `mod.rs`.
+    /// Numbers in the text that belong to a `mod.rs`.
     pub constants: &'static [(&'static str, f32)],
 }
 

@@ -58,7 +58,7 @@ impl Planes<'_> {
     }
 }
 
-/// One pixel of a frame: linear sRGB, 1 = full light on white, and 1 where a coat lies, 0 where none does.
+/// One pixel of a frame: linear sRGB, 1 = full light on white, and 1 where there is a coat, 0 elsewhere.
 pub type Pixel = [f32; 4];
 
 /// Full scale of the 16-bit planes.

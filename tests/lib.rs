@@ -6,12 +6,12 @@ use std::path::{Path, PathBuf};
 /// The repository's root.
 ///
 /// # Panics
-/// Never: this crate stands in a folder of the root.
+/// Never: this crate is in a folder below the root.
 #[must_use]
 pub fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR"))
         .parent()
-        .expect("tests stand below the root")
+        .expect("the tests are below the root")
         .to_owned()
 }
 

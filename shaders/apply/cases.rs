@@ -9,7 +9,7 @@ use crate::{Pixel, Planes};
 /// Largest difference between twin and device, absolute up to 1 and relative above. A device may fuse a multiplication with
 /// an addition, so that a place on an axis is rounded once less: 2^-24 of the axis's length times what neighbours differ by,
 /// 1.6e-6 in the worst of the cases (4.5 on an axis of 6). Its square root may be 2 units in the last place off. A code value is
-/// 3e-4 of linear light where codes are closest. What is reached stands in `README.md`.
+/// 3e-4 of linear light where codes are closest. `README.md` has the error reached.
 pub const TOLERANCE: f32 = 2e-6;
 
 /// A piece of the device's text and what it must not become.

@@ -4,7 +4,7 @@ const NO_COAT: u32 = 0u;
 // One row and no bounced light: the usual case, which needs only the first half of a place.
 const PLAIN: u32 = 1u;
 
-// Where a region's table lies among the entries, and how its axes are read.
+// The position of a region's table among the entries, and how to read its axes.
 struct Place {
     kind: u32,
     first: u32,
@@ -16,7 +16,7 @@ struct Place {
     bounce: f32,
 }
 
-// Added to a float it leaves no bit for fractions: the sum is a whole number, and stands in the lowest bits as well.
+// Added to a float it leaves no bit for fractions: the sum is a whole number, and is in the lowest bits as well.
 const WHOLE: f32 = 8388608.0;
 const WHOLE_EXPONENT: u32 = 0x4b000000u;
 const WHOLE_DIGITS: u32 = 0x007fffffu;
@@ -26,7 +26,7 @@ fn cell(at: f32, last: f32) -> u32 {
     return bitcast<u32>(clamp(at - 0.5, 0.0, last) + WHOLE) & WHOLE_DIGITS;
 }
 
-// How far beyond an entry a place lies. The float is put together from its bits: cards convert slowly, and a compiler may
+// How far beyond an entry a place is. The float is put together from its bits: cards convert slowly, and a compiler may
 // take the sum and the difference of WHOLE for nothing.
 fn beyond(at: f32, cell: u32) -> f32 {
     return at - (bitcast<f32>(cell | WHOLE_EXPONENT) - WHOLE);
@@ -45,7 +45,7 @@ fn hollow(light: f32) -> f32 {
     return sqrt(light) * max(1.0 - light, 0.0);
 }
 
-// Substrate and relief in units of their planes; the place is one on which a coat lies.
+// Substrate and relief in units of their planes; the place is one with a coat.
 fn applied(place: u32, substrate: f32, relief: f32, light: f32, hollow: f32) -> vec3f {
     let across = substrate * places[place].substrate_scale;
     let column = cell(across, places[place].substrate_last);

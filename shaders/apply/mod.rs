@@ -30,11 +30,11 @@ pub fn axis_scale(steps: usize) -> f32 {
     (steps - 1) as f32 / PLANE_MAX
 }
 
-/// Where a region's table lies on a device among the entries of all, and how its axes are read.
+/// The position of a region's table among all entries on a device, and how to read its axes.
 #[derive(Debug, Clone, Copy, PartialEq, Pod, Zeroable)]
 #[repr(C)]
 pub struct Place {
-    /// 0 where no coat lies, 1 for one row without bounced light, else 2.
+    /// 0 where there is no coat, 1 for one row without bounced light, else 2.
     pub kind: u32,
     /// Index of its first entry.
     pub first: u32,

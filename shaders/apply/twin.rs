@@ -62,7 +62,7 @@ fn look_up(table: &TableView<'_>, substrate: u16, relief: u16) -> Pixel {
     between(&above, &below, along)
 }
 
-/// The entry before a plane's value on an axis of `steps` ≥ 2 entries, and how far beyond it the value lies.
+/// The entry before a plane's value on an axis of `steps` ≥ 2 entries, and how far beyond it the value is.
 #[inline]
 #[allow(
     clippy::cast_precision_loss,

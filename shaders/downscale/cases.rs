@@ -3,7 +3,7 @@
 use crate::dice::Dice;
 
 /// Largest share of pixels that may differ, by one code at most: sums are in the same order, but a device may fuse the
-/// last multiplication with the addition. What is reached stands in `README.md`.
+/// last multiplication with the addition. `README.md` has the error reached.
 pub const SHARE: f64 = 1e-3;
 
 /// A piece of the device's text and what it must not become.

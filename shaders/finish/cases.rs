@@ -7,7 +7,7 @@ use crate::dice::Dice;
 use crate::{PLANE_MAX, Pixel};
 
 /// Largest difference between twin and device, absolute up to 1 and relative above: a device's division may be 2.5 units
-/// in the last place off (WGSL's accuracy table, from memory). What is reached stands in `README.md`.
+/// in the last place off (WGSL's accuracy table, from memory). `README.md` has the error reached.
 pub const TOLERANCE: f32 = 2e-6;
 
 /// A piece of the device's text and what it must not become.

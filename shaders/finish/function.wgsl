@@ -1,4 +1,4 @@
-// Varnish, then another eye's matrix, on one pixel on which a coat lies.
+// Varnish, then another eye's matrix, on one pixel with a coat.
 
 const PLANE_MAX: f32 = 65535.0;
 const SHEEN_FROM: f32 = 0.6;

@@ -3,7 +3,7 @@
 use super::{Params, SHEEN_FROM};
 use crate::{PLANE_MAX, Pixel, Planes};
 
-/// Varnishes and recolours the pixels of `frame` on which a coat lies; `planes` are those of the same pixels.
+/// Varnishes and recolours the pixels of `frame` with a coat; `planes` are those of the same pixels.
 pub fn finish(params: &Params, planes: &Planes<'_>, frame: &mut [Pixel]) {
     if params.varnishes() {
         varnish(params, planes, frame);

@@ -6,7 +6,7 @@ use crate::Pixel;
 use crate::dice::Dice;
 
 /// Largest share of pixels that may differ, by one code at most: a device may fuse `× 65535 + 2^23`, which moves a value
-/// over the border of two steps, and with it of two codes, only where it lies within a rounding of it. What is reached stands in
+/// over the border of two steps, and with it of two codes, only where it is within a rounding of it. The error reached is in
 /// `README.md`.
 pub const SHARE: f64 = 1e-3;
 

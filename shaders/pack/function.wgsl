@@ -1,7 +1,7 @@
 // Linear light to 8-bit sRGB. The caller's text gives `encode_word(index) -> u32`, the words of the device's table.
 
 const LAST_STEP: f32 = 65535.0;
-// Added to a float it leaves no bit for fractions: the sum is the nearest whole number, and stands in the lowest bits.
+// Added to a float it leaves no bit for fractions: the sum is the nearest whole number, and is in the lowest bits.
 const ROUND: f32 = 8388608.0;
 
 // The table's step nearest to a linear value, in the lowest 16 bits; beyond its ends, the ends.

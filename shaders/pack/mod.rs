@@ -56,7 +56,7 @@ static ENCODE_WORDS: LazyLock<Vec<u32>> = LazyLock::new(|| {
         .collect()
 });
 
-/// The same table for devices, small enough to stay in their caches: a word stands for 16 steps and holds 16 times their
+/// The same table for devices, small enough to stay in their caches: a word covers 16 steps and holds 16 times their
 /// first code and how many of them have the next one. `(word + step % 16) / 16` is a step's code.
 #[must_use]
 pub fn encode_words() -> &'static [u32] {
@@ -84,7 +84,7 @@ pub(crate) const CONSTANTS: &[(&str, f32)] = &[("LAST_STEP", LAST_STEP), ("ROUND
 pub(crate) const LAST_STEP: f32 = 65535.0;
 
 /// Added to a float below it, it leaves no bit for fractions: the sum is the nearest whole number (of two, the even one),
-/// and stands in the lowest bits. 2^23.
+/// and is in the lowest bits. 2^23.
 pub(crate) const ROUND: f32 = 8_388_608.0;
 
 #[cfg(test)]

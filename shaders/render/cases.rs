@@ -6,8 +6,8 @@ use crate::dice::Dice;
 use crate::finish;
 
 /// Largest share of pixels that may differ, by one code at most: the frames differ by up to a millionth of linear light
-/// (`apply`, `finish`), the closest codes lie 3e-4 apart, so about one value in 300 could fall on the other side were they
-/// all that dark. What is reached stands in `README.md`.
+/// (`apply`, `finish`), the closest codes are 3e-4 apart, so about one value in 300 could fall on the other side were they
+/// all that dark. `README.md` has the error reached.
 pub const SHARE: f64 = 1e-3;
 
 /// A piece of the device's text and what it must not become.

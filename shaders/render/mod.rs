@@ -30,7 +30,7 @@ pub const CODE_BYTES_PER_QUAD: usize = 12;
 
 /// Writes planes and photo of some pixels one after the other, each part filled up to four pixels.
 ///
-/// `write` is called with a byte offset and the bytes that lie there, the parts in order.
+/// `write` is called with a byte offset and the bytes that are there, the parts in order.
 pub fn lay_out(planes: &Planes<'_>, photo: &[[u8; 3]], mut write: impl FnMut(usize, &[u8])) {
     let quads = planes.len().div_ceil(4);
     // Devices read words with the lowest byte first, as do the machines that have them.

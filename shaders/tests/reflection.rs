@@ -163,7 +163,7 @@ fn structs_lie_in_memory_as_the_texts_read_them() {
     let viewed = layout(&view::KERNEL, "Params");
     let expected = offsets!(view::Params: seen, lines, taps, line_step, along_step, seen_line_step, seen_along_step, unused);
     assert_eq!(viewed, expected);
-    // Must fail: a member that stands elsewhere.
+    // Must fail: a member that is elsewhere.
     let text = render::KERNEL.text;
     let text = text.replacen("    kind: u32,\n", "", 1);
     let text = text.replacen(

@@ -7,7 +7,7 @@ use crate::Pixel;
 use crate::dice::Dice;
 
 /// Largest difference between twin and device, absolute up to 1 and relative above: a device may fuse multiplications
-/// with additions, in sums of up to 90 weights. What is reached stands in `README.md`.
+/// with additions, in sums of up to 90 weights. `README.md` has the error reached.
 pub const TOLERANCE: f32 = 2e-6;
 
 /// A piece of the device's text and what it must not become.

@@ -1,6 +1,6 @@
 // view: a picture as it is seen from further away, along one axis
 
-// Pixel i of a line lies at line × line_step + i × along_step.
+// Pixel i of a line is at line × line_step + i × along_step.
 struct Params {
     seen: u32,
     lines: u32,

@@ -14,7 +14,7 @@ const REACH: f64 = 4.0;
 /// Along one axis of a picture, how much each pixel that is seen takes of which pixels of the picture.
 ///
 /// Pixel `i` is the sum over `t` of `weights[i × taps + t] × pixel[starts[i] + t]`; its weights sum to 1, and all
-/// `starts[i] + t` lie within the picture.
+/// `starts[i] + t` are within the picture.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Axis {
     /// Pixels of the picture along this axis.

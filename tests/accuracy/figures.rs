@@ -29,7 +29,7 @@ impl Figures {
     }
 }
 
-/// How far a figure of a checked-in table may lie from the one computed: two decimals are written, and mathematical
+/// How far a number in a checked-in table may be from the computed one: two decimals are written, and mathematical
 /// functions differ in the last place between machines.
 const TABLE_TOLERANCE: f64 = 0.011;
 

@@ -21,7 +21,7 @@ fn inverted(over: [f64; 2], card: [f64; 2]) -> Option<(f64, f64)> {
     (k.is_finite() && s.is_finite() && k >= 0.0 && s >= 0.0).then_some((k, s))
 }
 
-/// The truth of a sample, and the number of bands in which the closed form has no answer and the fit's own K, S stand in.
+/// The truth of a sample, and the number of bands in which the closed form has no answer and the K, S of the fit are used.
 pub(crate) fn truth(sample: &Sample, fitted: &Optics) -> (Optics, usize) {
     let mut truth = fitted.clone();
     let mut gaps = 0;

@@ -1,4 +1,4 @@
-//! Colour arithmetic against published data and a reference library; the sources stand in the tables' first lines.
+//! Colour arithmetic against published data and a reference library; the sources are in the tables' first lines.
 
 #![allow(
     clippy::unwrap_used,

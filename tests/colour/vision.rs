@@ -1,4 +1,4 @@
-//! Other eyes against two libraries that were written by others; the sources stand in the table's first line.
+//! Colour vision against two libraries written by others; the sources are in the table's first line.
 
 use velatura_optics::colour::{Encoded, Linear};
 use velatura_optics::vision::{Deficiency, Eye};

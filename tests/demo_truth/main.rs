@@ -1,7 +1,7 @@
 //! Previews of the demo against the same figure really "painted" in the scene and path-traced again.
 //!
 //! The truth holds what a preview cannot know (light thrown from part to part, the real share of shade); how it was made
-//! stands in `demo_images/README.md`. Compared at the truth's size, a quarter of the photo (the rivals': a third), on pixels
+//! is in `demo_images/README.md`. Compared at the truth's size, a quarter of the photo (the rivals': a third), on pixels
 //! that are entirely inside one region. The Lamplighter is black-to-white, the Reedwarden (`rivals.rs`) white with a wash.
 
 #![allow(

@@ -36,7 +36,7 @@ fn previews_of_a_white_figure_come_near_its_painted_truth() {
         println!(
             "{name:14} mean ΔE {ours:.2} on {count} pixels, without the light photo {guessed:.2}; a multiply blend {multiply:.2}"
         );
-        // The goals are 2.0 and 3.6. What is left with the light photo lies to one side (L* 2 too light): white primer throws
+        // The goals are 2.0 and 3.6. What is left with the light photo is to one side (L* 2 too light): white primer throws
         // light into hollows that painted cloth leaves darker, and nothing in the photos shows how much.
         assert!(ours <= 2.5, "{name}: {ours}");
         assert!(guessed <= 3.6, "{name}: {guessed}");

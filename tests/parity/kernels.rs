@@ -19,7 +19,7 @@ fn moved(kernel: &Kernel, (from, to): (&str, &str)) -> String {
     kernel.text.replacen(from, to, 1)
 }
 
-/// What lies in the output before: a kernel that writes nothing must not look right.
+/// What the output contains before: a kernel that writes nothing must not pass.
 const UNWRITTEN: f32 = -77.0;
 
 fn pixels(bytes: &[u8]) -> Vec<Pixel> {

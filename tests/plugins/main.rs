@@ -1,6 +1,6 @@
 //! The example stages: the compiled components do what their sources say.
 //!
-//! No compiler for WASM is needed: the sources are compiled here as they stand, and each component is compared with them.
+//! No compiler for WASM is needed: the sources are compiled here unchanged, and each component is compared with them.
 //! A component that was not built again after a change is found so.
 
 #![allow(

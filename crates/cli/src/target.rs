@@ -1,4 +1,4 @@
-//! A wanted colour as it stands in a call: `"#5fa8a0"`, a paint's name, `photo.png@X,Y,W,H`.
+//! A target colour as written in a call: `"#5fa8a0"`, a paint's name, `photo.png@X,Y,W,H`.
 
 use velatura_document::{Diagnostic, nearest};
 use velatura_photo::{DecodeLimits, Patch, decode_photo};

@@ -1,4 +1,4 @@
-//! Colours and undercoats as they stand in a call: `"#808080"`, `spectrum:FILE`.
+//! Colours and undercoats as written in a call: `"#808080"`, `spectrum:FILE`.
 
 use velatura_document::Diagnostic;
 use velatura_document::SourceText;
@@ -12,7 +12,7 @@ use crate::commands::Format;
 use crate::files::read_file;
 use crate::messages::warn;
 
-/// What stands before a file that holds a measured undercoat.
+/// Prefix of a file with a measured undercoat.
 const SPECTRUM: &str = "spectrum:";
 
 /// The undercoats that every `--over` names; a colour is read in the convention of the cards.

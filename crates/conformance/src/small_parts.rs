@@ -107,7 +107,7 @@ impl Picture {
         }
     }
 
-    /// Another size, filled from the middle of this one, where coats lie.
+    /// Another size, filled from the middle of this one, where coats are.
     pub(super) fn of_size(&self, (width, rows): (usize, usize)) -> Self {
         let from: Vec<usize> = (0..rows)
             .flat_map(|y| (0..width).map(move |x| (x, y)))

@@ -50,7 +50,7 @@ pub struct FigureFile {
     pub height_mm: f64,
     /// Figures in the team; [`DEFAULT_COUNT`] if the file does not state it.
     pub count: u32,
-    /// What lies under the glazes.
+    /// The undercoat below the glazes.
     pub undercoat: UndercoatEntry,
     /// The parts of the figure, in the order written.
     pub regions: Vec<RegionEntry>,
@@ -337,7 +337,7 @@ fn colour(fields: &Fields<'_>, key: &'static str) -> Option<At<Encoded>> {
     None
 }
 
-/// Where a path stands in the figure file, for the `in` of a message about that picture.
+/// The place of a path in the figure file, for the `in` of a message about that picture.
 #[must_use]
 pub fn named_in(figure: &FigureFile, at: &std::ops::Range<usize>, key: &str) -> String {
     let place = figure.source.place(at);

@@ -34,7 +34,7 @@ pub(super) struct Findings {
     pub(super) pixels: Vec<usize>,
     /// Colours that are no region's and stayed background, with their pixels; most pixels first.
     pub(super) strangers: Vec<(Encoded, usize)>,
-    /// Blended pixels, and where the first stands after rotation.
+    /// Blended pixels, and where the first is after rotation.
     pub(super) blended: usize,
     pub(super) first_blended: Option<(usize, usize)>,
 }

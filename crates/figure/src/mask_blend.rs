@@ -1,6 +1,6 @@
 //! Blended edges of a mask: pixels whose colour is between two flat colours next to them.
 //!
-//! A pixel counts as blended only if its colour lies on the line between two colours found within 2 pixels of it (both
+//! A pixel counts as blended only if its colour is on the line between two colours found within 2 pixels of it (both
 //! regions', or a region's and the background's), in codes or in linear light, as painting programs blend either way.
 //! It then goes to the nearer end. Anything else that is undecided becomes background.
 
@@ -122,7 +122,7 @@ fn colours_beside(
     beside
 }
 
-/// The label of the nearer end of the line that the colour lies on, if it lies on one.
+/// The label of the nearer end of the line that the colour is on, if it is on one.
 fn nearer_end(colour: Encoded, beside: &[(u8, Encoded)]) -> Option<u8> {
     let pairs = beside
         .iter()
@@ -139,7 +139,7 @@ fn nearer_end(colour: Encoded, beside: &[(u8, Encoded)]) -> Option<u8> {
         .map(|(_, label)| label)
 }
 
-/// How far along the line from `a` to `b` the colour lies, 0…1, and how far off it, in codes.
+/// How far along the line from `a` to `b` the colour is, 0…1, and how far off it, in codes.
 fn in_codes(colour: Encoded, a: Encoded, b: Encoded) -> (f64, f64) {
     let [colour_codes, a, b] = [colour, a, b].map(|c| c.0.map(f64::from));
     let share = share_along(colour_codes, a, b);

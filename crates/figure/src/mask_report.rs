@@ -9,7 +9,7 @@ use velatura_photo::flat::{MASK_TOLERANCE, distance};
 use crate::figure_file::{FigureFile, RegionEntry, named_in};
 use crate::mask::{BlendedEdges, Findings};
 
-/// A colour this near a region's, in codes per channel, was probably meant to be it (invented; regions should lie 30
+/// A colour this near a region's, in codes per channel, was probably meant to be it (invented; regions should be 30
 /// codes apart).
 const PROBABLY_MEANT: u8 = 12;
 
@@ -129,7 +129,7 @@ fn empty_region(
         .help(help)
 }
 
-/// Pixels of colours near one that are no region's, and the commonest of those colours.
+/// Pixels of colours near one that are no region's, and the most common of those colours.
 fn near(findings: &Findings, colour: Encoded, within: u8) -> (usize, Option<Encoded>) {
     let near = || {
         findings

@@ -37,7 +37,7 @@ struct Figure {
     stage: Option<BTreeMap<String, BTreeMap<String, serde_json::Value>>>,
 }
 
-/// What lies under the glazes.
+/// The undercoat below the glazes.
 #[derive(JsonSchema, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Undercoat {

@@ -46,7 +46,7 @@ const FADE_BELOW: f64 = 0.01;
 /// A mix of paints of one [`PaintBox`] and medium, in parts by volume.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Mix {
-    /// Index of each paint in [`PaintBox::paints`], and its parts, more than 0. No paint stands twice.
+    /// Index of each paint in [`PaintBox::paints`], and its parts, more than 0. No paint appears twice.
     pub paints: Vec<(usize, f64)>,
     /// Parts of clear medium, 0 or more.
     pub medium: f64,
@@ -104,7 +104,7 @@ pub(crate) struct Tints {
     pairs: BTreeMap<[usize; 2], Vec<Departure>>,
 }
 
-/// What one tint showed: how far ln K and ln S of the mix lie above those of the plain sum.
+/// What one tint showed: how far ln K and ln S of the mix are above those of the plain sum.
 #[derive(Debug, Clone)]
 struct Departure {
     /// ln of the first paint's parts per part of the second.

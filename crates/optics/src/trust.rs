@@ -24,7 +24,7 @@ use crate::paint::Basis;
 pub struct Trust {
     /// What it is derived from.
     pub basis: Basis,
-    /// Mean ΔE (CIEDE2000) of predictions of its kind on measured paints; 0 where no paint lies. In files
+    /// Mean ΔE (CIEDE2000) of predictions of its kind on measured paints; 0 where there is no paint. In files
     /// `estimated_error`.
     #[serde(rename = "estimated_error")]
     pub delta_e: f64,
@@ -52,7 +52,7 @@ impl Trust {
         delta_e: 0.0,
     };
 
-    /// Of a colour that several mixes make, as coats over one another: the weakest basis and the largest error.
+    /// Of a colour that several mixes make, as coats over each other: the weakest basis and the largest error.
     #[must_use]
     pub fn weakest(mixes: impl IntoIterator<Item = Self>) -> Self {
         mixes

@@ -35,7 +35,7 @@ const CONES: Matrix3<f64> = Matrix3::new(
 pub enum Deficiency {
     /// The long-wave cone, "red".
     Protan,
-    /// The middle-wave cone, "green"; the commonest.
+    /// The middle-wave cone, "green"; the most common.
     Deutan,
     /// The short-wave cone, "blue"; rare.
     Tritan,

@@ -1,6 +1,6 @@
 //! Draws `pair.png`: the verdict, both teams close up, with other colour vision, across the table, in numbers, and how it was made.
 //!
-//! In: the report and its pictures. Out: 8-bit sRGB, meant to be looked at without scaling. Everything stands under what
+//! In: the report and its pictures. Out: 8-bit sRGB, meant to be viewed without scaling. Everything is under what
 //! came before it, so the page is as tall as its content.
 
 use image::{Rgb, RgbImage, imageops};

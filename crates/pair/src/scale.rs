@@ -56,7 +56,7 @@ pub(crate) struct Stance {
 }
 
 impl Stance {
-    /// Where a job's figure stands in its photo.
+    /// Where a job's figure is in its photo.
     ///
     /// # Errors
     /// If no pixel of the photo belongs to a region: the height of the figure is then unknown.

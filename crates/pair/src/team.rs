@@ -127,7 +127,7 @@ impl Team {
         self.means_in(&self.frame.seen_from(distance_mm, pixel_mm, size))
     }
 
-    /// Means of a view of the whole frame, whatever its size: each pixel of the frame takes the view's that it lies in.
+    /// Means over a view of the whole frame, whatever its size: each pixel of the frame uses the view's pixel that contains it.
     fn means_in(&self, view: &View) -> Vec<Linear> {
         let colours: Vec<[f32; 3]> = view.colours().collect();
         let (wide, high) = (self.frame.width as usize, self.frame.height as usize);

@@ -151,7 +151,7 @@ fn the_figures_are_those_of_the_paints() {
     let report = compared([&first, &second]);
     let lab = |code: &str| code.parse::<Encoded>().unwrap().lab();
     let usual = eye(&report, 0, "normal");
-    // Codes of 8 bits on the way, and a rim of the neighbour where a pixel of the page lies across two parts.
+    // Codes of 8 bits on the way, and a rim of the neighbour where a pixel of the page covers two parts.
     let close =
         |found: f64, expected: f64| assert!((found - expected).abs() < 1.0, "{found} {expected}");
     close(usual.delta_e.0, delta_e(lab("#204a80"), lab("#b04030")));

@@ -72,7 +72,7 @@ impl Layout {
     }
 }
 
-/// Samples as stored: 8-bit RGB is ready as pixels, so that the commonest photo is never copied.
+/// Samples as stored: 8-bit RGB is ready as pixels, so that the most common photo is never copied.
 #[derive(Debug)]
 pub enum Samples {
     /// 8-bit RGB.
@@ -216,7 +216,7 @@ fn open<'a>(
         ColorType::Rgba16 => (Layout::Rgba, Depth::Sixteen),
         _ => return Err(other_kind(name, "its samples are floating-point numbers")),
     };
-    // A damaged tag is no reason to refuse the picture: it then stands as stored, and without a profile it is sRGB.
+    // A damaged tag is no reason to refuse the picture: it then stays as stored, and without a profile it is sRGB.
     let orientation = decoder
         .orientation()
         .map_or(Orientation::UPRIGHT, Into::into);

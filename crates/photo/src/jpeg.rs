@@ -36,7 +36,7 @@ pub(crate) fn survey(bytes: &[u8]) -> Survey {
             break;
         };
         let length = usize::from(u16::from_be_bytes([length[0], length[1]]));
-        // SOF0…SOF15 without DHT, JPG and DAC, which lie between.
+        // SOF0…SOF15 without DHT, JPG and DAC, which are between.
         if matches!(marker, 0xc0..=0xcf) && !matches!(marker, 0xc4 | 0xc8 | 0xcc) {
             survey.components = bytes.get(at + 7).copied().unwrap_or(0);
         }
@@ -48,7 +48,7 @@ pub(crate) fn survey(bytes: &[u8]) -> Survey {
     survey
 }
 
-/// The next marker's code; `at` then stands behind it.
+/// The code of the next marker; moves `at` past it.
 fn next_marker(bytes: &[u8], at: &mut usize) -> Option<u8> {
     loop {
         let ahead = bytes.get(*at..)?;

@@ -58,7 +58,7 @@ impl Orientation {
         }
     }
 
-    /// Where the pixel that stands at `x`, `y` after turning is stored; `width` × `height` is the stored size.
+    /// The stored position of the pixel that ends up at `x`, `y` after turning; `width` × `height` is the stored size.
     fn stored_place(self, x: usize, y: usize, width: usize, height: usize) -> (usize, usize) {
         match self.0 {
             2 => (width - 1 - x, y),
@@ -72,7 +72,7 @@ impl Orientation {
         }
     }
 
-    /// Where the pixel that is stored at `x`, `y` stands after turning; `width` × `height` is the stored size.
+    /// The position after turning of the pixel stored at `x`, `y`; `width` × `height` is the stored size.
     #[must_use]
     pub fn upright_place(self, x: usize, y: usize, width: usize, height: usize) -> (usize, usize) {
         match self.0 {

@@ -250,7 +250,7 @@ fn display_p3_is_turned_into_srgb() {
     for ((before, after), y) in p3.iter().zip(&photo.photo).zip(&photo.luminance) {
         let linear = Encoded(*before).linear().0;
         let wide = P3_TO_SRGB.map(|row| row.iter().zip(linear).map(|(a, b)| a * b).sum::<f64>());
-        // What lies outside sRGB is clipped, in the photo and in its luminance alike.
+        // What is outside sRGB is clipped, in the photo and in its luminance alike.
         let expected = Linear(wide.map(|channel| channel.clamp(0.0, 1.0)));
         for (found, wanted) in after.iter().zip(expected.encoded().0) {
             // Both are rounded; profiles hold their primaries to 16 bits.

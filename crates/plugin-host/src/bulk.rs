@@ -17,9 +17,9 @@ use wasmparser::{
     Operator, Parser, Payload, TypeRef, TypeSectionReader,
 };
 
-/// Bytes that one turn of the loop (eight units) stands for, as a shift: 64.
+/// Bytes per turn of the loop (eight units), as a shift: 64.
 const BYTES_SHIFT: i32 = 6;
-/// Table elements that one turn stands for, as a shift: 8. An element is 8 bytes and may have to be made first.
+/// Table elements per turn, as a shift: 8. An element is 8 bytes and may have to be made first.
 const ELEMENTS_SHIFT: i32 = 3;
 
 /// Turns that asking for more memory or table elements costs.

@@ -92,7 +92,7 @@ pub(crate) fn world(bytes: &[u8], limits: &Limits) -> Result<World, Fault> {
 /// What was seen so far.
 #[derive(Debug, Default)]
 struct Outline {
-    /// How many components and modules the current place lies in.
+    /// How many components and modules surround the current place.
     depth: usize,
     core_instances: usize,
     inner_components: usize,

@@ -13,7 +13,7 @@ use crate::limits::Limits;
 /// Memories and tables of a component that the pool takes: what compilers make of a stage. Others have their memory from the system.
 const MEMORIES: u32 = 1;
 const TABLES: u32 = 2;
-/// Bytes of a memory that are cleared by writing zeros; what lies beyond goes back to the system. As much as a call with a band of
+/// Bytes of a memory that are cleared by writing zeros; what is beyond goes back to the system. As much as a call with a band of
 /// an eight-thousand-pixel picture takes.
 const CLEARED_BYTES: usize = 4 << 20;
 /// The same of a table.

@@ -74,7 +74,7 @@ fn share(chroma: f32) -> f32 {
     (chroma + CHROMA) / (2.0 * CHROMA)
 }
 
-/// The bin of coordinates 0…1; what lies outside goes to the outermost.
+/// The bin of coordinates 0…1; what is outside goes to the outermost.
 fn bin_of(place: [f32; 3], bins: [usize; 3]) -> usize {
     place.iter().zip(bins).fold(0, |index, (place, bins)| {
         #[allow(

@@ -60,7 +60,7 @@ pub(super) fn labels(
     snapped(picture, labels, reach)
 }
 
-/// The two cells whose middles a pixel lies between, and how near it is to the second.
+/// The two cells with a pixel between their centres, and how near it is to the second.
 #[derive(Debug, Clone, Copy)]
 struct Between {
     first: usize,

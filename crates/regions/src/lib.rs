@@ -87,7 +87,7 @@
 //! | the former one | 0.889 | 0.697 | 0.835 | 0.502 |
 //!
 //! What falls short: 0.97 and 0.76 are reached on single cases only, mostly on plain backdrops. Where the base has the figure's tone,
-//! the ground between legs goes to the figure unless a stroke lies there. With the figure's exact outline given, parts reached 0.77
+//! the ground between legs goes to the figure unless a stroke is there. With the figure's exact outline given, parts reached 0.77
 //! on the tuning cases with full strokes (0.73 before): most of what parts lose is lost at the outline. The kept cases were measured
 //! with an earlier setting too (0.881, 0.671; 0.801, 0.500); what was changed after that was decided by the crate's tests. A random
 //! walker (scikit-image) was measured on four tuning cases only: 0.715 and 0.511. No better on the tuning cases than what is here: joining basins for figure

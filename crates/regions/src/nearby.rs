@@ -1,7 +1,7 @@
 //! Figure or background by what either looks like nearby.
 //!
 //! In: what each cell looks like (tone, colour, roughness) and where it is, samples of the figure and of the background. Out: the
-//! natural logarithm of how much likelier the figure is. Light falls off over a backdrop and a shadow lies on one side of a figure,
+//! natural logarithm of how much likelier the figure is. Light falls off over a backdrop and a shadow is on one side of a figure,
 //! so a sample counts the more the nearer it is: each side's density is a mean of kernels (Nadaraya 1964, Watson 1964) over looks,
 //! weighted by nearness in place. Far from all samples looks say little, and edges decide. Asked once per
 //! basin (`basins.rs`), whose cells look alike.

@@ -1,4 +1,4 @@
-//! Draws opinions together where no edge lies between them.
+//! Smooths opinions where there is no edge between cells.
 //!
 //! In: an opinion 0…1 per cell and how sure it is, strengths of edges, cells that are fixed. Out: the opinions that minimise
 //! Σ w (xᵢ − xⱼ)² + Σ c (xᵢ − opinionᵢ)² over four neighbours: random walks with priors (Grady 2005, IEEE CVPR; 2006, IEEE

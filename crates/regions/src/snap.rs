@@ -143,7 +143,7 @@ fn is_middle(labels: &[u8], depth: &[u8], width: usize, at: usize, reach: u8) ->
     f32::from(depth[at]) >= MIDDLE * f32::from(deepest.unwrap_or(0))
 }
 
-/// How strong an edge a pixel lies on: the largest difference between the two sides of a pixel, `apart` pixels off, over the
+/// How strong the edge at a pixel is: the largest difference between the two sides of a pixel, `apart` pixels off, over the
 /// channels and both directions, and how much darker the pixel is than both.
 fn edge(picture: &Labelled<'_>, at: usize, apart: usize) -> f32 {
     let (width, height) = (picture.width, picture.photo.len() / picture.width);

@@ -19,9 +19,9 @@ use velatura_photo::{DecodeLimits, decode};
 
 /// A pixel that nobody marked.
 pub(super) const UNMARKED: u8 = u8::MAX;
-/// A stray colour this near a commoner one was meant to be it (invented; regions should lie 30 codes apart).
+/// A stray colour this near a more common one was meant to be it (invented; regions should be 30 codes apart).
 const MEANT: u8 = 24;
-/// How many times commoner that one must be.
+/// How many times more common that one must be.
 const COMMONER: usize = 4;
 /// Distance from the line between two colours, in codes, that smoothing with rounding may cause.
 const OFF_THE_LINE: f64 = 12.0;

@@ -76,7 +76,7 @@ impl Numbers {
 
 const SIDE: u32 = 120;
 
-/// What lies at a pixel of the ball: two grey halves, the lower one a touch darker, with a dark crease between.
+/// What is at a pixel of the ball: two grey halves, the lower one a touch darker, with a dark crease between.
 fn truth(x: u32, y: u32) -> u8 {
     let (dx, dy) = (f64::from(x) - 60.0, f64::from(y) - 60.0);
     if dx.hypot(dy) > 40.0 {
@@ -148,7 +148,7 @@ fn two_grey_parts_are_told_apart_by_the_crease_between_them() {
 
 #[test]
 fn a_dark_flank_is_told_from_the_backdrop_beside_it() {
-    // Light falls from the left on ball and backdrop, the ball is always brighter than what lies behind it. Its dark side has the
+    // Light falls from the left on ball and backdrop, the ball is always brighter than what is behind it. Its dark side has the
     // tone of the backdrop's bright side, and nobody marked it: tables of tones over the whole picture alone give it away (0.77).
     let side = 160_u32;
     let lit = |x: u32, from: f64, to: f64| from + (to - from) * f64::from(x) / 160.0;
@@ -426,7 +426,7 @@ fn a_rough_mask_comes_nearer_to_the_edges_and_moves_no_farther_than_told() {
 
 #[test]
 fn the_gap_that_nobody_marked_is_told() {
-    // A ring: the ground shows through its middle, where no stroke lies.
+    // A ring: the ground shows through its middle, where there is no stroke.
     let ring = |x: u32, y: u32| {
         let far = (f64::from(x) - 60.0).hypot(f64::from(y) - 60.0);
         (18.0..42.0).contains(&far)

@@ -63,7 +63,7 @@ pub fn chip(colour: Encoded) -> String {
     format!("<span class=\"chip\" style=\"background:{colour}\"></span><code>{colour}</code>")
 }
 
-/// How a column's cells stand.
+/// How the cells of a column are aligned.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Column {
     /// Words, from the left.

@@ -54,7 +54,7 @@ pub struct Backend {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Source {
-    /// It stands in `figure.toml`.
+    /// Set in `figure.toml`.
     Given,
     /// Guessed from the photo.
     Estimated,
@@ -173,7 +173,7 @@ pub struct RegionReport {
     pub luminance: Ratio,
     /// How far it is to be trusted: "spectrum", "drawdown+tint", "chip" …
     pub basis: String,
-    /// Mean ΔE (CIEDE2000) that predictions of this kind had on measured paints; 0 where no paint lies.
+    /// Mean ΔE (CIEDE2000) that predictions of this kind had on measured paints; 0 where there is no paint.
     pub estimated_error: Hundredths,
 }
 

@@ -25,7 +25,7 @@ pub fn undercoat_phrase(
     }
 }
 
-/// Where a coat lies.
+/// Where a coat is.
 pub fn place_word(place: Where) -> &'static str {
     match place {
         Where::All => "all over",

@@ -7,12 +7,12 @@ use std::collections::HashSet;
 
 /// Longest stem in letters: file systems allow names of 255 bytes (choice, with room to spare).
 const LONGEST_STEM: usize = 100;
-/// What a numbered name stands on where a scheme's name leaves nothing.
+/// The stem of a numbered name if a scheme's name leaves nothing.
 const NAMELESS: &str = "scheme";
 
 /// The preview's file name of each scheme: lower case, runs of other characters as one "-", none at the ends.
 ///
-/// The first scheme of a name keeps it, wherever it stands. Later ones, and names that leave nothing, get the first free
+/// The first scheme of a name keeps it, wherever it is. Later ones, and names that leave nothing, get the first free
 /// of `-2`, `-3` … in the order of the schemes; the latter on the word `scheme`.
 ///
 /// ```

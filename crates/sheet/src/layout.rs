@@ -15,7 +15,7 @@ pub const FULL_SHEET: usize = 40;
 /// Capital height of the smallest text, in pixels: as tall as 15-pixel type of this font, read without effort (choice).
 pub const SMALLEST_CAP_PX: u32 = 11;
 
-/// No sheet is asked to be larger: many viewers open no more, and a sheet lies whole in memory.
+/// Largest sheet: many viewers open nothing larger, and the whole sheet is in memory.
 pub const LONGEST_EDGE: u32 = 65_535;
 
 /// What the user may ask for.

@@ -101,7 +101,7 @@ impl Sheet for ContactSheet {
 }
 
 fn layout_of(request: &SheetRequest) -> Layout {
-    // What was asked for in the call comes before what stands in a file.
+    // What was asked for in the call comes before what is in a file.
     let in_file = |key| {
         request
             .parameters

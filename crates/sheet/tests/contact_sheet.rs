@@ -1,4 +1,4 @@
-//! What is drawn lies where the layout says, and names of any length and script stay inside.
+//! Everything is drawn where the layout says, and names of any length and script stay inside.
 
 use image::{Rgb, RgbImage};
 use velatura_conformance::{self, Check};

@@ -14,7 +14,7 @@ const REACH_MM: f64 = 5.0;
 const STEP_MM: f64 = 0.1;
 /// Lines across the edge that are averaged into one profile.
 const LINES: u32 = 9;
-/// The ends of a profile that stand for bare black and bare white, in steps.
+/// The ends of a profile that count as bare black and bare white, in steps.
 const END: usize = 10;
 /// The strips touch if their edges are no further apart than this, in mm.
 const TOUCHING_MM: f64 = 0.5;
@@ -78,7 +78,7 @@ fn width_of(profile: &[f64]) -> Option<f64> {
         return None;
     }
     let level = |share: f64| dark + share * (light - dark);
-    // The rise lies between the last place that is still dark and the first after it that is light.
+    // The rise is between the last place that is still dark and the first after it that is light.
     let last_dark = profile.iter().rposition(|tone| *tone < level(0.1))?;
     let first_light = profile[last_dark..]
         .iter()

@@ -1,6 +1,6 @@
-//! Where what lies on a drawdown card, in mm from the centre of its upper left mark: x to the upper right mark, y down.
+//! The positions of everything on a drawdown card, in mm from the centre of its upper left mark: x to the upper right mark, y down.
 //!
-//! A card has one or more pairs of strips, black and white; the places for drawdowns lie across both, numbered from 1,
+//! A card has one or more pairs of strips, black and white; the places for drawdowns cross both, numbered from 1,
 //! left to right and then the next pair. Between and around them both strips stay bare. Not here: pixels (`plane.rs`).
 
 /// A rectangle on the card, in mm.
@@ -165,7 +165,7 @@ impl CardGeometry {
         self.step_mm - self.field_mm
     }
 
-    /// Where a place (from 0) lies on one of its strips.
+    /// Where a place (from 0) is on one of its strips.
     ///
     /// # Panics
     /// If the card has no such place.

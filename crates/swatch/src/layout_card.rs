@@ -134,7 +134,7 @@ fn read_pairs(table: &Fields<'_>) -> Option<Vec<StripPair>> {
         .collect()
 }
 
-/// A rectangle whose corners stand the right way round.
+/// A rectangle with its corners in the right order.
 fn rising(table: &Fields<'_>, rect: RectMm) -> Option<RectMm> {
     let [width, height] = rect.size();
     if width > 0.0 && height > 0.0 {

@@ -1,4 +1,4 @@
-//! `layout.toml`: what lies where on the photographed card, and what its bare black and white truly are.
+//! `layout.toml`: what is where on the photographed card, and what its bare black and white truly are.
 //!
 //! In: text. Out: entries with the place of every field, and all problems at once. Not here: the photo.
 

@@ -7,7 +7,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-/// A photographed drawdown card: what lies where. Lengths in mm, from the centre of the card's upper left mark, x to the
+/// A photographed drawdown card: what is where. Lengths in mm, from the centre of the card's upper left mark, x to the
 /// right and y down.
 #[derive(JsonSchema, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -20,7 +20,7 @@ struct Layout {
     corners: Option<[[f64; 2]; 4]>,
     cards: Option<Cards>,
     card: Option<Card>,
-    /// The drawdowns in the order in which they lie: left to right, then the next pair of strips.
+    /// The drawdowns in their order on the card: left to right, then the next pair of strips.
     field: Vec<Field>,
     chart: Option<Chart>,
 }
@@ -31,7 +31,7 @@ struct Layout {
 struct Cards {
     black: Option<Colour>,
     white: Option<Colour>,
-    /// Do these codes hold the surface's own reflection (about 4 %)? Goes into paints.toml as it stands.
+    /// Do these codes hold the surface's own reflection (about 4 %)? Copied into paints.toml.
     specular: Option<SpecularWord>,
 }
 

@@ -1,7 +1,7 @@
 //! Swatches: colours of drawdowns from a photo of their card. Photo and layout in, one colour per paint and strip out.
 //!
-//! The marks say where the card lies (`marks.rs`, `plane.rs`), its bare black and white what the light is (`light.rs`), a
-//! reference chart what the camera does to colours (`chart.rs`); a place's colour is what most of its pixels agree on
+//! The marks give the position of the card (`marks.rs`, `plane.rs`), its bare black and white the light (`light.rs`), and a
+//! reference chart what the camera does to colours (`chart.rs`). The colour of a place is what most of its pixels agree on
 //! (`samples.rs`), and `verdict.rs` says what is wrong with it. Not here: the optics of a paint (another crate).
 
 mod chart;

@@ -1,4 +1,4 @@
-//! How the lamp lies on the card: a smooth surface per channel, fitted to bare black and bare white alike.
+//! The light on the card: a smooth surface per channel, fitted to bare black and bare white alike.
 //!
 //! A bare place shows its card's true reflectance times the light there, plus a veil (lens flare, haze) that is the same
 //! everywhere: photo = reflectance × light(x, y) + veil. With light a polynomial of second degree that is linear in its
@@ -11,7 +11,7 @@ use super::samples::median;
 
 /// Terms of the surface: 1, x, y, x², xy, y².
 const TERMS: usize = 6;
-/// Rounds of reweighting: the weights stand still well before.
+/// Rounds of reweighting: the weights stop changing well before.
 const ROUNDS: usize = 12;
 /// Tukey's constant, in standard deviations.
 const TUKEY: f64 = 4.685;

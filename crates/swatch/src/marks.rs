@@ -23,7 +23,7 @@ const SURROUNDINGS: f64 = 1.0 / 32.0;
 const DARK_SHARE: f64 = 0.85;
 /// How far a radius may be from its share of the outer one: blur and threshold move edges by a pixel or so.
 const RADIUS_SLACK: f64 = 0.16;
-/// How far apart centres may lie, as a share of the outer radius.
+/// How far apart centres may be, as a share of the outer radius.
 const CENTRE_SLACK: f64 = 0.15;
 /// Smallest outer radius, in pixels of the search, at which ring, gap, disc and hole are still separate.
 const LEAST_RADIUS_PX: f64 = 7.0;

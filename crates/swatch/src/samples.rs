@@ -43,7 +43,7 @@ pub(super) struct Sample {
     pub(super) code: [u8; 3],
 }
 
-/// Samples of a rectangle, about one per pixel, row by row; `None` where a part of it lies outside the photo.
+/// Samples of a rectangle, about one per pixel, row by row; `None` where a part of it is outside the photo.
 pub(super) fn samples(photo: &Photo, plane: &Plane, rect: &RectMm) -> Option<Vec<Sample>> {
     let [width_mm, height_mm] = rect.size();
     let middle = [0, 1].map(|i| f64::midpoint(rect.from[i], rect.to[i]));

@@ -63,7 +63,7 @@ fn a_photo_without_a_card_and_one_that_cuts_it_off() {
             "error: card.jpg: no corner mark of a card is visible\n{expected}\n{help}"
         )]
     );
-    // The card's upper left lies outside.
+    // The card's upper left is outside.
     scene.corners = Scene::upright().corners.map(|[x, y]| [x - 160.0, y]);
     assert_eq!(
         told(&scene.jpeg(92), &scene.layout()).1,

@@ -52,7 +52,7 @@ pub struct Scene {
     pub geometry: CardGeometry,
     pub drawdowns: Vec<Drawdown>,
     pub size: [u32; 2],
-    /// Where the marks' centres lie in the photo, clockwise from the card's upper left.
+    /// Where the marks' centres are in the photo, clockwise from the card's upper left.
     pub corners: [[f64; 2]; 4],
     /// Linear light that a reflectance of 1 gives in the middle of the card, per channel.
     pub exposure: [f64; 3],

@@ -10,7 +10,7 @@ use velatura_photo::DecodeLimits;
 pub const RED: [u8; 3] = [0xe6, 0x19, 0x4b];
 pub const BLUE: [u8; 3] = [0x43, 0x63, 0xd8];
 
-/// A whole figure file with two regions; `undercoat` is what stands under `[undercoat]`.
+/// A whole figure file with two regions; `undercoat` is what is under `[undercoat]`.
 pub fn figure_text(undercoat: &str) -> String {
     format!(
         r##"format = "velatura-figure/1"

@@ -22,14 +22,14 @@ const WARM_UP: Duration = Duration::from_millis(200);
 /// Most bytes of codes of one dispatch.
 const CODE_BYTES: u64 = 1 << 30;
 
-/// Where something lies.
+/// The place of something.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Store {
     Buffer,
     Texture,
 }
 
-/// Texels per row of a texture that stands for a list.
+/// Texels per row of a texture used as a list.
 const TEXELS: u32 = 8192;
 
 /// The kernel's text with its planes or tables in textures.

@@ -1,4 +1,4 @@
-//! The examples in the help of both commands are run as they stand.
+//! The examples in the help of both commands are run unchanged.
 
 use std::process::Command;
 

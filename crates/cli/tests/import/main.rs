@@ -1,4 +1,4 @@
-//! `velatura import` and `velatura check --paints` as a painter calls them: exit status, messages, what lies in the folder.
+//! `velatura import` and `velatura check --paints` as a painter calls them: exit status, messages, what is in the folder.
 
 #![allow(
     clippy::unwrap_used,

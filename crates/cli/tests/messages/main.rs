@@ -358,7 +358,7 @@ fn an_output_that_is_an_input_is_refused_and_foreign_files_stay() {
         "mine"
     );
 
-    // The photo lies where the sheet would be written.
+    // The photo is where the sheet would be written.
     std::fs::copy(desk.path("photo.png"), desk.path("sheet.png")).unwrap();
     desk.replace("figure.toml", "photo.png", "sheet.png");
     let before = std::fs::read(desk.path("sheet.png")).unwrap();

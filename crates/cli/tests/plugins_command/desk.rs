@@ -111,7 +111,7 @@ impl Desk {
         self.0.path().join(name)
     }
 
-    /// Whether something lies there.
+    /// Whether something is there.
     pub(crate) fn exists(&self, name: &str) -> bool {
         self.path(name).exists()
     }

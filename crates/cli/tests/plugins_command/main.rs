@@ -163,7 +163,7 @@ fn a_plugin_that_refuses_costs_its_own_schemes() {
     assert_eq!(desk.report("out")["schemes"].as_array().unwrap().len(), 2);
     assert_eq!(desk.report("out")["left_out"][0]["stage"], "triads");
 
-    // Mended, its schemes stand after those of the file; without a file they stand alone.
+    // Once fixed, its schemes come after those of the file; without a file they are the only ones.
     let figure = text(&desk.read("figure.toml")).replace("Oil Ambre", "Oil Amber");
     std::fs::write(desk.path("figure.toml"), figure).unwrap();
     let output = desk.run(&call);

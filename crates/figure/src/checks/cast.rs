@@ -28,7 +28,7 @@ pub(super) fn check(plate: &Plate) -> Vec<Finding> {
             help: "set the camera's white balance to the lamp, or to a grey or white card next to the figure; ignore this if the undercoat itself is coloured",
         });
     }
-    // The figure's own middle, so that both halves have pixels wherever it stands.
+    // The figure's own middle, so that both halves have pixels wherever it is.
     let Some(middle) = middle(plate) else {
         return found;
     };

@@ -1,7 +1,7 @@
 //! Photo checks: what about a figure's photo makes a preview worse, and what to do about it.
 //!
 //! In: a plate. Out: warnings, never errors. [`tone_checks`] holds what distorts colours and is reported on every render;
-//! [`detail_checks`] what only makes a preview less worth having. How two photos lie on each other is `ground`'s matter.
+//! [`detail_checks`] what only makes a preview less worth having. Aligning two photos belongs to `ground`.
 
 mod cast;
 mod clipping;

@@ -10,7 +10,7 @@ use crate::figure_file::{FigureFile, UndercoatKind};
 use crate::plate::Plate;
 
 /// Default share of light where nothing is given. Invented: a drybrushed figure under one lamp is mostly paint, a white one
-/// whose wash lies in the recesses only is mostly light and shade.
+/// whose wash is in the recesses only is mostly light and shade.
 const DRYBRUSHED_LIGHT_SHARE: f64 = 0.2;
 const WASHED_LIGHT_SHARE: f64 = 0.8;
 /// Share of the figure's pixels that are darker than the black point, and brighter than the white point.
@@ -23,7 +23,7 @@ const LEAST_BLACK: f64 = 0.008;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum From {
-    /// It stands in the figure file.
+    /// Set in the figure file.
     Given,
     /// It was guessed from the photo.
     Estimated,
@@ -161,7 +161,7 @@ impl Tones {
         Self { counts, total }
     }
 
-    /// The tone (0…1) below which a share of all pixels lies; 0 where there is none.
+    /// The tone (0…1) below which a share of all pixels is; 0 if there is none.
     #[allow(clippy::cast_precision_loss, reason = "fewer pixels than 2^53")]
     pub(super) fn quantile(&self, share: f64) -> f64 {
         let wanted = share * self.total as f64;

@@ -88,7 +88,7 @@ impl Underpainting {
     /// first in the figure file) and the means of that region's planes there; the photo is averaged in linear light.
     ///
     /// # Panics
-    /// If the crop does not lie within the picture.
+    /// If the crop is not within the picture.
     #[must_use]
     pub fn reduced(&self, crop: CropBox, width: u32, height: u32) -> Self {
         assert!(

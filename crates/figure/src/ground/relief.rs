@@ -17,7 +17,7 @@ use crate::plate::Plate;
 const GRID_ROWS: usize = 1600;
 /// Reach of the surroundings as shares of the figure's height, and the weight of each.
 const SCALES: [(f64, f32); 3] = [(0.004, 1.0), (0.012, 0.8), (0.035, 0.5)];
-/// Added to luminance before the logarithm: below it lies noise.
+/// Added to luminance before the logarithm: below it there is only noise.
 const FLOOR: f32 = 0.003;
 
 /// A coarser picture in which only the figure has weight.

@@ -36,7 +36,7 @@ pub struct RegionSummary {
     pub name: String,
     /// Its share of all pixels that have a region, 0…1.
     pub area: f64,
-    /// Where its pixels lie, with weights that sum to 1, by relief; empty where it has no pixel.
+    /// Its pixels by substrate and relief, with weights that sum to 1; empty if it has no pixel.
     pub places: Vec<Place>,
 }
 
@@ -85,7 +85,7 @@ impl Underpainting {
         }
     }
 
-    /// Counts pairs of pixels side by side and one above the other, a gap's width apart, that lie in different regions.
+    /// Counts pairs of pixels side by side and one above the other, a gap's width apart, that are in different regions.
     fn borders(&self) -> Vec<Vec<u64>> {
         let (width, height) = (self.width as usize, self.height as usize);
         #[allow(

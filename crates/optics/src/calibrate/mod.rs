@@ -33,7 +33,7 @@ const TELL_ABOVE: f64 = 0.5;
 /// All paints of a file with their K and S, what tints show about their mixtures, and the convention of their colours.
 #[derive(Debug, Clone)]
 pub struct PaintBox {
-    /// What the drawdowns lie on, and whether photo, cards and codes hold the surface's own reflection.
+    /// The cards below the drawdowns, and whether photo, cards and codes include the surface's own reflection.
     pub cards: Cards,
     /// The paints in the order written.
     pub paints: Vec<Paint>,

@@ -58,7 +58,7 @@ mod tests {
 
     #[test]
     fn the_paint_with_most_tints_comes_first_and_groups_are_kept_apart() {
-        // 3 is tinted with 0 and 4; 4 also with 1; 2 stands alone; 5 and 6 are a pair.
+        // 3 is tinted with 0 and 4; 4 also with 1; 2 has no tint; 5 and 6 are a pair.
         let found = order(7, &[[0, 3], [3, 4], [4, 1], [6, 5], [3, 0]]);
         assert_eq!(found.sequence, [3, 0, 4, 1, 5, 6, 2]);
         assert_eq!(found.group, [0, 0, 2, 0, 0, 1, 1]);

@@ -3,7 +3,7 @@
 //!
 //! In: the paint's own fields, its tints' fields, the partners' K, S and strength. Out: ln K and ln S, the strength, and a
 //! departure per tint. A mix has the K and S of its paints weighted by part × strength, times the exponential of the
-//! departure. Source of the sum: Duncan 1940, Proc. Phys. Soc. 52:390. The strength stands for drawdowns of unequal
+//! departure. Source of the sum: Duncan 1940, Proc. Phys. Soc. 52:390. The strength accounts for drawdowns of unequal
 //! thickness; the departure for all that the sum leaves out, above all that pigments are ground and wetted otherwise in a
 //! mix than alone, and for the tint's own film.
 //!
@@ -102,7 +102,7 @@ fn own(theta: &DVector<f64>, fields: &[Field], specular: Specular) -> Linearised
     (residual, jacobian.resize_horizontally(theta.len(), 0.0))
 }
 
-/// `first` is where the tint's own unknowns stand.
+/// `first` is the position of the tint's own unknowns.
 fn tinted(theta: &DVector<f64>, first: usize, tint: &Tint<'_>) -> Linearised {
     let [part, other] = tint.parts;
     let strong = part * theta[STRENGTH].exp();

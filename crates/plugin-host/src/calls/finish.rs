@@ -40,7 +40,7 @@ impl FinishCalls {
         })
     }
 
-    /// Changes `pixels`, four numbers each, which `band` stands for with an empty list.
+    /// Changes `pixels`, four numbers each; `band` has an empty list in their place.
     ///
     /// # Errors
     /// Whatever stopped it, or an answer that cannot be used; `pixels` may be half changed then.

@@ -69,7 +69,7 @@ pub(super) fn given_schemes(
 fn of_text(mut problem: Diagnostic, said: &Said) -> Diagnostic {
     let whose = format!("the text returned by {}", said.source.stage());
     let within = match &problem.within {
-        // Whose it is stands last and must not be cut off.
+        // Its source comes last and must not be cut off.
         Some(part) => format!("{}, {whose}", one_line(part, SHOWN_CHARS / 2)),
         None => whose,
     };

@@ -63,7 +63,7 @@ impl Core {
         }
     }
 
-    /// A finish; `apply` has `$in`, where its parameters lie, and gives where its answer lies.
+    /// A finish; `apply` receives `$in`, the address of its parameters, and returns the address of its answer.
     pub(super) fn finish(apply: &str) -> Self {
         Self::new(
             "finish-stage",

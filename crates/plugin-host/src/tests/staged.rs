@@ -173,7 +173,7 @@ fn stages_of_every_attach_point_are_registered() {
 
 #[test]
 fn a_finish_changes_its_pixels_in_place() {
-    // Writes where the band lies, and what it is a band of, into the first pixel.
+    // Writes the position of the band, and the size of its picture, into the first pixel.
     let core = Core::finish(&format!(
         "(local.set $i (i32.load offset=80 (local.get $in)))
         (f32.store (local.get $i) (f32.convert_i32_u (i32.load offset=32 (local.get $in))))

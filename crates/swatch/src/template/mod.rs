@@ -1,4 +1,4 @@
-//! The printable card: what stands where on the paper, to scale. Two writers draw the same list: `svg.rs` and `pdf.rs`.
+//! The printable card: what is where on the paper, to scale. Two writers draw the same list: `svg.rs` and `pdf.rs`.
 //!
 //! In: a layout for the names, or none; the paper. Out: SVG or PDF, in mm. The geometry is `CardGeometry::printed`.
 
@@ -54,7 +54,7 @@ enum Shape {
         width: f64,
         ink: Ink,
     },
-    /// Centred about its place, which lies on the line of writing.
+    /// Centred about its place, which is on the baseline.
     Text {
         at: [f64; 2],
         size: f64,

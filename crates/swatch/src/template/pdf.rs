@@ -6,7 +6,7 @@ use super::{Ink, Paper, Shape};
 
 /// Points (1/72 inch) per mm.
 const POINTS: f64 = 72.0 / 25.4;
-/// Control points of a Bézier quarter circle lie so far along the tangent (4/3 · (√2 − 1)).
+/// How far along the tangent the control points of a Bézier quarter circle are (4/3 · (√2 − 1)).
 const QUARTER: f64 = 0.552_284_749_830_793_4;
 /// Mean width of Helvetica's letters as a share of the type size: from memory, enough to centre a line by.
 const LETTER_WIDTH: f64 = 0.44;

@@ -13,7 +13,7 @@ use rustfft::{Fft, FftPlanner};
 pub(super) const TILE: usize = 128;
 /// Frequencies count with a Gaussian of this deviation, in cycles per tile.
 const FINEST: f32 = 20.0;
-/// The peak must stand so many times above the mean square of the correlation, or nothing was found.
+/// The peak must be this many times the mean square of the correlation, or nothing was found.
 const LEAST_PEAK: f32 = 9.0;
 /// Furthest shift that is believed, as a share of the tile: beyond it too little of the two tiles is the same.
 const FURTHEST: f32 = 0.3;
@@ -40,7 +40,7 @@ impl Correlator {
         }
     }
 
-    /// Where what stands at (x, y) in `a` stands in `b`, less (x, y); `None` where the two have nothing in common.
+    /// How far the thing at (x, y) in `a` has moved in `b`; `None` if the two have nothing in common.
     pub(super) fn shift(&self, a: &[f32], b: &[f32]) -> Option<[f32; 2]> {
         let (a, b) = (self.spectrum(a), self.spectrum(b));
         let mut cross: Vec<Complex32> = a

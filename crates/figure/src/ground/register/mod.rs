@@ -1,4 +1,4 @@
-//! Registration: how the light photo lies on the photo, and the light photo moved so that both lie alike.
+//! Registration: finds how the light photo is shifted against the photo, and aligns it.
 //!
 //! A tripod that was touched, or a figure set back by hand, shifts, turns and tilts the second photo by a few pixels. Tiles all
 //! over the figure are matched by phase correlation (`correlate.rs`) on the slopes of the tone's logarithm, which drybrushing
@@ -39,7 +39,7 @@ const FURTHEST_SHARE: f64 = 0.06;
 struct Match {
     /// Centre of the tile in the photo.
     at: [f64; 2],
-    /// Where the same thing stands in the light photo, less `at`.
+    /// How far the same thing has moved in the light photo.
     shift: [f64; 2],
 }
 
@@ -47,7 +47,7 @@ struct Match {
 #[derive(Debug, Clone, Copy)]
 struct Affine(Matrix3x2<f64>);
 
-/// The light photo, moved onto the photo where it lies elsewhere; says what was done.
+/// The light photo, aligned with the photo if it has moved, with a warning about what was done.
 pub(super) fn registered(plate: &Plate, light: Photo, name: &str) -> (Photo, Vec<Diagnostic>) {
     let Some(frame) = Frame::of(plate) else {
         return (light, Vec::new());

@@ -1,4 +1,4 @@
-//! Weathering dust: a fine light silt that lies on raised parts, a little thicker towards the feet.
+//! Weathering dust: a fine light silt on raised parts, a little thicker towards the feet.
 //!
 //! In: rows of a picture, four numbers a pixel (linear sRGB and coverage), with relief and light. Out: the same, changed in
 //! place. Uses + − × ÷ only, so that it gives the same bits in the program and as a component. The look is invented.
@@ -16,7 +16,7 @@ pub const VERSION: &str = "0.1.0";
 pub const TAKES: &str = "frame, relief, light";
 /// What it gives.
 pub const GIVES: &str = "frame with dust on raised parts";
-/// Every pixel stands alone.
+/// Every pixel is independent.
 pub const REACH_PX: u32 = 0;
 
 /// JSON Schema of its parameters.
@@ -45,7 +45,7 @@ pub const PARAMETERS: &str = r##"{
 
 /// Width of a speck on the figure, in mm. Invented: about what an eye resolves at arm's length.
 const SPECK_MM: f32 = 0.12;
-/// Share of the amount that lies at the top of the picture; at its foot lies all of it. Invented.
+/// Share of the amount at the top of the picture; the bottom gets all of it. Invented.
 const SHARE_AT_TOP: f32 = 0.7;
 /// Pixels that are worked on together.
 const RUN: usize = 64;
@@ -106,7 +106,7 @@ impl Dust {
         })
     }
 
-    /// Lets the dust settle on `pixels`: four numbers each, as many as `rows` has places. Where no coat lies none is seen.
+    /// Lets the dust settle on `pixels`: four numbers each, as many as `rows` has places. Where there is no coat, there is no dust.
     pub fn settle(&self, rows: &Rows<'_>, pixels: &mut [f32]) {
         let specks_per_px = 1.0 / (SPECK_MM * rows.px_per_mm);
         let width = rows.width.max(1);

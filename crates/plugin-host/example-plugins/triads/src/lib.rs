@@ -1,4 +1,4 @@
-//! Schemes of three paints that stand a third of the hue circle apart, dealt over the figure's regions.
+//! Schemes of three paints a third of the hue circle apart, distributed over the figure's regions.
 //!
 //! In: regions, paints, the paint to begin with. Out: the text of a schemes file. Hues are those of the drawdowns over
 //! white, in CIELAB; a triad of hues is common practice, no source.
