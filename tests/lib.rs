@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use velatura::{Files, Job, Session};
+
 /// The repository's root.
 ///
 /// # Panics
@@ -88,13 +90,13 @@ pub fn read_from_root(path: &str) -> Result<Vec<u8>, velatura_document::Diagnost
         .map_err(|error| velatura_document::Diagnostic::error(path, error.to_string()))
 }
 
-/// The demo, loaded with the built-in stages.
+/// The demo, loaded with the stages of a session.
 ///
 /// # Panics
 /// If it does not load.
 #[must_use]
-pub fn demo_job(registry: &velatura_pipeline::Registry) -> velatura_pipeline::Job {
-    job_of(registry, DEMO, LightPhoto::Used)
+pub fn demo_job(session: &Session) -> Job {
+    job_of(session, DEMO, LightPhoto::Used)
 }
 
 /// Whether a figure's light photo takes part.
@@ -106,19 +108,15 @@ pub enum LightPhoto {
     LeftOut,
 }
 
-/// A figure by its file's path from the root, loaded with the built-in stages.
-///
-/// # Panics
-/// If it does not load, or has no light photo to leave out.
-#[must_use]
-pub fn job_of(
-    registry: &velatura_pipeline::Registry,
-    figure: &str,
-    light_photo: LightPhoto,
-) -> velatura_pipeline::Job {
-    let read = |path: &str| {
-        let bytes = read_from_root(path)?;
-        if path != figure || light_photo == LightPhoto::Used {
+/// Files by their paths from the root.
+#[derive(Debug, Clone, Copy)]
+pub struct RootFiles(pub LightPhoto);
+
+impl Files for RootFiles {
+    fn read(&self, path: &Path, _: u64) -> std::io::Result<Vec<u8>> {
+        let bytes = std::fs::read(root().join(path))?;
+        let is_figure = path.file_name().is_some_and(|name| name == "figure.toml");
+        if !is_figure || self.0 == LightPhoto::Used {
             return Ok(bytes);
         }
         let text = String::from_utf8(bytes).expect("the demo's figure files are UTF-8");
@@ -128,14 +126,31 @@ pub fn job_of(
             .collect();
         assert!(
             kept.len() < text.lines().count(),
-            "no light photo in {path}"
+            "no light photo in {}",
+            path.display()
         );
         Ok(kept.join("\n").into_bytes())
-    };
-    let files = velatura_pipeline::JobFiles::beside(figure);
-    let clock = velatura_pipeline::Clock::stopped();
-    velatura_pipeline::load(registry, &files, &read, &clock)
+    }
+}
+
+/// A figure by its file's path from the root, loaded with the stages of a session.
+///
+/// # Panics
+/// If it does not load, or has no light photo to leave out.
+#[must_use]
+pub fn job_of(session: &Session, figure: &str, light_photo: LightPhoto) -> Job {
+    session
+        .load(&RootFiles(light_photo), figure)
         .unwrap_or_else(|error| panic!("{error}"))
+}
+
+/// A session with every built-in stage.
+///
+/// # Panics
+/// Never: the built-in stages fit together.
+#[must_use]
+pub fn built_in_session() -> Session {
+    velatura::session().build().expect("built-in stages")
 }
 
 /// Pixels of a picture file below the root, row-major.

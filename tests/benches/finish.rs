@@ -22,16 +22,15 @@ mod in_process;
 use std::time::{Duration, Instant};
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
-use enlarged::{ground, rendered};
+use enlarged::{large_job, rendered};
 use in_process::InProcess;
 use velatura_pipeline::figure::Underpainting;
 use velatura_pipeline::shaders::apply::twin::apply;
-use velatura_pipeline::stage::{Finish, FrameBand};
-use velatura_pipeline::{
-    AnyStage, Backend, Job, Parameters, PlannedScheme, Registry, plan, planes,
-};
+use velatura_pipeline::parameters::defaults;
+use velatura_pipeline::stage::{Finish, FrameBand, Stage};
+use velatura_pipeline::{AnyStage, Cancel, Job, Parameters, PlannedScheme, Run, planes};
 use velatura_plugin_host::{Limits, attach};
-use velatura_tests::{demo_job, read_from_root};
+use velatura_tests::read_from_root;
 
 const MEGAPIXELS: usize = 12;
 /// Rows of a piece, as the pipeline has them.
@@ -86,31 +85,28 @@ impl Picture<'_> {
     }
 }
 
-/// All schemes with one more stage, or none.
+/// All schemes of the enlarged demo with one more stage, or none.
 struct Sheet {
-    registry: Registry,
     job: Job,
     schemes: Vec<PlannedScheme>,
 }
 
 impl Sheet {
     fn new(stage: Option<Box<dyn Finish>>) -> Self {
-        let mut registry = velatura::registry();
+        let mut builder = velatura::session();
         if let Some(stage) = stage {
-            registry.register(AnyStage::Finish(stage)).unwrap();
+            builder = builder.stage(AnyStage::Finish(stage));
         }
-        let job = demo_job(&registry);
-        let schemes = plan(&registry, &job, &job.schemes).unwrap();
-        Self {
-            registry,
-            job,
-            schemes,
-        }
+        let job = large_job(&builder.build().unwrap(), MEGAPIXELS);
+        let schemes = Run::new(&job, &Cancel::default())
+            .plan(&job.schemes)
+            .unwrap();
+        Self { job, schemes }
     }
 
-    fn time(&self, planes: &Underpainting) -> Duration {
+    fn time(&self) -> Duration {
         let start = Instant::now();
-        rendered(&self.registry, planes, &self.schemes, &Backend::cpu());
+        rendered(&self.job, &self.schemes);
         start.elapsed()
     }
 }
@@ -134,12 +130,11 @@ fn finish(criterion: &mut Criterion) {
     let inside = Sheet::new(Some(Box::new(InProcess)));
     let outside = Sheet::new(Some(component()));
     let bare = Sheet::new(None);
-    let planes = ground(&inside.job, MEGAPIXELS);
-    let scheme = &inside.schemes[0];
+    let parameters = defaults(&InProcess.info().parameters).expect("each has a default");
     let picture = Picture {
-        planes: &planes,
-        scheme,
-        parameters: &scheme.stages[dust_source::NAME],
+        planes: &inside.job.underpainting,
+        scheme: &inside.schemes[0],
+        parameters: &parameters,
     };
     let component = component();
 
@@ -150,7 +145,7 @@ fn finish(criterion: &mut Criterion) {
         told(alone.collect())
     );
     let sheets: Vec<[Duration; 3]> = turns()
-        .map(|_| [&outside, &inside, &bare].map(|sheet| sheet.time(&planes)))
+        .map(|_| [&outside, &inside, &bare].map(|sheet| sheet.time()))
         .collect();
     let of = |one: usize, other: usize| {
         told(
@@ -165,7 +160,7 @@ fn finish(criterion: &mut Criterion) {
     println!("ten schemes, in process / no such stage: {}", of(1, 2));
 
     let mut group = criterion.benchmark_group("dust on 12 megapixels, the stage alone");
-    group.throughput(Throughput::Elements(planes.region.len() as u64));
+    group.throughput(Throughput::Elements(inside.job.underpainting.region.len() as u64));
     group.sample_size(10);
     let finishes: [(&str, &dyn Finish); 2] =
         [("in process", &InProcess), ("component", &*component)];

@@ -11,18 +11,18 @@ mod enlarged;
 use std::hint::black_box;
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
-use enlarged::{ground, plate, rendered};
+use enlarged::{ground, large_job, plate, rendered};
 use velatura_document::SourceText;
 use velatura_pipeline::figure::{read_figure_file, underpainting};
 use velatura_pipeline::gpu::Gpu;
 use velatura_pipeline::shaders::apply::twin::apply;
-use velatura_pipeline::{Backend, plan, planes};
-use velatura_tests::{DEMO, demo_job, read_from_root};
+use velatura_pipeline::{Backend, Cancel, Run, planes};
+use velatura_tests::{DEMO, built_in_session, demo_job, read_from_root};
 
 fn speed(criterion: &mut Criterion) {
-    let registry = velatura::registry();
-    let job = demo_job(&registry);
-    let schemes = plan(&registry, &job, &job.schemes).expect("the demo has tables");
+    let job = demo_job(&built_in_session());
+    let run = Run::new(&job, &Cancel::default());
+    let schemes = run.plan(&job.schemes).expect("the demo has tables");
 
     let mut group = criterion.benchmark_group("kernel");
     let small = ground(&job, 1);
@@ -38,7 +38,7 @@ fn speed(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("stages");
     group.sample_size(10);
     group.bench_function("tables, ten schemes", |bench| {
-        bench.iter(|| plan(&registry, &job, &job.schemes))
+        bench.iter(|| run.plan(&job.schemes))
     });
     for megapixels in [3, 12] {
         let plate = plate(&job, megapixels);
@@ -61,9 +61,6 @@ fn speed(criterion: &mut Criterion) {
 /// Ten schemes without encoding, on the processor and on a device where there is one (`VELATURA_ADAPTER` picks it). For a
 /// device against its own copy see the bench `device`.
 fn backends(criterion: &mut Criterion) {
-    let registry = velatura::registry();
-    let job = demo_job(&registry);
-    let schemes = plan(&registry, &job, &job.schemes).expect("the demo has tables");
     let wanted = std::env::var("VELATURA_ADAPTER").ok();
     let mut backends = vec![("processor".to_owned(), Backend::cpu())];
     match Gpu::open(wanted.as_deref()) {
@@ -73,11 +70,16 @@ fn backends(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("ten schemes without encoding");
     group.sample_size(10);
     for megapixels in [12, 48, 100] {
-        let planes = ground(&job, megapixels);
-        group.throughput(Throughput::Elements(10 * planes.region.len() as u64));
         for (name, backend) in &backends {
+            let session = velatura::session().backend(backend.clone());
+            let job = large_job(&session.build().expect("built-in stages"), megapixels);
+            let run = Run::new(&job, &Cancel::default());
+            let schemes = run.plan(&job.schemes).expect("the demo has tables");
+            group.throughput(Throughput::Elements(
+                10 * job.underpainting.region.len() as u64,
+            ));
             group.bench_function(format!("{megapixels} MP, {name}"), |bench| {
-                bench.iter(|| rendered(&registry, &planes, &schemes, backend));
+                bench.iter(|| rendered(&job, &schemes));
             });
         }
     }

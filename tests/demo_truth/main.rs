@@ -18,33 +18,26 @@ use velatura_optics::colour::{Encoded, Linear, delta_e, luminance};
 use velatura_optics::surface::Specular;
 use velatura_pipeline::scheme::Scheme;
 use velatura_pipeline::shaders::downscale::twin::downscale;
-use velatura_pipeline::{Job, Registry, RunOptions, plan, run};
-use velatura_tests::{demo_job, picture};
+use velatura_pipeline::{Cancel, Job, Run};
+use velatura_tests::{built_in_session, demo_job, picture};
 
 /// Pixels of the Lamplighter's photo per pixel of the truth and side.
 const SCALE: usize = 4;
 
 /// The previews of the named schemes, at the truth's size.
-fn previews(registry: &Registry, job: &Job, names: &[&str], scale: usize) -> Vec<Vec<[u8; 3]>> {
-    full_previews(registry, job, names)
+fn previews(job: &Job, names: &[&str], scale: usize) -> Vec<Vec<[u8; 3]>> {
+    full_previews(job, names)
         .into_iter()
         .map(|preview| downscale(&preview, job.underpainting.width as usize, scale))
         .collect()
 }
 
-fn full_previews(registry: &Registry, job: &Job, names: &[&str]) -> Vec<Vec<[u8; 3]>> {
+fn full_previews(job: &Job, names: &[&str]) -> Vec<Vec<[u8; 3]>> {
     let schemes: Vec<Scheme> = names.iter().map(|name| scheme(job, name).clone()).collect();
-    let planned = plan(registry, job, &schemes).unwrap();
+    let run = Run::new(job, &Cancel::default());
+    let planned = run.plan(&schemes).unwrap();
     let mut sinks = vec![Vec::new(); names.len()];
-    run(
-        registry,
-        &job.underpainting,
-        &planned,
-        &mut sinks,
-        &RunOptions::default(),
-        &|_| (),
-    )
-    .unwrap();
+    run.render(&planned, &mut sinks, &|_| ()).unwrap();
     sinks
 }
 
@@ -114,11 +107,10 @@ fn multiplied(job: &Job, name: &str, scale: usize) -> Vec<[u8; 3]> {
 
 #[test]
 fn previews_come_near_the_painted_truth_and_a_multiply_blend_does_not() {
-    let registry = Registry::with_built_ins();
-    let job = demo_job(&registry);
+    let job = demo_job(&built_in_session());
     let (_, mask) = picture("demo_images/lamplighter/truth/mask.png");
     let names = ["Foglight", "Wick & Ember"];
-    let shown = previews(&registry, &job, &names, SCALE);
+    let shown = previews(&job, &names, SCALE);
     for ((name, file), shown) in names.iter().zip(["foglight", "wick-ember"]).zip(&shown) {
         let (_, truth) = picture(&format!("demo_images/lamplighter/truth/{file}.png"));
         let (ours, count) = mean_delta_e(shown, &truth, &mask);
@@ -137,18 +129,17 @@ fn previews_come_near_the_painted_truth_and_a_multiply_blend_does_not() {
 
 #[test]
 fn the_simulated_white_undercoat_comes_nearer_than_no_simulation() {
-    let registry = Registry::with_built_ins();
-    let job = demo_job(&registry);
+    let job = demo_job(&built_in_session());
     let (_, mask) = picture("demo_images/lamplighter/truth/mask.png");
     let (_, truth) = picture("demo_images/lamplighter/truth/gull-morning-over-white.png");
-    let shown = previews(&registry, &job, &["Gull Morning"], SCALE);
+    let shown = previews(&job, &["Gull Morning"], SCALE);
     let (ours, count) = mean_delta_e(&shown[0], &truth, &mask);
-    let mut unsimulated = demo_job(&registry);
+    let mut unsimulated = demo_job(&built_in_session());
     for scheme in &mut unsimulated.schemes {
         scheme.undercoat = velatura_pipeline::figure::SimulatedUndercoat::AsPhotographed;
     }
     let (without, _) = mean_delta_e(
-        &previews(&registry, &unsimulated, &["Gull Morning"], SCALE)[0],
+        &previews(&unsimulated, &["Gull Morning"], SCALE)[0],
         &truth,
         &mask,
     );
@@ -164,8 +155,7 @@ fn the_simulated_white_undercoat_comes_nearer_than_no_simulation() {
 
 #[test]
 fn pixels_without_a_coat_stay_as_photographed() {
-    let registry = Registry::with_built_ins();
-    let job = demo_job(&registry);
+    let job = demo_job(&built_in_session());
     let photo = &job.underpainting.photo;
     let names: Vec<&str> = job
         .schemes
@@ -173,7 +163,7 @@ fn pixels_without_a_coat_stay_as_photographed() {
         .map(|scheme| scheme.name.as_str())
         .collect();
     let mut judged = 0;
-    for (name, preview) in names.iter().zip(full_previews(&registry, &job, &names)) {
+    for (name, preview) in names.iter().zip(full_previews(&job, &names)) {
         let bare: Vec<bool> = scheme(&job, name)
             .regions
             .iter()
@@ -191,8 +181,7 @@ fn pixels_without_a_coat_stay_as_photographed() {
 
 #[test]
 fn a_coat_of_medium_gives_the_photo_back() {
-    let registry = Registry::with_built_ins();
-    let mut job = demo_job(&registry);
+    let mut job = demo_job(&built_in_session());
     for stack in &mut job.schemes[0].regions {
         stack.coats.truncate(1);
         for coat in &mut stack.coats {
@@ -200,7 +189,7 @@ fn a_coat_of_medium_gives_the_photo_back() {
         }
     }
     let name = job.schemes[0].name.clone();
-    let preview = full_previews(&registry, &job, &[&name]).remove(0);
+    let preview = full_previews(&job, &[&name]).remove(0);
     // The planes hold luminance only: colour noise of the photo's pixels turns grey, their luminance must stay.
     let y = |code: [u8; 3]| {
         let Encoded(grey) = Linear::grey(luminance(Encoded(code).linear())).encoded();

@@ -1,8 +1,8 @@
 //! The Reedwarden, photographed white with a dark wash: no constant of the program was chosen on this figure.
 
 use velatura_pipeline::figure::SimulatedUndercoat;
-use velatura_pipeline::{Job, Registry};
-use velatura_tests::{LightPhoto, RIVALS, job_of, picture};
+use velatura_pipeline::Job;
+use velatura_tests::{built_in_session, LightPhoto, RIVALS, job_of, picture};
 
 use super::{mean_delta_e, multiplied, previews};
 
@@ -17,17 +17,17 @@ const PAINTED: [(&str, &str); 2] = [
     ),
 ];
 
-fn shown(registry: &Registry, job: &Job) -> Vec<Vec<[u8; 3]>> {
-    previews(registry, job, &PAINTED.map(|(name, _)| name), SCALE)
+fn shown(job: &Job) -> Vec<Vec<[u8; 3]>> {
+    previews(job, &PAINTED.map(|(name, _)| name), SCALE)
 }
 
 #[test]
 fn previews_of_a_white_figure_come_near_its_painted_truth() {
-    let registry = Registry::with_built_ins();
-    let job = job_of(&registry, RIVALS, LightPhoto::Used);
-    let without = job_of(&registry, RIVALS, LightPhoto::LeftOut);
+    let session = built_in_session();
+    let job = job_of(&session, RIVALS, LightPhoto::Used);
+    let without = job_of(&session, RIVALS, LightPhoto::LeftOut);
     let (_, mask) = picture(MASK);
-    let (measured, guessed) = (shown(&registry, &job), shown(&registry, &without));
+    let (measured, guessed) = (shown(&job), shown(&without));
     for (index, (name, file)) in PAINTED.into_iter().enumerate() {
         let (_, truth) = picture(file);
         let (ours, count) = mean_delta_e(&measured[index], &truth, &mask);
@@ -53,13 +53,13 @@ fn previews_of_a_white_figure_come_near_its_painted_truth() {
 
 #[test]
 fn the_simulated_black_undercoat_comes_nearer_than_no_simulation() {
-    let registry = Registry::with_built_ins();
-    let job = job_of(&registry, RIVALS, LightPhoto::Used);
+    let session = built_in_session();
+    let job = job_of(&session, RIVALS, LightPhoto::Used);
     let (_, mask) = picture(MASK);
     let (_, truth) = picture("demo_images/reedwarden/truth/black-water-over-black.png");
     let against = |job: &Job| {
         mean_delta_e(
-            &previews(&registry, job, &["Black Water"], SCALE)[0],
+            &previews(job, &["Black Water"], SCALE)[0],
             &truth,
             &mask,
         )

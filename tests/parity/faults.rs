@@ -1,8 +1,7 @@
 //! A device that fails: the picture is whole all the same, and the report says so in one line.
 
 use velatura_pipeline::gpu::Fault;
-use velatura_pipeline::{Backend, BackendKind, Registry, plan};
-use velatura_tests::demo_job;
+use velatura_pipeline::{Backend, BackendKind};
 
 use crate::device;
 use crate::picture::{SHARE, apart, rendered};
@@ -15,12 +14,9 @@ fn with_fault(fault: Fault, row_band: usize, word: &str) {
     let Some(gpu) = device() else { return };
     gpu.inject(fault, row_band);
     let name = gpu.name().to_owned();
-    let registry = Registry::with_built_ins();
-    let job = demo_job(&registry);
-    let planned = plan(&registry, &job, &job.schemes[..3]).unwrap();
     let failing = Backend::gpu(gpu);
-    let (pictures, sums) = rendered(&registry, &job, &planned, &failing, SMALL_BUDGET);
-    let notes = failing.notes();
+    let found = rendered(&failing, SMALL_BUDGET, 3);
+    let notes = &found.used.notes;
     assert_eq!(notes.len(), 1, "{notes:?}");
     println!("{}", notes[0]);
     assert!(
@@ -32,28 +28,30 @@ fn with_fault(fault: Fault, row_band: usize, word: &str) {
     } else {
         BackendKind::Gpu
     };
-    assert_eq!(failing.kind(), expected);
+    assert_eq!(found.used.kind, expected);
     assert_eq!(
         row_band == 0,
-        notes[0].ends_with("from row 0 on"),
+        notes[0].ends_with("at row 0"),
         "{notes:?}"
     );
 
-    let (from_cpu, cpu_sums) = rendered(&registry, &job, &planned, &Backend::cpu(), SMALL_BUDGET);
-    assert!(apart(&pictures, &from_cpu).within(SHARE));
+    let from_cpu = rendered(&Backend::cpu(), SMALL_BUDGET, 3);
+    assert!(apart(&found.pictures, &from_cpu.pictures).within(SHARE));
     let counted = |sums: &[velatura_pipeline::RegionSums]| -> u64 {
         sums.iter().map(|sums| sums.pixels(0)).sum()
     };
     assert_eq!(
-        counted(&sums),
-        counted(&cpu_sums),
+        counted(&found.sums),
+        counted(&from_cpu.sums),
         "no row twice, none left out"
     );
 
-    // The device is not tried again, and nothing is lost by that.
-    let (again, _) = rendered(&registry, &job, &planned, &failing, SMALL_BUDGET);
-    assert!(again == from_cpu);
-    assert_eq!(failing.notes().len(), 1);
+    // A later run does not try the device again. It loses nothing by that, and its own notes say why.
+    let again = rendered(&failing, SMALL_BUDGET, 3);
+    assert!(again.pictures == from_cpu.pictures);
+    assert_eq!(again.used.kind, BackendKind::Cpu);
+    assert_eq!(again.used.notes.len(), 1);
+    assert!(again.used.notes[0].starts_with(&format!("ran on the processor: {name}: {word}")));
 }
 
 #[test]

@@ -6,37 +6,49 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use velatura_document::Diagnostic;
 use velatura_pipeline::stage::{AttachPoint, Finish, FrameBand, Stage, StageInfo};
 use velatura_pipeline::{
-    AnyStage, Backend, BackendKind, Job, Parameters, PlannedScheme, RegionSums, Registry,
-    RunOptions, plan, run,
+    AnyStage, Backend, BackendKind, BackendUsed, Cancel, Job, Parameters, RegionSums, Run, Session,
+    SessionBuilder,
 };
 use velatura_tests::demo_job;
 
 use crate::{Apart, device};
 
-/// All schemes of a job, and their sums.
-pub(crate) fn rendered(
-    registry: &Registry,
-    job: &Job,
-    planned: &[PlannedScheme],
+/// What a run of the demo gave.
+pub(crate) struct Rendered {
+    pub(crate) job: Job,
+    pub(crate) pictures: Vec<Vec<[u8; 3]>>,
+    pub(crate) sums: Vec<RegionSums>,
+    pub(crate) used: BackendUsed,
+}
+
+/// The demo's first schemes, by the built-in stages.
+pub(crate) fn rendered(backend: &Backend, budget_bytes: usize, schemes: usize) -> Rendered {
+    rendered_with(Session::builder().built_in_stages(), backend, budget_bytes, schemes)
+}
+
+fn rendered_with(
+    builder: SessionBuilder,
     backend: &Backend,
     budget_bytes: usize,
-) -> (Vec<Vec<[u8; 3]>>, Vec<RegionSums>) {
+    schemes: usize,
+) -> Rendered {
+    let session = builder
+        .backend(backend.clone())
+        .budget_bytes(budget_bytes)
+        .build()
+        .unwrap();
+    let job = demo_job(&session);
+    let run = Run::on_backend(&job, &Cancel::default(), schemes).unwrap();
+    let planned = run.plan(&job.schemes[..schemes]).unwrap();
     let mut pictures = vec![Vec::new(); planned.len()];
-    let options = RunOptions {
-        budget_bytes,
-        backend: backend.clone(),
-        ..RunOptions::default()
-    };
-    let sums = run(
-        registry,
-        &job.underpainting,
-        planned,
-        &mut pictures,
-        &options,
-        &|_| (),
-    )
-    .unwrap();
-    (pictures, sums)
+    let sums = run.render(&planned, &mut pictures, &|_| ()).unwrap();
+    let used = run.backend_used();
+    Rendered {
+        job,
+        pictures,
+        sums,
+        used,
+    }
 }
 
 pub(crate) fn apart(found: &[Vec<[u8; 3]>], expected: &[Vec<[u8; 3]>]) -> Apart {
@@ -50,26 +62,33 @@ pub(crate) fn apart(found: &[Vec<[u8; 3]>], expected: &[Vec<[u8; 3]>]) -> Apart 
 pub(crate) const SHARE: f64 = 1e-3;
 
 const USUAL_BUDGET: usize = velatura_pipeline::DEFAULT_BUDGET_BYTES;
+/// All of the demo's schemes.
+const ALL: usize = 10;
 
 #[test]
 fn the_demo_is_the_same_on_both() {
     let Some(gpu) = device() else { return };
-    let registry = Registry::with_built_ins();
-    let job = demo_job(&registry);
-    let planned = plan(&registry, &job, &job.schemes).unwrap();
     let device = Backend::gpu(gpu);
-    let (from_device, device_sums) = rendered(&registry, &job, &planned, &device, USUAL_BUDGET);
-    let (from_cpu, _) = rendered(&registry, &job, &planned, &Backend::cpu(), USUAL_BUDGET);
-    assert_eq!((device.kind(), device.notes()), (BackendKind::Gpu, vec![]));
-    let found = apart(&from_device, &from_cpu);
-    println!("{}: the demo, {found:?}", device.name());
+    let from_device = rendered(&device, USUAL_BUDGET, ALL);
+    let from_cpu = rendered(&Backend::cpu(), USUAL_BUDGET, ALL).pictures;
+    let used = &from_device.used;
+    assert_eq!((used.kind, &*used.notes), (BackendKind::Gpu, &[][..]));
+    let Rendered {
+        job,
+        pictures: from_device,
+        sums: device_sums,
+        ..
+    } = &from_device;
+    assert_eq!(job.schemes.len(), ALL);
+    let found = apart(from_device, &from_cpu);
+    println!("{}: the demo, {found:?}", used.name);
     assert!(
         found.pixels > 10_000_000 && found.within(SHARE),
         "{found:?}"
     );
 
     // The sums are those of the very codes that came out, whoever made them.
-    for (sums, picture) in device_sums.iter().zip(&from_device) {
+    for (sums, picture) in device_sums.iter().zip(from_device) {
         for (region, pixels) in (0..job.underpainting.regions.len()).zip(1_u8..) {
             let here = || {
                 let places = job.underpainting.region.iter().zip(picture);
@@ -95,8 +114,8 @@ fn the_demo_is_the_same_on_both() {
     assert!(!apart(&exchanged, &from_cpu).within(SHARE));
 
     // Row bands of another height give the same bytes.
-    let (low, low_sums) = rendered(&registry, &job, &planned, &device, 5 << 20);
-    assert!(low == from_device && low_sums == device_sums);
+    let low = rendered(&device, 5 << 20, ALL);
+    assert!(low.pictures == *from_device && low.sums == *device_sums);
 }
 
 /// A finish that only the processor has: every coated pixel half as bright.
@@ -136,29 +155,29 @@ impl Finish for Dusk {
 fn a_scheme_with_a_finish_of_ones_own_goes_to_the_processor_and_says_so() {
     let Some(gpu) = device() else { return };
     let called = Arc::new(AtomicUsize::new(0));
-    let mut registry = Registry::with_built_ins();
-    registry
-        .register(AnyStage::Finish(Box::new(Dusk(Arc::clone(&called)))))
-        .unwrap();
-    let job = demo_job(&registry);
-    let planned = plan(&registry, &job, &job.schemes).unwrap();
+    let with_dusk = || {
+        let dusk = AnyStage::Finish(Box::new(Dusk(Arc::clone(&called))));
+        Session::builder().built_in_stages().stage(dusk)
+    };
     let device = Backend::gpu(gpu);
-    let (mixed, _) = rendered(&registry, &job, &planned, &device, USUAL_BUDGET);
+    let mixed = rendered_with(with_dusk(), &device, USUAL_BUDGET, ALL);
     assert!(called.load(Ordering::Relaxed) > 0);
-    assert_eq!(device.kind(), BackendKind::Gpu);
+    assert_eq!(mixed.used.kind, BackendKind::Gpu);
     assert_eq!(
-        device.notes(),
-        ["scheme \"Foglight\": the processor did the work: the finish \"dusk\" runs there only"]
+        mixed.used.notes,
+        ["scheme \"Foglight\": ran on the processor: the finish \"dusk\" runs only there"]
     );
-    let (from_cpu, _) = rendered(&registry, &job, &planned, &Backend::cpu(), USUAL_BUDGET);
-    assert!(apart(&mixed, &from_cpu).within(SHARE));
-    let foglight = planned
+    let from_cpu = rendered_with(with_dusk(), &Backend::cpu(), USUAL_BUDGET, ALL);
+    assert!(apart(&mixed.pictures, &from_cpu.pictures).within(SHARE));
+    let foglight = mixed
+        .job
+        .schemes
         .iter()
-        .position(|one| one.scheme.name == "Foglight")
+        .position(|scheme| scheme.name == "Foglight")
         .unwrap();
-    assert_eq!(mixed[foglight], from_cpu[foglight]);
+    assert_eq!(mixed.pictures[foglight], from_cpu.pictures[foglight]);
     // Must fail: without the finish the scheme is another picture.
-    let plain = Registry::with_built_ins();
-    let (without, _) = rendered(&plain, &job, &planned, &device, USUAL_BUDGET);
-    assert!(!Apart::between(&without[foglight], &from_cpu[foglight]).within(SHARE));
+    let without = rendered(&device, USUAL_BUDGET, ALL);
+    let apart = Apart::between(&without.pictures[foglight], &from_cpu.pictures[foglight]);
+    assert!(!apart.within(SHARE));
 }

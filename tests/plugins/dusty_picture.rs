@@ -1,6 +1,6 @@
 //! The same dust as a stage of the program and as a component: the same sheet of the demo.
 
-use velatura_pipeline::{AnyStage, Registry, RunOptions, SheetPicture, plan, sheet_pictures};
+use velatura_pipeline::{AnyStage, Cancel, Run, Session, SheetPicture};
 use velatura_tests::demo_job;
 
 use crate::attached;
@@ -11,15 +11,14 @@ const SIZE: (u32, u32) = (180, 320);
 
 /// The demo's schemes as the sheet shows them, with one more stage.
 fn sheet(stage: Option<AnyStage>) -> Vec<SheetPicture> {
-    let mut registry = Registry::with_built_ins();
+    let mut builder = Session::builder().built_in_stages();
     if let Some(stage) = stage {
-        registry.register(stage).unwrap();
+        builder = builder.stage(stage);
     }
-    let job = demo_job(&registry);
-    let planned = plan(&registry, &job, &job.schemes).unwrap();
-    let options = RunOptions::default();
-    let made = sheet_pictures(&registry, &job.underpainting, &planned, SIZE, &options);
-    made.unwrap().0
+    let job = demo_job(&builder.build().unwrap());
+    let run = Run::new(&job, &Cancel::default());
+    let planned = run.plan(&job.schemes).unwrap();
+    run.sheet_pictures(&planned, SIZE).unwrap().0
 }
 
 #[test]

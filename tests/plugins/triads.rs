@@ -6,8 +6,8 @@ use velatura_optics::coat::colour_over_grey;
 use velatura_optics::colour::{Encoded, Lab};
 use velatura_pipeline::scheme::{Proposed, Scheme, read_schemes_file, resolve, schemes_text};
 use velatura_pipeline::stage::{AttachPoint, SchemeRequest, StageInfo};
-use velatura_pipeline::{AnyStage, Job, Registry};
-use velatura_tests::{demo_job, number, table};
+use velatura_pipeline::{AnyStage, Job};
+use velatura_tests::{built_in_session, demo_job, number, table};
 
 use crate::triads_source::hue::a_b;
 use crate::triads_source::{GIVES, NAME, PARAMETERS, Paint, TAKES, VERSION, triads};
@@ -107,7 +107,7 @@ fn it_says_of_itself_what_its_source_says() {
 
 #[test]
 fn the_component_gives_the_schemes_of_its_source() {
-    let job = demo_job(&Registry::with_built_ins());
+    let job = demo_job(&built_in_session());
     let mut seen = 0;
     for paint in ["Oil Amber", "Deep Eel", "Tar Violet"] {
         for count in 1..=6 {
@@ -135,7 +135,7 @@ fn the_component_gives_the_schemes_of_its_source() {
 
 #[test]
 fn a_paint_that_is_not_there_is_answered_with_near_names() {
-    let job = demo_job(&Registry::with_built_ins());
+    let job = demo_job(&built_in_session());
     let json = r#"{"paint": "Oil Ambre", "count": 3}"#;
     let sentence = by_source(&job, json).unwrap_err();
     assert!(
@@ -149,7 +149,7 @@ fn a_paint_that_is_not_there_is_answered_with_near_names() {
 
 #[test]
 fn a_grey_has_no_hue_to_begin_with() {
-    let job = demo_job(&Registry::with_built_ins());
+    let job = demo_job(&built_in_session());
     let json = r#"{"paint": "Fog Grey", "count": 3}"#;
     let sentence = by_source(&job, json).unwrap_err();
     assert_eq!(

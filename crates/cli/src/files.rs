@@ -1,24 +1,24 @@
-//! Reading files: the one place of the command where they are opened. Writing is in `outputs.rs`.
+//! Reading files from the disk. Writing is in `outputs.rs`.
 
-use std::io::ErrorKind;
 use std::path::Path;
 
-use velatura_document::Diagnostic;
+use velatura::DiskFiles;
+use velatura_document::{Diagnostic, LARGEST_PICTURE_BYTES, LARGEST_TEXT_BYTES, SourceText, read_file};
 
-/// Reads a file whole.
+/// Reads a text file.
 ///
 /// # Errors
 /// A diagnostic with the path as the user wrote it.
-pub(crate) fn read_file(path: &str) -> Result<Vec<u8>, Diagnostic> {
-    std::fs::read(path).map_err(|error| match error.kind() {
-        ErrorKind::NotFound => Diagnostic::error(path, "there is no such file")
-            .help("check the path; paths in a file are relative to that file"),
-        ErrorKind::PermissionDenied => {
-            Diagnostic::error(path, "permission denied").help("allow your user to read this file")
-        }
-        _ if Path::new(path).is_dir() => {
-            Diagnostic::error(path, "this is a folder").expected("a file")
-        }
-        _ => Diagnostic::error(path, format!("the file could not be read: {error}")),
-    })
+pub(crate) fn read_text(path: impl AsRef<Path>) -> Result<SourceText, Diagnostic> {
+    let path = path.as_ref();
+    let bytes = read_file(&DiskFiles, path, LARGEST_TEXT_BYTES)?;
+    SourceText::from_bytes(path.display().to_string(), bytes)
+}
+
+/// Reads a picture file.
+///
+/// # Errors
+/// As [`read_text`].
+pub(crate) fn read_picture(path: impl AsRef<Path>) -> Result<Vec<u8>, Diagnostic> {
+    read_file(&DiskFiles, path.as_ref(), LARGEST_PICTURE_BYTES)
 }

@@ -4,6 +4,7 @@ mod attached;
 mod chips;
 mod commands;
 mod files;
+mod format;
 mod hints;
 mod messages;
 mod outputs;

@@ -6,9 +6,9 @@ use std::process::ExitCode;
 use serde::Serialize;
 use velatura_document::{Diagnostic, SHOWN_AT_MOST};
 use velatura_pipeline::optics::trust::Trust;
-use velatura_pipeline::{Error, Registry};
+use velatura_pipeline::{Error, LeftOut};
 
-use crate::commands::Format;
+use crate::format::Format;
 use crate::hints::with_options;
 
 /// Exit status where the work is done but for a stage that failed.
@@ -107,9 +107,8 @@ fn status(error: &Error) -> u8 {
     }
 }
 
-/// Prints which stages had no part in what was written, and gives the exit status: 4 if there is any, else 0.
-pub(crate) fn done(registry: &Registry, format: Format) -> ExitCode {
-    let left_out = registry.left_out();
+/// Prints which stages were left out of what was written, and gives the exit status: 4 if there is any, else 0.
+pub(crate) fn done(left_out: &[LeftOut], format: Format) -> ExitCode {
     for problem in left_out.iter().flat_map(|left_out| &left_out.problems) {
         warn(problem, format);
     }

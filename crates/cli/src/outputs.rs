@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use velatura_output::{OutputFolder, check_outputs};
+use velatura_output::{FolderSet, check_outputs};
 use velatura_pipeline::Error;
 
 /// Whether a file that is there may be written over.
@@ -72,7 +72,7 @@ pub(crate) fn place(path: &str, inputs: &[PathBuf], existing: Existing) -> Resul
 pub(crate) fn write_whole(files: &[(Place, Vec<u8>)], inputs: &[PathBuf]) -> Result<(), Error> {
     let mut folders = Vec::new();
     for (place, bytes) in files {
-        let folder = OutputFolder::open(&place.folder, &[&place.name], inputs)?;
+        let folder = FolderSet::open(&place.folder, &[&place.name], inputs)?;
         let mut file = folder.begin(&place.name)?;
         file.write_all(bytes)
             .map_err(|error| Error::io(place.shown.clone(), "writing a file", error))?;

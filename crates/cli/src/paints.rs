@@ -2,13 +2,12 @@
 
 use std::path::Path;
 
-use velatura_document::SourceText;
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
 use velatura_pipeline::optics::paints_file::read_paints_file;
 
-use crate::commands::Format;
-use crate::files::read_file;
+use crate::format::Format;
+use crate::files::read_text;
 use crate::messages::warn;
 
 /// The name that is looked for where none is given.
@@ -16,12 +15,12 @@ const USUAL: &str = "paints.toml";
 
 /// The paints with K and S, and the name of their file for messages. Warnings are printed.
 pub(crate) fn read_paints(
-    named: Option<&str>,
+    named: Option<&Path>,
     format: Format,
 ) -> Result<(PaintBox, String), Error> {
     let name = match named {
         Some(name) => name,
-        None if Path::new(USUAL).exists() => USUAL,
+        None if Path::new(USUAL).exists() => Path::new(USUAL),
         None => {
             let found = format!("--paints is missing, and there is no {USUAL} in this folder");
             return Err(Error::refused(
@@ -32,7 +31,7 @@ pub(crate) fn read_paints(
             ));
         }
     };
-    let source = SourceText::from_bytes(name, read_file(name)?)?;
+    let source = read_text(name)?;
     let (file, found) = read_paints_file(&source);
     let Some(file) = file else {
         return Err(Error::Input(found));
@@ -41,5 +40,5 @@ pub(crate) fn read_paints(
     for warning in found.iter().chain(&missed) {
         warn(warning, format);
     }
-    Ok((paints, name.to_owned()))
+    Ok((paints, name.display().to_string()))
 }

@@ -7,8 +7,8 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 /// Steps of the bar.
 const STEPS: u64 = 1000;
 
-/// A bar on standard error that shows nothing where that is no terminal.
-#[derive(Debug)]
+/// A bar on standard error that shows nothing where that is no terminal. Clones are the same bar.
+#[derive(Debug, Clone)]
 pub(crate) struct Bar(ProgressBar);
 
 impl Bar {

@@ -8,8 +8,8 @@ use velatura_pipeline::optics::colour::Linear;
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{EvenCoat, Substrate, predicted};
 
-use crate::commands::Format;
-use crate::files::read_file;
+use crate::format::Format;
+use crate::files::read_picture;
 use crate::messages::warn;
 use crate::undercoat::read_colour;
 
@@ -80,7 +80,7 @@ fn patch_mean(file: &str, place: &str, format: Format) -> Result<Linear, Error> 
             .within("--target")
             .expected("LEFT,TOP,WIDTH,HEIGHT in whole pixels, width and height at least 1, such as 300,500,40,30"))
     })?;
-    let (photo, warnings) = decode_photo(file, &read_file(file)?, &DecodeLimits::default())?;
+    let (photo, warnings) = decode_photo(file, &read_picture(file)?, &DecodeLimits::default())?;
     for warning in &warnings {
         warn(warning, format);
     }

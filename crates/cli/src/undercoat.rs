@@ -1,15 +1,14 @@
 //! Colours and undercoats as written in a call: `"#808080"`, `spectrum:FILE`.
 
 use velatura_document::Diagnostic;
-use velatura_document::SourceText;
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::optics::spectrum_file::read_spectrum_file;
 use velatura_pipeline::optics::surface::Specular;
 use velatura_pipeline::scheme::Substrate;
 
-use crate::commands::Format;
-use crate::files::read_file;
+use crate::format::Format;
+use crate::files::read_text;
 use crate::messages::warn;
 
 /// Prefix of a file with a measured undercoat.
@@ -41,7 +40,7 @@ pub(crate) fn read_overs(
 }
 
 fn measured(file: &str, format: Format) -> Result<Substrate, Error> {
-    let source = SourceText::from_bytes(file, read_file(file)?)?;
+    let source = read_text(file)?;
     let (surface, found) = read_spectrum_file(&source);
     let Some(surface) = surface else {
         return Err(Error::Input(found));

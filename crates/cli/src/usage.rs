@@ -7,7 +7,7 @@ use std::process::ExitCode;
 use clap::{Arg, Command, Parser};
 use velatura_document::Diagnostic;
 
-use crate::commands::Format;
+use crate::format::Format;
 use crate::messages::warn;
 
 /// Exit status of a wrong call.

@@ -49,7 +49,7 @@ pub use limits::{
 };
 pub use report::{Breach, Check, Report};
 pub use small::{
-    pictures, small_file, small_job, small_job_with, small_photo, small_report,
+    pictures, small_file, small_files, small_job, small_job_with, small_photo, small_report,
     small_sheet_pictures, small_sheet_request, small_strokes,
 };
 

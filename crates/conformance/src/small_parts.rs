@@ -12,23 +12,27 @@ use velatura_shaders::{Pixel, Planes};
 
 use super::small::{small_file, small_job};
 use velatura_pipeline::Job;
-use velatura_pipeline::Registry;
+use velatura_pipeline::{Cancel, Run, Session};
 use velatura_pipeline::planes;
-use velatura_pipeline::{PlannedScheme, plan};
+use velatura_pipeline::PlannedScheme;
 
 const OURS: &str = "the kit's own job is right";
 
 /// Sides of odd pictures, width × height.
 pub(super) const ODD_SIZES: [(usize, usize); 4] = [(1, 1), (1, 9), (9, 1), (3, 2)];
 
+fn built_in_session() -> Session {
+    Session::builder().built_in_stages().build().expect(OURS)
+}
+
 /// The job, read by the built-in stages.
 pub(super) fn job() -> Job {
-    small_job(&Registry::with_built_ins()).expect(OURS)
+    small_job(&built_in_session()).expect(OURS)
 }
 
 /// The job with its tables, by the built-in coat model.
 pub(super) fn planned(job: &Job) -> Vec<PlannedScheme> {
-    plan(&Registry::with_built_ins(), job, &job.schemes).expect(OURS)
+    Run::new(job, &Cancel::default()).plan(&job.schemes).expect(OURS)
 }
 
 pub(super) fn text(path: &str) -> SourceText {

@@ -23,6 +23,12 @@ impl<T> Warned<T> {
         Warned::new(change(self.value), self.warnings)
     }
 
+    /// The value and its warnings.
+    #[must_use]
+    pub fn into_parts(self) -> (T, Vec<Diagnostic>) {
+        (self.value, self.warnings)
+    }
+
     /// The value, after its warnings have been added to a list.
     #[must_use]
     pub fn into_value(self, warnings: &mut Vec<Diagnostic>) -> T {

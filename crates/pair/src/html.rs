@@ -198,10 +198,7 @@ fn warnings(report: &PairReport) -> String {
     let points: Vec<String> = report
         .warnings
         .iter()
-        .map(|warning| {
-            let part = |key: &str| warning[key].as_str().unwrap_or_default();
-            escaped(&format!("{}: {}", part("file"), part("found")))
-        })
+        .map(|warning| escaped(&format!("{}: {}", warning.file, warning.found)))
         .collect();
     format!(
         "<section>\n<h2>What could be better</h2>\n{}</section>\n",

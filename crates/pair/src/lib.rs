@@ -13,10 +13,12 @@ mod team;
 mod verdict;
 mod words;
 
+use std::path::PathBuf;
+
 use rayon::prelude::*;
 use velatura_pipeline::optics::colour::{Linear, luminance};
 use velatura_pipeline::shaders::view::arc_minute_sigma_px;
-use velatura_pipeline::{Error, Registry, RunOptions};
+use velatura_pipeline::{Cancel, Error, LeftOut, Run};
 
 pub use report::{
     DominantReport, EyeReport, NearReport, PAIR_FORMAT, PairReport, PartReport, ScaleReport,
@@ -30,7 +32,7 @@ use figures::{Sight, difference, dominant, mixed, nearest, seen};
 use pictures::Pictures;
 use scale::{DISTANCES_MM, Stance, check_screen, close_up_scale};
 use team::Team;
-use velatura_output::OutputFolder;
+use velatura_output::Outputs;
 use velatura_pipeline::scheme::{VARNISHES, word_for};
 use velatura_report::words::undercoat_phrase;
 use velatura_report::{Hex, Hundredths, LabMean, REPORT_FILE, Ratio};
@@ -43,68 +45,108 @@ const HTML_FILE: &str = "pair.html";
 /// Pixels per side that one pixel of the close-up is computed from, as on the sheet.
 const OVERSAMPLING: f64 = 2.0;
 
-/// What is wanted of a pair.
+/// What is wanted of a pair: full severity on the reference screen, unless it says otherwise.
 #[derive(Debug, Clone)]
+#[must_use]
 pub struct PairOptions {
-    /// Severity of the protan, deutan and tritan eyes, 0 (usual vision) … 1.
-    pub severity: f64,
-    /// The screen that the page is looked at on.
-    pub screen: Screen,
-    /// Memory and cancellation.
-    pub run: RunOptions,
+    severity: f64,
+    screen: Screen,
+    cancel: Cancel,
 }
 
 impl Default for PairOptions {
-    /// Full severity on the reference screen.
     fn default() -> Self {
         Self {
             severity: 1.0,
             screen: Screen::default(),
-            run: RunOptions::default(),
+            cancel: Cancel::default(),
         }
     }
 }
 
-/// The files that [`pair`] writes; open the folder with them.
+impl PairOptions {
+    /// Sets the severity of the protan, deutan and tritan eyes, 0 (usual vision) … 1.
+    pub fn severity(mut self, severity: f64) -> Self {
+        self.severity = severity;
+        self
+    }
+
+    /// Sets the screen that the page is looked at on.
+    pub fn screen(mut self, screen: Screen) -> Self {
+        self.screen = screen;
+        self
+    }
+
+    /// Lets somebody stop the work.
+    pub fn cancel(mut self, cancel: &Cancel) -> Self {
+        self.cancel = cancel.clone();
+        self
+    }
+}
+
+/// The files that [`pair`] writes.
 #[must_use]
 pub fn planned_pair_files() -> [&'static str; 3] {
     [PICTURE_FILE, HTML_FILE, REPORT_FILE]
 }
 
-/// Compares two teams into `folder`; nothing is in place until the folder is committed.
+/// What [`pair`] found, and what was left out.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub struct Paired {
+    /// The report, as in `report.json`.
+    pub report: PairReport,
+    /// The stages that failed and were left out of a team's picture.
+    pub left_out: Vec<LeftOut>,
+}
+
+/// Compares two teams into `outputs`: all files appear, or none.
 ///
 /// # Errors
 /// A figure without a region in its photo, a screen on which a figure would be too large, or what stopped the work.
 pub fn pair(
-    registry: &Registry,
     sides: &[Side<'_>; 2],
-    folder: &OutputFolder,
     options: &PairOptions,
-) -> Result<PairReport, Error> {
+    outputs: &dyn Outputs,
+) -> Result<Paired, Error> {
     let stances = [Stance::of(sides[0].job)?, Stance::of(sides[1].job)?];
     for (side, stance) in sides.iter().zip(&stances) {
         check_screen(&options.screen, side.job, stance)?;
     }
+    let files = outputs.open(&planned_pair_files().map(str::to_owned), &inputs(sides))?;
     let close_up = close_up_scale(&stances, drawn::CLOSE_UP_WIDE);
     let working = (close_up * OVERSAMPLING).max(options.screen.px_per_mm(DISTANCES_MM[0]));
     let render = |index: usize| {
-        Team::rendered(
-            registry,
-            &sides[index],
-            stances[index],
-            working,
-            &options.run,
-        )
+        let run = Run::new(sides[index].job, &options.cancel);
+        let team = Team::rendered(&run, sides[index].scheme, stances[index], working)?;
+        Ok::<_, Error>((team, run.left_out()))
     };
-    let teams = [render(0)?, render(1)?];
+    let ((first, mut left_out), (second, more)) = (render(0)?, render(1)?);
+    let teams = [first, second];
+    for one in more {
+        if !left_out.contains(&one) {
+            left_out.push(one);
+        }
+    }
     let report = compared(sides, &teams, close_up, options);
     let pictures = Pictures::new(&teams, close_up, &options.screen, options.severity);
     let page = drawn::page(&report, &pictures);
     let page = write_picture(Vec::new(), &page).map_err(|error| error.at(PICTURE_FILE))?;
-    folder.write(PICTURE_FILE, &page)?;
-    folder.write(HTML_FILE, html::page(&report, &pictures)?.as_bytes())?;
-    folder.write(REPORT_FILE, pair_to_json(&report).as_bytes())?;
-    Ok(report)
+    files.write(PICTURE_FILE, &page)?;
+    files.write(HTML_FILE, html::page(&report, &pictures)?.as_bytes())?;
+    files.write(REPORT_FILE, pair_to_json(&report).as_bytes())?;
+    if options.cancel.is_stopped() {
+        return Err(Error::Cancelled);
+    }
+    files.commit()?;
+    Ok(Paired { report, left_out })
+}
+
+/// Every file that the work reads: none of them may be written over.
+fn inputs(sides: &[Side<'_>; 2]) -> Vec<PathBuf> {
+    let jobs = sides.iter().map(|side| side.job);
+    jobs.flat_map(|job| [job.inputs(), job.session().attached_files()].concat())
+        .collect()
 }
 
 /// All numbers of a pair.
@@ -146,9 +188,7 @@ fn compared(
         },
         severity: Ratio(options.severity),
         views,
-        warnings: warnings
-            .filter_map(|warning| serde_json::to_value(warning).ok())
-            .collect(),
+        warnings: warnings.cloned().collect(),
     }
 }
 

@@ -4,7 +4,7 @@
 //! gives the same bytes. Not here: who computes them.
 
 use serde::Serialize;
-use serde_json::Value;
+use velatura_document::Diagnostic;
 
 use super::figures::Sight;
 use super::verdict::{ALIKE, APART, Cue, Grade, Verdict};
@@ -27,7 +27,7 @@ pub struct PairReport {
     /// The numbers by view: close up, then from near to far.
     pub views: Vec<ViewReport>,
     /// Warnings of both teams' files in their JSON form.
-    pub warnings: Vec<Value>,
+    pub warnings: Vec<Diagnostic>,
 }
 
 /// One team.

@@ -7,9 +7,7 @@ use image::RgbImage;
 use velatura_pipeline::optics::colour::Linear;
 use velatura_pipeline::optics::paint::Basis;
 use velatura_pipeline::shaders::view::arc_minute_sigma_px;
-use velatura_pipeline::{
-    Error, Job, Registry, RunOptions, SheetPicture, View, plan, run, without_failing,
-};
+use velatura_pipeline::{Error, Job, Run, SheetPicture, View};
 
 use super::scale::Stance;
 
@@ -52,24 +50,23 @@ pub(crate) struct Part {
 }
 
 impl Team {
-    /// Renders a side's figure at `px_per_mm`.
+    /// Renders a scheme of the run's figure at `px_per_mm`.
     ///
     /// # Errors
-    /// As [`plan`] and [`run`].
+    /// As [`Run::plan`] and [`Run::render`].
     pub(crate) fn rendered(
-        registry: &Registry,
-        side: &Side<'_>,
+        run: &Run<'_>,
+        scheme: usize,
         stance: Stance,
         px_per_mm: f64,
-        options: &RunOptions,
     ) -> Result<Self, Error> {
-        let scheme = side.job.schemes[side.scheme].clone();
-        let planned = plan(registry, side.job, std::slice::from_ref(&scheme))?;
+        let scheme = run.job().schemes[scheme].clone();
+        let planned = run.plan(std::slice::from_ref(&scheme))?;
         let (width, height) = stance.size_px(px_per_mm);
-        let small = side.job.underpainting.reduced(stance.crop, width, height);
-        let ([pixels], sums) = without_failing(registry, || {
+        let small = run.job().underpainting.reduced(stance.crop, width, height);
+        let ([pixels], sums) = run.without_failing(|| {
             let mut codes = [Vec::new()];
-            let sums = run(registry, &small, &planned, &mut codes, options, &|_| ())?;
+            let sums = run.render_planes(&small, &planned, &mut codes)?;
             Ok((codes, sums))
         })?;
         let frame = View::of(&SheetPicture {

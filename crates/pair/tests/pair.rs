@@ -134,10 +134,7 @@ fn what_one_kind_of_eye_sees_as_equal_in_brightness_looks_alike_to_it() {
         let job = |colour: &str| {
             Figure::hooded().painted("One colour", &[("hood", colour), ("coat", colour)])
         };
-        let options = PairOptions {
-            severity: 0.0,
-            ..PairOptions::default()
-        };
+        let options = PairOptions::default().severity(0.0);
         let report = written([&job(&red), &job(&green)], scratch.path(), &options);
         assert_eq!(eye(&report, 0, &kind.to_string()).grade, Grade::Apart);
     }

@@ -6,9 +6,8 @@
     reason = "everything here is a test: it may fail loudly"
 )]
 
-use velatura::registry;
 use velatura_output::OutputFolder;
-use velatura_pair::{PairOptions, Screen, Side, pair, planned_pair_files};
+use velatura_pair::{PairOptions, Screen, Side, pair};
 use velatura_testkit::desk::{Figure, written, xml};
 
 #[test]
@@ -104,27 +103,23 @@ fn a_screen_on_which_a_figure_would_not_fit_is_refused_and_nothing_is_written() 
     let job = giant.painted("Giant", &[("coat", "#204a80")]);
     let scratch = tempfile::tempdir().unwrap();
     let out = scratch.path().join("out");
-    let output = OutputFolder::open(&out, &planned_pair_files(), &[]).unwrap();
     let side = Side {
         job: &job,
         scheme: 0,
     };
-    let told = pair(&registry(), &[side, side], &output, &PairOptions::default())
+    let output = OutputFolder::new(&out);
+    let told = pair(&[side, side], &PairOptions::default(), &output)
         .unwrap_err()
         .to_string();
     assert!(
         told.contains("Made <up> & plain") && told.contains("--screen-ppi"),
         "{told}"
     );
-    drop(output);
     assert!(!out.exists());
     // Must fail to be refused: a coarser screen.
-    let options = PairOptions {
-        screen: Screen {
-            ppi: 48.0,
-            ..Screen::default()
-        },
-        ..PairOptions::default()
-    };
+    let options = PairOptions::default().screen(Screen {
+        ppi: 48.0,
+        ..Screen::default()
+    });
     written([&job, &job], &out, &options);
 }

@@ -1,14 +1,14 @@
 //! What does the work: the processor, or a device with the processor behind it. Which one, and why not the other.
 //!
-//! In: what the caller wants, how much work there is. Out: a backend, with a line for the report wherever the processor
-//! did what a device could have done.
+//! In: what the caller wants, how much work there is. Out: a device or none; the run's log says why wherever the processor did what
+//! a device could have done.
 
-use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, OnceLock};
 
 use serde::Serialize;
 
 use crate::gpu::{AdapterKind, Gpu, adapters};
+use crate::run_log::RunLog;
 use velatura_document::{Diagnostic, Error, Hint};
 
 /// Pixels × schemes per thread of the processor from which a device pays for its start.
@@ -16,15 +16,15 @@ use velatura_document::{Diagnostic, Error, Hint};
 /// Measured, see `BENCHMARKS.md`: a device takes up to a second to start, in which a thread renders this much.
 pub const LEAST_DEVICE_WORK_PER_THREAD: u64 = 100_000_000;
 
-/// What the caller wants.
+/// Which backend the caller wants.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum BackendChoice {
-    /// A device where there is one that pays, else the processor.
+    /// A device where there is one and it makes the work faster, else the processor.
     #[default]
     Auto,
     /// The processor.
     Cpu,
-    /// A device, software ones too.
+    /// A device, even one that is software.
     Gpu,
 }
 
@@ -38,121 +38,120 @@ pub enum BackendKind {
     Gpu,
 }
 
-/// What does the work of a run. Clones are the same backend: they share the device and the notes.
+/// What did the work of a run.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct BackendUsed {
+    /// A device that failed before it gave any row did no work.
+    pub kind: BackendKind,
+    /// The device's name, or the number of the processor's threads.
+    pub name: String,
+    /// Where the processor did what a device could have done, and why; a line each. Not written where there is none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<String>,
+}
+
+/// What does the work of a session's runs. Clones are the same backend: they share the device, which is opened at most once.
 #[derive(Debug, Clone, Default)]
 pub struct Backend(Arc<Shared>);
 
 #[derive(Debug, Default)]
 struct Shared {
-    device: Option<Gpu>,
-    device_has_worked: AtomicBool,
-    notes: Mutex<Vec<String>>,
+    choice: BackendChoice,
+    adapter: Option<String>,
+    device: OnceLock<Result<Gpu, String>>,
 }
 
 impl Backend {
-    /// The processor.
+    /// A backend of the caller's choice; `adapter` is part of an adapter's name. A device is opened when it is first needed.
     #[must_use]
-    pub fn cpu() -> Self {
-        Self::default()
-    }
-
-    /// An open device, with the processor for whatever it cannot do.
-    #[must_use]
-    pub fn gpu(device: Gpu) -> Self {
+    pub fn new(choice: BackendChoice, adapter: Option<String>) -> Self {
         Self(Arc::new(Shared {
-            device: Some(device),
-            ..Shared::default()
+            choice,
+            adapter,
+            device: OnceLock::new(),
         }))
     }
 
-    /// What the caller wants for so many pixels × schemes; `adapter` is part of an adapter's name.
+    /// The processor.
+    #[must_use]
+    pub fn cpu() -> Self {
+        Self::new(BackendChoice::Cpu, None)
+    }
+
+    /// A device that is open already, with the processor for whatever it cannot do.
+    #[must_use]
+    pub fn gpu(device: Gpu) -> Self {
+        Self(Arc::new(Shared {
+            choice: BackendChoice::Gpu,
+            adapter: None,
+            device: OnceLock::from(Ok(device)),
+        }))
+    }
+
+    /// The device for so many pixels × schemes; `None` for the processor. The log gets the reason where a device could have
+    /// done it.
     ///
     /// # Errors
     /// [`Error::Machine`] if a device is wanted and there is none.
-    pub fn choose(choice: BackendChoice, adapter: Option<&str>, work: u64) -> Result<Self, Error> {
+    pub(crate) fn device(&self, work: u64, log: &RunLog) -> Result<Option<&Gpu>, Error> {
+        let because = |why: &str| log.note_backend(format!("ran on the processor: {why}"));
         let threads = rayon::current_num_threads();
         let least = LEAST_DEVICE_WORK_PER_THREAD * threads as u64;
-        match choice {
-            BackendChoice::Cpu => Ok(Self::cpu()),
-            BackendChoice::Gpu => Gpu::open(adapter)
-                .map(Self::gpu)
-                .map_err(|why| no_device(&why, adapter)),
-            BackendChoice::Auto if work < least => Ok(Self::cpu_because(&format!(
-                "{} million pixels in all schemes; with {threads} processor threads a graphics card is faster only above {} million",
-                work.div_ceil(1_000_000),
-                least / 1_000_000
-            ))),
-            BackendChoice::Auto => Ok(match Gpu::open(adapter) {
-                Err(why) => Self::cpu_because(&why),
-                Ok(device) if device.kind() == AdapterKind::Software => {
-                    Self::cpu_because(&format!("{} is a software renderer", device.name()))
+        let device = match self.0.choice {
+            BackendChoice::Cpu => return Ok(None),
+            BackendChoice::Auto if work < least => {
+                because(&format!(
+                    "{} million pixels in all schemes; with {threads} processor threads a graphics card is faster only above {} million",
+                    work.div_ceil(1_000_000),
+                    least / 1_000_000
+                ));
+                return Ok(None);
+            }
+            BackendChoice::Auto | BackendChoice::Gpu => self.opened(),
+        };
+        match (device, self.0.choice) {
+            (Err(why), BackendChoice::Gpu) => Err(no_device(why, self.0.adapter.as_deref())),
+            (Err(why), _) => {
+                because(why);
+                Ok(None)
+            }
+            (Ok(device), BackendChoice::Auto) if device.kind() == AdapterKind::Software => {
+                because(&format!("{} is a software renderer", device.name()));
+                Ok(None)
+            }
+            (Ok(device), _) => match device.fault() {
+                // It failed in an earlier run, and stays as it is.
+                Some(why) => {
+                    because(&format!("{}: {why}", device.name()));
+                    Ok(None)
                 }
-                Ok(device) => Self::gpu(device),
-            }),
+                None => Ok(Some(device)),
+            },
         }
     }
 
-    fn cpu_because(why: &str) -> Self {
-        let backend = Self::cpu();
-        backend.note(format!("ran on the processor: {why}"));
-        backend
-    }
-
-    /// What did the work; a device that failed before it gave anything did none.
-    #[must_use]
-    pub fn kind(&self) -> BackendKind {
-        if self.0.device_has_worked.load(Ordering::Relaxed) {
-            BackendKind::Gpu
-        } else {
-            BackendKind::Cpu
-        }
-    }
-
-    /// The device's name, or the number of the processor's threads.
-    #[must_use]
-    pub fn name(&self) -> String {
-        match (&self.0.device, self.kind()) {
-            (Some(device), BackendKind::Gpu) => device.name().to_owned(),
-            _ => format!("{} threads", rayon::current_num_threads()),
-        }
-    }
-
-    /// Where the processor did what a device could have done, and why; a line each.
-    #[must_use]
-    pub fn notes(&self) -> Vec<String> {
-        let notes = self.0.notes.lock().unwrap_or_else(PoisonError::into_inner);
-        notes.clone()
-    }
-
-    /// The device, unless it has failed.
-    pub(crate) fn device(&self) -> Option<&Gpu> {
-        self.0.device.as_ref().filter(|gpu| gpu.fault().is_none())
-    }
-
-    /// Tells that a row band came from the device.
-    pub(crate) fn device_worked(&self) {
-        self.0.device_has_worked.store(true, Ordering::Relaxed);
-    }
-
-    /// Keeps a line for the report; the same line once.
-    pub(crate) fn note(&self, line: String) {
-        let mut notes = self.0.notes.lock().unwrap_or_else(PoisonError::into_inner);
-        if !notes.contains(&line) {
-            notes.push(line);
-        }
-    }
-
-    /// Keeps a line about the device's failure.
-    pub(crate) fn note_failure(&self, row: usize) {
-        if let Some((name, why)) = self
+    fn opened(&self) -> Result<&Gpu, &str> {
+        let device = self
             .0
             .device
-            .as_ref()
-            .and_then(|gpu| Some((gpu.name(), gpu.fault()?)))
-        {
-            self.note(format!(
-                "{name}: {why}; the processor took over at row {row}"
-            ));
+            .get_or_init(|| Gpu::open(self.0.adapter.as_deref()));
+        device.as_ref().map_err(String::as_str)
+    }
+
+    /// What did the work of a run, from its log.
+    pub(crate) fn used(&self, log: &RunLog) -> BackendUsed {
+        let device = match self.0.device.get() {
+            Some(Ok(device)) if log.device_has_worked() => Some(device.name().to_owned()),
+            _ => None,
+        };
+        BackendUsed {
+            kind: match device {
+                Some(_) => BackendKind::Gpu,
+                None => BackendKind::Cpu,
+            },
+            name: device
+                .unwrap_or_else(|| format!("{} threads", rayon::current_num_threads())),
+            notes: log.backend_notes(),
         }
     }
 }
@@ -184,21 +183,27 @@ mod tests {
     use super::*;
 
     #[test]
-    fn little_work_stays_on_the_processor_and_says_so() {
-        let backend = Backend::choose(BackendChoice::Auto, None, 3_000_000).unwrap();
-        assert_eq!(backend.kind(), BackendKind::Cpu);
-        let [note] = backend.notes().try_into().unwrap();
-        let expected = "the processor did the work: 3 million pixels in all schemes: beside ";
+    fn little_work_stays_on_the_processor_and_the_log_says_so() {
+        let log = RunLog::default();
+        let backend = Backend::new(BackendChoice::Auto, None);
+        assert!(backend.device(3_000_000, &log).unwrap().is_none());
+        let used = backend.used(&log);
+        assert_eq!(used.kind, BackendKind::Cpu);
+        let [note] = used.notes.try_into().unwrap();
+        let expected = "ran on the processor: 3 million pixels in all schemes; with ";
         assert!(note.starts_with(expected), "{note}");
         // Must fail: the processor that was asked for needs no reason.
-        let asked_for = Backend::choose(BackendChoice::Cpu, None, 3_000_000).unwrap();
-        assert!(asked_for.notes().is_empty());
+        let log = RunLog::default();
+        assert!(Backend::cpu().device(3_000_000, &log).unwrap().is_none());
+        assert!(log.backend_notes().is_empty());
     }
 
     #[test]
     fn an_adapter_that_nobody_has_is_the_machines_fault() {
-        let wanted = Some("no such adapter");
-        let error = Backend::choose(BackendChoice::Gpu, wanted, u64::MAX).unwrap_err();
+        let log = RunLog::default();
+        let wanted = Some("no such adapter".to_owned());
+        let backend = Backend::new(BackendChoice::Gpu, wanted.clone());
+        let error = backend.device(u64::MAX, &log).unwrap_err();
         assert!(matches!(error, Error::Machine(_)));
         let text = error.to_string();
         for part in [
@@ -209,8 +214,8 @@ mod tests {
         ] {
             assert!(text.contains(part), "{text}");
         }
-        let auto = Backend::choose(BackendChoice::Auto, wanted, u64::MAX).unwrap();
-        assert_eq!(auto.kind(), BackendKind::Cpu);
-        assert!(auto.notes()[0].contains("no usable adapter is called"));
+        let auto = Backend::new(BackendChoice::Auto, wanted);
+        assert!(auto.device(u64::MAX, &log).unwrap().is_none());
+        assert!(auto.used(&log).notes[0].contains("no usable adapter is called"));
     }
 }

@@ -1,253 +1,329 @@
-//! From files to a job: everything read and checked, nothing computed per pixel yet. Files come through a reader that
-//! the caller gives, so that no file system is needed.
+//! From files to a job: everything is read and checked, and the photo becomes planes. Files come from [`Files`], so no file
+//! system is needed.
 
-use std::path::Path;
-use std::time::Duration;
+use std::path::PathBuf;
 
-use velatura_document::At;
-use velatura_document::Diagnostic;
-use velatura_figure::{FigureFile, Plate, Underpainting, named_in};
-use velatura_optics::calibrate::PaintBox;
-use velatura_photo::{DecodeLimits, Photo};
-use velatura_scheme::{FigureGround, Scheme};
+use velatura_document::{
+    At, Diagnostic, Error, Files, LARGEST_PICTURE_BYTES, Warned, read_file,
+};
+use velatura_figure::{FigureFile, Plate, Underpainting, detail_checks, named_in};
+use velatura_photo::Photo;
 
-use crate::registry::{Registry, failure, none_left};
-use crate::stage::AttachPoint;
+use crate::catalogue::{failure, none_left};
+use crate::clock::Timings;
+use crate::job::{Job, JobFiles};
+use crate::job_texts::{Texts, Wanted, texts};
+use crate::run_log::RunLog;
+use crate::session::Session;
+use crate::stage::{AttachPoint, Intake};
 use crate::stage_tables::StageTables;
-use crate::texts::{Texts, Wanted, texts};
-use crate::timing::Clock;
-use velatura_document::Error;
 
-/// Reads a file by the path that stands in a figure file or on the command line.
-pub type ReadFile<'a> = dyn Fn(&str) -> Result<Vec<u8>, Diagnostic> + Sync + 'a;
-
-/// Which files make a job.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct JobFiles {
-    /// `figure.toml`.
-    pub figure: String,
-    /// `paints.toml`.
-    pub paints: String,
-    /// `schemes.toml`; `None` where scheme sources of another kind give all schemes.
-    pub schemes: Option<String>,
+/// What is wrong with the files of a job, or could be better, by the file that says so.
+#[derive(Debug, Clone, Default, PartialEq)]
+#[non_exhaustive]
+pub struct Checked {
+    /// In the figure file, its photo, its mask and its plugins.
+    pub figure: Vec<Diagnostic>,
+    /// In the paints file.
+    pub paints: Vec<Diagnostic>,
+    /// In the schemes file, and what other scheme sources reported.
+    pub schemes: Vec<Diagnostic>,
 }
 
-impl JobFiles {
-    /// The usual files: `paints.toml` and `schemes.toml` beside the figure.
+impl Checked {
+    /// All of it, in the order of the files.
     #[must_use]
-    pub fn beside(figure: &str) -> Self {
-        let files = Self {
-            figure: figure.to_owned(),
-            paints: String::new(),
-            schemes: None,
+    pub fn all(self) -> Vec<Diagnostic> {
+        [self.figure, self.paints, self.schemes].concat()
+    }
+
+    fn any_error(&self) -> bool {
+        let mut all = self.figure.iter().chain(&self.paints).chain(&self.schemes);
+        all.any(Diagnostic::is_error)
+    }
+}
+
+/// How far a job is read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Depth {
+    /// Up to planes to render from; what only makes a preview less worth having is not reported.
+    ToRender,
+    /// Everything that can be found out, whatever is wrong elsewhere.
+    ToCheck,
+}
+
+impl Session {
+    /// Reads and checks a figure, and the `paints.toml` and `schemes.toml` next to it.
+    ///
+    /// # Errors
+    /// [`Error::Input`] with every problem of every file.
+    pub fn load(&self, files: &dyn Files, figure: impl Into<PathBuf>) -> Result<Job, Error> {
+        self.load_files(files, &JobFiles::next_to(figure))
+    }
+
+    /// Reads and checks the files of a job. Paths in the figure file start from its folder.
+    ///
+    /// # Errors
+    /// As [`Session::load`].
+    pub fn load_files(&self, files: &dyn Files, job_files: &JobFiles) -> Result<Job, Error> {
+        self.job(files, job_files, Wanted::Schemes)
+    }
+
+    /// As [`Session::load_files`] without any scheme: `job_files.schemes` is not opened.
+    ///
+    /// # Errors
+    /// As [`Session::load`].
+    pub fn load_figure(&self, files: &dyn Files, job_files: &JobFiles) -> Result<Job, Error> {
+        self.job(files, job_files, Wanted::FigureAlone)
+    }
+
+    /// Reads and checks the files of a job as [`Session::load_files`] does, and reports all that is wrong or could be better, warnings
+    /// about blur and size included. Every stage that loading uses is used here.
+    ///
+    /// # Errors
+    /// [`Error::Call`] where the session lacks a stage.
+    pub fn check(&self, files: &dyn Files, job_files: &JobFiles) -> Result<Checked, Error> {
+        let wanted = match job_files.schemes {
+            Some(_) => Wanted::Schemes,
+            None => Wanted::FigureAlone,
         };
-        Self {
-            paints: files.in_figure_folder("paints.toml"),
-            schemes: Some(files.in_figure_folder("schemes.toml")),
-            ..files
-        }
+        let log = self.new_log();
+        let (_, mut checked) = self.read(&log, files, job_files, wanted, Depth::ToCheck)?;
+        // A run would leave these stages out and go on.
+        let failed = log.left_out().into_iter();
+        checked.figure.extend(
+            failed
+                .filter(|left_out| left_out.stage.is_some())
+                .flat_map(|left_out| left_out.problems)
+                .map(Diagnostic::as_warning),
+        );
+        Ok(checked)
     }
 
-    /// A path that stands in the figure file, as seen from where the figure file's own path is.
-    #[must_use]
-    pub fn in_figure_folder(&self, path: &str) -> String {
-        Path::new(&self.figure)
-            .with_file_name("")
-            .join(path)
-            .to_string_lossy()
-            .into_owned()
+    /// Checks a schemes file with the names in its figure and paints files. No picture is opened.
+    ///
+    /// # Errors
+    /// As [`Session::check`].
+    pub fn check_schemes(
+        &self,
+        files: &dyn Files,
+        job_files: &JobFiles,
+    ) -> Result<Vec<Diagnostic>, Error> {
+        let log = self.new_log();
+        let texts = texts(self, &log, files, job_files, Wanted::Schemes)?;
+        Ok(texts.checked.schemes)
     }
-}
 
-/// A figure with its planes, its schemes and their paints.
-#[derive(Debug)]
-pub struct Job {
-    /// The figure as written.
-    pub figure: FigureFile,
-    /// Its three planes.
-    pub underpainting: Underpainting,
-    /// The paints.
-    pub paints: PaintBox,
-    /// The schemes in the order written, those of other sources after them.
-    pub schemes: Vec<Scheme>,
-    /// The stages' parameters.
-    pub stage_tables: StageTables,
-    /// What could be better.
-    pub warnings: Vec<Diagnostic>,
-    /// Time spent, by step.
-    pub timings: Vec<(&'static str, Duration)>,
-}
-
-impl Job {
-    /// The figure as numbers, without pixels: what schemes are composed and compared on.
-    #[must_use]
-    pub fn ground(&self) -> FigureGround {
-        FigureGround {
-            summary: self.underpainting.summary(),
-            points: self.underpainting.points,
-            specular: self.paints.cards.specular,
-        }
-    }
-}
-
-/// Reads and checks all files of a job.
-///
-/// `read` is called with the three names in `files` and with the figure file's paths, joined to its folder.
-///
-/// # Errors
-/// [`Error::Input`] with every problem of every text file; pictures are only opened once those are right.
-pub fn load(
-    registry: &Registry,
-    files: &JobFiles,
-    read: &ReadFile<'_>,
-    clock: &Clock<'_>,
-) -> Result<Job, Error> {
-    load_wanted(registry, files, read, clock, Wanted::Schemes)
-}
-
-/// As [`load`] without any scheme: `files.schemes` is not opened.
-///
-/// # Errors
-/// As [`load`].
-pub fn load_figure(
-    registry: &Registry,
-    files: &JobFiles,
-    read: &ReadFile<'_>,
-    clock: &Clock<'_>,
-) -> Result<Job, Error> {
-    load_wanted(registry, files, read, clock, Wanted::FigureAlone)
-}
-
-fn load_wanted(
-    registry: &Registry,
-    files: &JobFiles,
-    read: &ReadFile<'_>,
-    clock: &Clock<'_>,
-    wanted: Wanted,
-) -> Result<Job, Error> {
-    let mut timings = Vec::new();
-    let mut started = clock.now();
-    let mut lap = |what| {
-        let now = clock.now();
-        let took = now.saturating_sub(started);
-        // A step that is done again, since a stage failed after it, took both times.
-        match timings.iter_mut().find(|(known, _)| *known == what) {
-            Some((_, time)) => *time += took,
-            None => timings.push((what, took)),
-        }
-        started = now;
-    };
-
-    let Texts {
-        figure,
-        paints,
-        schemes,
-        stage_tables,
-        mut warnings,
-    } = texts(registry, files, read, wanted)?;
-    lap("read");
-
-    let underpainting = loop {
-        let attempt = plate(registry, files, read, &figure, &stage_tables)?;
-        lap("intake");
-        match ground(
-            registry,
-            &figure,
-            &stage_tables,
-            attempt.plate,
-            attempt.light_photo,
-        ) {
-            Ok((underpainting, found)) => {
-                warnings.extend(attempt.warnings);
-                warnings.extend(found);
-                break underpainting;
+    fn job(
+        &self,
+        files: &dyn Files,
+        job_files: &JobFiles,
+        wanted: Wanted,
+    ) -> Result<Job, Error> {
+        let log = self.new_log();
+        match self.read(&log, files, job_files, wanted, Depth::ToRender)? {
+            (Some(mut job), checked) => {
+                job.warnings = checked.all();
+                Ok(job)
             }
-            // The plate went into the stage that failed; the next one gets a plate of its own.
-            Err(Error::Stage(failed)) => {
-                registry.set_aside(&failed.stage, vec![failed.problem]);
+            (None, checked) => Err(Error::Input(checked.all())),
+        }
+    }
+
+    /// The job, where nothing is wrong, and all that was found.
+    fn read(
+        &self,
+        log: &RunLog,
+        files: &dyn Files,
+        job_files: &JobFiles,
+        wanted: Wanted,
+        depth: Depth,
+    ) -> Result<(Option<Job>, Checked), Error> {
+        let mut timings = Timings::start(self.clock());
+        let Texts {
+            figure,
+            paints,
+            schemes,
+            stage_tables,
+            mut checked,
+        } = texts(self, log, files, job_files, wanted)?;
+        timings.lap("read");
+        let Some(figure) = figure else {
+            return Ok((None, checked));
+        };
+        let reader = Pictures {
+            session: self,
+            log,
+            files,
+            job_files,
+            figure: &figure,
+            stage_tables: &stage_tables,
+            depth,
+        };
+        let underpainting = reader.underpainting(&mut checked, &mut timings)?;
+        let (Some(paints), Some(underpainting), false) =
+            (paints, underpainting, checked.any_error())
+        else {
+            return Ok((None, checked));
+        };
+        let job = Job {
+            files: job_files.clone(),
+            figure,
+            underpainting,
+            paints,
+            schemes,
+            stage_tables,
+            warnings: Vec::new(),
+            timings: timings.steps().to_vec(),
+            session: self.clone(),
+            log: log.clone(),
+        };
+        Ok((Some(job), checked))
+    }
+}
+
+/// What reads the pictures of a figure.
+struct Pictures<'a> {
+    session: &'a Session,
+    log: &'a RunLog,
+    files: &'a dyn Files,
+    job_files: &'a JobFiles,
+    figure: &'a FigureFile,
+    stage_tables: &'a StageTables,
+    depth: Depth,
+}
+
+impl Pictures<'_> {
+    /// The planes; `None` where something is wrong.
+    fn underpainting(
+        &self,
+        checked: &mut Checked,
+        timings: &mut Timings,
+    ) -> Result<Option<Underpainting>, Error> {
+        loop {
+            let mut found = Vec::new();
+            let plate = self.plate(&mut found)?;
+            timings.lap("intake");
+            let Some((plate, light_photo)) = plate else {
+                checked.figure.extend(found);
+                return Ok(None);
+            };
+            if self.depth == Depth::ToCheck {
+                found.extend(detail_checks(&plate, self.figure));
+            } else if checked.any_error() || found.iter().any(Diagnostic::is_error) {
+                // There is nothing to render, so the planes are not needed.
+                checked.figure.extend(found);
+                return Ok(None);
             }
-            Err(error) => return Err(error),
+            match self.ground(plate, light_photo) {
+                Ok(underpainting) => {
+                    timings.lap("ground");
+                    let underpainting = underpainting.into_value(&mut found);
+                    checked.figure.extend(found);
+                    return Ok(Some(underpainting));
+                }
+                // The plate went into the stage that failed; the next one gets a plate of its own.
+                Err(Error::Stage(failed)) => {
+                    self.log.leave_out(&failed.stage, vec![failed.problem]);
+                }
+                Err(Error::Input(problems)) => {
+                    checked.figure.extend(found);
+                    checked.figure.extend(problems);
+                    return Ok(None);
+                }
+                Err(error) => return Err(error),
+            }
         }
-    };
-    lap("ground");
+    }
 
-    Ok(Job {
-        figure,
-        underpainting,
-        paints,
-        schemes,
-        stage_tables,
-        warnings,
-        timings,
-    })
-}
-
-/// What the pictures of a figure gave.
-struct Attempt {
-    plate: Plate,
-    light_photo: Option<Photo>,
-    warnings: Vec<Diagnostic>,
-}
-
-fn plate(
-    registry: &Registry,
-    files: &JobFiles,
-    read: &ReadFile<'_>,
-    figure: &FigureFile,
-    stage_tables: &StageTables,
-) -> Result<Attempt, Error> {
-    let limits = DecodeLimits::default();
-    let intakes = stage_tables.in_job(&registry.intakes())?;
-    let (_, intake, parameters) = intakes
-        .last()
-        .ok_or_else(|| none_left(AttachPoint::Intake))?;
-    let picture = |path: &At<String>, key: &str| {
-        read(&files.in_figure_folder(&path.value))
-            .map_err(|problem| problem.within(named_in(figure, &path.at, key)))
-    };
-    let mut warnings = Vec::new();
-    let light_photo = match &figure.undercoat.light_photo {
-        Some(path) => {
-            let (mut photo, found) =
-                intake.photo(&path.value, &picture(path, "light_photo")?, &limits)?;
-            warnings.extend(found);
-            // Its colours are not used, and would cost 3 bytes a pixel beside the plate.
-            photo.photo = Vec::new();
-            Some(photo)
-        }
-        None => None,
-    };
-    let (photo, mask) = (
-        picture(&figure.photo, "photo")?,
-        picture(&figure.mask, "mask")?,
-    );
-    let (plate, found) = intake
-        .plate(figure, &photo, &mask, &limits, parameters)
-        .map_err(Error::Input)?;
-    warnings.extend(found);
-    Ok(Attempt {
-        plate,
-        light_photo,
-        warnings,
-    })
-}
-
-/// Asks the last ground in use. Where another could still be asked its failure is [`Error::Stage`], else the input's fault.
-fn ground(
-    registry: &Registry,
-    figure: &FigureFile,
-    stage_tables: &StageTables,
-    plate: Plate,
-    light_photo: Option<Photo>,
-) -> Result<(Underpainting, Vec<Diagnostic>), Error> {
-    let grounds = stage_tables.in_job(&registry.grounds())?;
-    let (entry, ground, parameters) = grounds
-        .last()
-        .ok_or_else(|| none_left(AttachPoint::Ground))?;
-    ground
-        .underpainting(plate, figure, light_photo, parameters)
-        .map_err(|problem| match grounds.len() {
-            1 => problem.into(),
-            _ => failure(entry, problem),
+    /// The plate and the light photo; all problems go to `found`.
+    fn plate(
+        &self,
+        found: &mut Vec<Diagnostic>,
+    ) -> Result<Option<(Plate, Option<Photo>)>, Error> {
+        let intakes = self
+            .stage_tables
+            .in_job(&self.session.catalogue().intakes(self.log))?;
+        let (_, intake, parameters) = intakes
+            .last()
+            .ok_or_else(|| none_left(AttachPoint::Intake))?;
+        let figure = self.figure;
+        let light_photo = figure
+            .undercoat
+            .light_photo
+            .as_ref()
+            .and_then(|path| self.light_photo(*intake, path, found));
+        let photo = self.picture(&figure.photo, "photo", found);
+        let mask = self.picture(&figure.mask, "mask", found);
+        let (Some(photo), Some(mask)) = (photo, mask) else {
+            return Ok(None);
+        };
+        let plate = intake.plate(figure, &photo, &mask, self.session.limits(), parameters);
+        Ok(match plate {
+            Ok((plate, warnings)) => {
+                found.extend(warnings);
+                Some((plate, light_photo))
+            }
+            Err(problems) => {
+                found.extend(problems);
+                None
+            }
         })
+    }
+
+    fn light_photo(
+        &self,
+        intake: &dyn Intake,
+        path: &At<String>,
+        found: &mut Vec<Diagnostic>,
+    ) -> Option<Photo> {
+        let bytes = self.picture(path, "light_photo", found)?;
+        match intake.photo(&path.value, &bytes, self.session.limits()) {
+            Ok((mut photo, warnings)) => {
+                found.extend(warnings);
+                // Its colours are not used, and would cost 3 bytes a pixel in addition to the plate.
+                photo.photo = Vec::new();
+                Some(photo)
+            }
+            Err(problem) => {
+                found.push(problem);
+                None
+            }
+        }
+    }
+
+    fn picture(
+        &self,
+        path: &At<String>,
+        key: &str,
+        found: &mut Vec<Diagnostic>,
+    ) -> Option<Vec<u8>> {
+        let file = self.job_files.in_figure_folder(&path.value);
+        read_file(self.files, &file, LARGEST_PICTURE_BYTES)
+            .map_err(|problem| {
+                found.push(problem.within(named_in(self.figure, &path.at, key)));
+            })
+            .ok()
+    }
+
+    /// Asks the last ground in use. Where another could still be asked its failure is [`Error::Stage`], else the input's fault.
+    fn ground(
+        &self,
+        plate: Plate,
+        light_photo: Option<Photo>,
+    ) -> Result<Warned<Underpainting>, Error> {
+        let grounds = self
+            .stage_tables
+            .in_job(&self.session.catalogue().grounds(self.log))?;
+        let (entry, ground, parameters) = grounds
+            .last()
+            .ok_or_else(|| none_left(AttachPoint::Ground))?;
+        ground
+            .underpainting(plate, self.figure, light_photo, parameters)
+            .map(|(underpainting, warnings)| Warned::new(underpainting, warnings))
+            .map_err(|problem| match grounds.len() {
+                1 => problem.into(),
+                _ => failure(entry, problem),
+            })
+    }
 }

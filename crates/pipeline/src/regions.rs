@@ -1,25 +1,36 @@
 //! Regions of a photo by the stage in use.
 
+use velatura_document::Error;
 use velatura_photo::Photo;
 use velatura_regions::{Marks, Regions};
 
-use crate::registry::{Registry, failure, none_left, without_failing};
+use crate::catalogue::{failure, none_left};
+use crate::run_log::LeftOut;
+use crate::session::Session;
 use crate::stage::AttachPoint;
 use crate::stage_tables::StageTables;
-use velatura_document::Error;
 
-/// A region for every pixel of a photo, from strokes on it, by the last registered stage that does not fail.
-///
-/// # Errors
-/// No stage is left.
-pub fn regions(registry: &Registry, photo: &Photo, strokes: &Marks) -> Result<Regions, Error> {
-    without_failing(registry, || {
-        let makers = StageTables::default().in_job(&registry.region_makers())?;
-        let (entry, maker, parameters) = makers
-            .last()
-            .ok_or_else(|| none_left(AttachPoint::Regions))?;
-        maker
-            .regions(photo, strokes, parameters)
-            .map_err(|problem| failure(entry, problem))
-    })
+impl Session {
+    /// A region for every pixel of a photo, from strokes on it, by the stage registered last that does not fail; and the stages that
+    /// were left out.
+    ///
+    /// # Errors
+    /// [`Error::Call`] where the session has no such stage, and [`Error::Stage`] where each one failed.
+    pub fn regions(
+        &self,
+        photo: &Photo,
+        strokes: &Marks,
+    ) -> Result<(Regions, Vec<LeftOut>), Error> {
+        let log = self.new_log();
+        let regions = log.without_failing(|| {
+            let makers = StageTables::default().in_job(&self.catalogue().region_makers(&log))?;
+            let (entry, maker, parameters) = makers
+                .last()
+                .ok_or_else(|| none_left(AttachPoint::Regions))?;
+            maker
+                .regions(photo, strokes, parameters)
+                .map_err(|problem| failure(entry, problem))
+        })?;
+        Ok((regions, log.left_out()))
+    }
 }

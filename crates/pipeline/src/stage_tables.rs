@@ -4,13 +4,15 @@
 //! table by a schema (`parameters.rs`).
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use velatura_document::StageTable;
 use velatura_document::{Diagnostic, Hint, either, nearest};
 use velatura_scheme::Scheme;
 
 use crate::parameters::{Parameters, defaults};
-use crate::registry::{Entry, Found, Registry, Standing};
+use crate::catalogue::{Entry, Found, Standing};
+use crate::session::Session;
 use crate::stage::AttachPoint;
 use velatura_document::Error;
 
@@ -40,19 +42,19 @@ impl StageTables {
 
     /// Everything that is wrong with the tables, schemes' own included.
     #[must_use]
-    pub fn problems(&self, registry: &Registry, schemes: &[Scheme]) -> Vec<Diagnostic> {
+    pub fn problems(&self, session: &Session, schemes: &[Scheme]) -> Vec<Diagnostic> {
         let mut problems = Vec::new();
         for table in &self.files {
-            match registry.entry(&table.name.value) {
-                None => problems.push(unknown(registry, table)),
+            match session.catalogue().entry(&table.name.value) {
+                None => problems.push(unknown(session, table)),
                 Some(entry) => {
                     problems.extend(entry.judge.checked(table).err().unwrap_or_default())
                 }
             }
         }
         for table in schemes.iter().flat_map(|scheme| &scheme.stages) {
-            match registry.entry(&table.name.value) {
-                None => problems.push(unknown(registry, table)),
+            match session.catalogue().entry(&table.name.value) {
+                None => problems.push(unknown(session, table)),
                 Some(entry) if !is_per_scheme(entry.info.attach_point) => {
                     problems.push(not_per_scheme(entry, table));
                 }
@@ -71,7 +73,7 @@ impl StageTables {
     pub(crate) fn in_job<'a, T: ?Sized>(
         &self,
         stages: &[Found<'a, T>],
-    ) -> Result<Vec<(&'a Entry, &'a T, Parameters)>, Error> {
+    ) -> Result<Vec<(&'a Arc<Entry>, &'a T, Parameters)>, Error> {
         self.found(stages, &[])
     }
 
@@ -83,7 +85,7 @@ impl StageTables {
         &self,
         stages: &[Found<'a, T>],
         scheme: &Scheme,
-    ) -> Result<Vec<(&'a Entry, &'a T, Parameters)>, Error> {
+    ) -> Result<Vec<(&'a Arc<Entry>, &'a T, Parameters)>, Error> {
         self.found(stages, &scheme.stages)
     }
 
@@ -91,7 +93,7 @@ impl StageTables {
         &self,
         stages: &[Found<'a, T>],
         nearest: &[StageTable],
-    ) -> Result<Vec<(&'a Entry, &'a T, Parameters)>, Error> {
+    ) -> Result<Vec<(&'a Arc<Entry>, &'a T, Parameters)>, Error> {
         let mut problems = Vec::new();
         let mut found = Vec::new();
         for (entry, stage) in stages {
@@ -145,9 +147,9 @@ fn is_per_scheme(point: AttachPoint) -> bool {
     )
 }
 
-fn unknown(registry: &Registry, table: &StageTable) -> Diagnostic {
+fn unknown(session: &Session, table: &StageTable) -> Diagnostic {
     let name = &table.name.value;
-    let infos = registry.infos();
+    let infos = session.stages();
     let names: Vec<String> = infos
         .iter()
         .map(|info| format!("\"{}\"", info.name))
@@ -160,11 +162,8 @@ fn unknown(registry: &Registry, table: &StageTable) -> Diagnostic {
         .error_at(&table.name.at, format!("no stage is called \"{name}\""))
         .expected(either(&names))
         .help(help);
-    // The stage may be in a file that could not be attached, which has been told; the rest of the job goes on.
-    let may_be_missing = registry
-        .left_out()
-        .iter()
-        .any(|left_out| left_out.stage.is_none());
+    // The stage may be in a file that could not be attached, which is reported elsewhere; the rest of the job goes on.
+    let may_be_missing = !session.unattached().is_empty();
     if may_be_missing {
         problem.as_warning()
     } else {

@@ -8,6 +8,6 @@ pub mod words;
 
 pub use page::{PAGE_FILE, index_page};
 pub use report::{
-    Backend, Hex, Hundredths, LabMean, REPORT_FILE, REPORT_FORMAT, Ratio, RegionReport, Report,
+    Hex, Hundredths, LabMean, REPORT_FILE, REPORT_FORMAT, Ratio, RegionReport, Report,
     SchemeReport, Source, Sourced, SpillReport, Undercoat, to_json,
 };

@@ -5,8 +5,8 @@
 
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
-use serde_json::Value;
-use velatura_pipeline::{BackendKind, LeftOut};
+use velatura_document::Diagnostic;
+use velatura_pipeline::{BackendUsed, LeftOut};
 
 /// The report's name in the output folder.
 pub const REPORT_FILE: &str = "report.json";
@@ -20,13 +20,13 @@ pub struct Report {
     /// The figure's name.
     pub figure: String,
     /// What the work ran on.
-    pub backend: Backend,
+    pub backend: BackendUsed,
     /// How the photo's tone was read.
     pub undercoat: Undercoat,
     /// One per scheme, in the order of the sheet.
     pub schemes: Vec<SchemeReport>,
-    /// Warnings in their JSON form, in the order they arose.
-    pub warnings: Vec<Value>,
+    /// Warnings, in the order they arose.
+    pub warnings: Vec<Diagnostic>,
     /// Stages that failed and had no part in this, and why; not written where there is none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub left_out: Vec<LeftOut>,
@@ -36,18 +36,6 @@ pub struct Report {
     /// Stage and milliseconds, in the order the stages ran; written as an object.
     #[serde(serialize_with = "stages")]
     pub timings_ms: Vec<(String, f64)>,
-}
-
-/// The device that did the work.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Backend {
-    /// The kind of it.
-    pub kind: BackendKind,
-    /// Its name.
-    pub name: String,
-    /// Where the processor did what a device could have done, and why; not written where there is nothing to say.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub notes: Vec<String>,
 }
 
 /// How a value came about.
@@ -217,13 +205,14 @@ pub(crate) fn rounded(number: f64, decimals: i32) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use serde_json::json;
+    use serde_json::{Value, json};
+    use velatura_pipeline::BackendKind;
 
     fn report() -> Report {
         let value = Hex([0x1c, 0x1c, 0x0c]);
         Report {
             figure: "Lamplighter with a pole".to_owned(),
-            backend: Backend {
+            backend: BackendUsed {
                 kind: BackendKind::Cpu,
                 name: "8 threads".to_owned(),
                 notes: Vec::new(),
@@ -265,7 +254,7 @@ mod tests {
                     delta_e: Hundredths(12.346),
                 }],
             }],
-            warnings: vec![json!({"found": "nearly black"})],
+            warnings: vec![Diagnostic::warning("photo.jpg", "nearly black")],
             left_out: Vec::new(),
             texts: Vec::new(),
             timings_ms: vec![("sheet".to_owned(), 12.345), ("ground".to_owned(), 3.0)],
@@ -333,7 +322,13 @@ mod tests {
   ],
   "warnings": [
     {
-      "found": "nearly black"
+      "severity": "warning",
+      "file": "photo.jpg",
+      "place": null,
+      "found": "nearly black",
+      "in": null,
+      "expected": null,
+      "help": null
     }
   ],
   "timings_ms": {

@@ -17,4 +17,4 @@ pub use layout::{
     SheetOptions, TextSizes, layout,
 };
 pub use previews::{PreviewWriter, write_picture};
-pub use stage::{ContactSheet, registry};
+pub use stage::{ContactSheet, session};

@@ -1,26 +1,20 @@
-//! The contact sheet as a stage of the pipeline, and the registry that holds it with the other built-ins.
+//! The contact sheet as a stage of the pipeline, and the session that has it with the other built-in stages.
 
 use image::RgbImage;
 use velatura_pipeline::stage::{AttachPoint, Sheet, Stage, StageInfo};
 use velatura_pipeline::{
-    AnyStage, Error, Registry, SHEET_FILE, SheetFile, SheetPicture, SheetRequest,
+    AnyStage, Error, SHEET_FILE, Session, SessionBuilder, SheetFile, SheetPicture, SheetRequest,
 };
 
 use crate::contact_sheet::{Cell, Chip, contact_sheet};
 use crate::layout::{Layout, SheetOptions, layout};
 use crate::previews::write_picture;
 
-/// Every built-in stage, the contact sheet included.
-///
-/// # Panics
-/// Never: built-ins have unique names.
-#[must_use]
-pub fn registry() -> Registry {
-    let mut registry = Registry::with_built_ins();
-    registry
-        .register(AnyStage::Sheet(Box::new(ContactSheet)))
-        .expect("no other built-in lays out sheets");
-    registry
+/// Starts a session with every built-in stage, the contact sheet included.
+pub fn session() -> SessionBuilder {
+    Session::builder()
+        .built_in_stages()
+        .built_in(AnyStage::Sheet(Box::new(ContactSheet)))
 }
 
 /// All schemes side by side, `sheet.png`.

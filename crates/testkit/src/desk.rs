@@ -12,11 +12,10 @@ use std::io::Cursor;
 use std::path::Path;
 
 use image::{GrayImage, ImageFormat, Luma, Rgb, RgbImage};
-use velatura::registry;
-use velatura_document::Diagnostic;
-use velatura_output::OutputFolder;
-use velatura_pair::{PairOptions, PairReport, Side, pair, planned_pair_files};
-use velatura_pipeline::{Clock, Job, JobFiles, load};
+use velatura::{
+    Job, MemoryFiles, MemoryOutputs, OutputFolder, Outputs, PairOptions, PairReport, Side, pair,
+    session,
+};
 
 /// One rectangle of the figure, in pixels of the photo; rectangles of one name are one region.
 pub struct Part {
@@ -121,17 +120,10 @@ impl Figure {
         let mut bytes = Cursor::new(Vec::new());
         photo.write_to(&mut bytes, ImageFormat::Png).unwrap();
         files.insert("photo.png", bytes.into_inner());
-        let read = |path: &str| {
-            let found = files.get(path).cloned();
-            found.ok_or_else(|| Diagnostic::error(path, "there is no such file"))
-        };
-        load(
-            &registry(),
-            &JobFiles::beside("figure.toml"),
-            &read,
-            &Clock::stopped(),
-        )
-        .unwrap_or_else(|error| panic!("{error}"))
+        let session = session().build().unwrap();
+        session
+            .load(&files.into_iter().collect::<MemoryFiles>(), "figure.toml")
+            .unwrap_or_else(|error| panic!("{error}"))
     }
 }
 
@@ -147,16 +139,17 @@ fn toml_text(text: &str) -> String {
 
 /// The pair of two jobs' first schemes, written into `folder`.
 pub fn written(jobs: [&Job; 2], folder: &Path, options: &PairOptions) -> PairReport {
-    let output = OutputFolder::open(folder, &planned_pair_files(), &[]).unwrap();
-    let sides = jobs.map(|job| Side { job, scheme: 0 });
-    let report =
-        pair(&registry(), &sides, &output, options).unwrap_or_else(|error| panic!("{error}"));
-    output.commit().unwrap();
-    report
+    written_to(jobs, options, &OutputFolder::new(folder))
 }
 
 /// The same, with the files thrown away.
 pub fn compared(jobs: [&Job; 2]) -> PairReport {
-    let scratch = tempfile::tempdir().unwrap();
-    written(jobs, scratch.path(), &PairOptions::default())
+    written_to(jobs, &PairOptions::default(), &MemoryOutputs::new())
+}
+
+fn written_to(jobs: [&Job; 2], options: &PairOptions, outputs: &dyn Outputs) -> PairReport {
+    let sides = jobs.map(|job| Side { job, scheme: 0 });
+    pair(&sides, options, outputs)
+        .unwrap_or_else(|error| panic!("{error}"))
+        .report
 }

@@ -1,6 +1,31 @@
 //! Ten paint schemes on one underpainted figure: the whole job as a library.
+//!
+//! [`session`] starts a [`Session`] with every built-in stage. [`Session::load`] reads a figure with its paints and schemes
+//! from [`Files`]. [`render`] writes previews, contact sheet and report to [`Outputs`], and [`pair`] compares two teams.
+//!
+//! ```no_run
+//! use velatura::{DiskFiles, OutputFolder, RenderOptions, render, session};
+//!
+//! let job = session().build()?.load(&DiskFiles, "figure.toml")?;
+//! let report = render(&job, &RenderOptions::default(), &OutputFolder::new("out"))?;
+//! println!("{} schemes on {}", report.schemes.len(), report.figure);
+//! # Ok::<(), velatura::Error>(())
+//! ```
 
+mod disk;
+mod options;
 mod render;
+mod scheme_report;
 
-pub use render::{Extent, RenderOptions, planned_files, render};
-pub use velatura_sheet::registry;
+pub use disk::{DiskFiles, running_clock};
+pub use options::{Extent, RenderOptions};
+pub use render::{planned_files, render};
+
+pub use velatura_document::{Files, MemoryFiles, Warned};
+pub use velatura_output::{MemoryOutputs, OutputFolder, Outputs, ZipOutputs};
+pub use velatura_pair::{PairOptions, PairReport, Side, pair};
+pub use velatura_pipeline::{
+    AnyStage, Backend, BackendChoice, Cancel, Error, Job, JobFiles, Session, SessionBuilder,
+};
+pub use velatura_report::Report;
+pub use velatura_sheet::session;

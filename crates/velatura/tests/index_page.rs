@@ -8,9 +8,7 @@
 
 use std::path::Path;
 
-use velatura::{Extent, RenderOptions, planned_files, registry, render};
-use velatura_output::OutputFolder;
-use velatura_pipeline::{Clock, Job};
+use velatura::{Extent, Job, OutputFolder, RenderOptions, planned_files, render};
 use velatura_testkit::desk::{Figure, xml};
 
 const PAINTS: &str = r##"format = "velatura-paints/1"
@@ -43,23 +41,9 @@ mix = { "Oil <Amber> & Rust" = 1 }
 "#;
 
 fn rendered(job: &Job, folder: &Path, extent: Extent) -> Option<String> {
-    let options = RenderOptions {
-        extent,
-        ..RenderOptions::everything(job)
-    };
-    let planned = planned_files(&registry(), job, &options).unwrap();
-    let planned: Vec<&str> = planned.iter().map(String::as_str).collect();
-    let output = OutputFolder::open(folder, &planned, &[]).unwrap();
-    render(
-        &registry(),
-        job,
-        &output,
-        &options,
-        &Clock::stopped(),
-        &|_| (),
-    )
-    .unwrap();
-    output.commit().unwrap();
+    let options = RenderOptions::default().extent(extent);
+    render(job, &options, &OutputFolder::new(folder)).unwrap();
+    let planned = planned_files(job, &options).unwrap();
     let mut missing = planned.iter().filter(|file| !folder.join(file).is_file());
     assert_eq!(missing.next(), None, "planned and not written");
     std::fs::read_to_string(folder.join("index.html")).ok()

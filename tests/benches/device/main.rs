@@ -19,14 +19,14 @@ mod kernel;
 
 use std::time::Instant;
 
-use velatura::{RenderOptions, planned_files, render};
-use velatura_output::OutputFolder;
+use velatura::{
+    Backend, BackendChoice, Cancel, DiskFiles, JobFiles, OutputFolder, RenderOptions, Session,
+    render, running_clock,
+};
 use velatura_pipeline::figure::Underpainting;
 use velatura_pipeline::gpu::Gpu;
-use velatura_pipeline::{
-    Backend, Clock, JobFiles, PlannedScheme, Registry, RowSink, RunOptions, load, plan, run,
-};
-use velatura_tests::{demo_job, root};
+use velatura_pipeline::{PlannedScheme, RowSink, Run};
+use velatura_tests::{built_in_session, demo_job, root};
 
 /// Takes rows and drops them: what remains is the work without encoding.
 struct Nowhere;
@@ -62,9 +62,10 @@ fn main() {
         milliseconds(began),
         rayon::current_num_threads()
     );
-    let registry = velatura::registry();
-    let job = demo_job(&registry);
-    let planned = plan(&registry, &job, &job.schemes).expect("the demo has tables");
+    let job = demo_job(&built_in_session());
+    let planned = Run::new(&job, &Cancel::default())
+        .plan(&job.schemes)
+        .expect("the demo has tables");
     let planes: Vec<Underpainting> = sizes
         .iter()
         .map(|size| enlarged::planes(&job, *size))
@@ -92,18 +93,22 @@ fn main() {
         }
     }
     drop(gpu);
+    drop(planes);
 
     println!("\nrows without encoding, ten schemes: processor, device (its start apart)");
-    for (size, planes) in sizes.iter().zip(&planes) {
+    for size in &sizes {
+        let on = |backend| {
+            let session = velatura::session().backend(backend);
+            rows(&session.build().expect("built-in stages"), *size)
+        };
         let device = Gpu::open(wanted.as_deref()).map(Backend::gpu);
-        let cpu = rows(&registry, planes, &planned, &Backend::cpu());
-        let gpu = device.map(|device| rows(&registry, planes, &planned, &device));
+        let cpu = on(Backend::cpu());
+        let gpu = device.map(on);
         println!(
             "{size:4} MP  {cpu:8.0} ms  {:8.0} ms",
             gpu.unwrap_or(f64::NAN)
         );
     }
-    drop(planes);
 
     println!(
         "\nwhole job, photo and mask to sheet and ten PNG: processor, device with its start, auto"
@@ -112,10 +117,10 @@ fn main() {
         let folder = tempfile::tempdir().expect("a folder to write into");
         enlarged::write_figure(&job, *size, folder.path());
         let mut line = format!("{size:4} MP");
-        for choice in ["cpu", "gpu", "auto"] {
+        for choice in [BackendChoice::Cpu, BackendChoice::Gpu, BackendChoice::Auto] {
             // Twice: the first finds files and caches cold.
             let times: Vec<f64> = (0..2)
-                .map(|_| whole_job(&registry, folder.path(), choice, wanted.as_deref()))
+                .map(|_| whole_job(folder.path(), choice, wanted.as_deref()))
                 .collect();
             line += &format!("  {:8.0} ms", times[0].min(times[1]));
         }
@@ -128,27 +133,25 @@ fn milliseconds(began: Instant) -> f64 {
 }
 
 /// Time of a run, the median of three.
-fn rows(
-    registry: &Registry,
-    planes: &Underpainting,
-    planned: &[PlannedScheme],
-    backend: &Backend,
-) -> f64 {
-    let options = RunOptions {
-        backend: backend.clone(),
-        ..RunOptions::default()
-    };
+fn rows(session: &Session, megapixels: usize) -> f64 {
+    let mut job = demo_job(session);
+    job.underpainting = enlarged::planes(&job, megapixels);
+    let mut notes = Vec::new();
     let mut times: Vec<f64> = (0..4)
         .map(|_| {
+            let cancel = Cancel::default();
+            let run = Run::on_backend(&job, &cancel, job.schemes.len()).expect("it is open");
+            let planned = run.plan(&job.schemes).expect("the demo has tables");
             let mut sinks: Vec<Nowhere> = planned.iter().map(|_| Nowhere).collect();
             let began = Instant::now();
-            run(registry, planes, planned, &mut sinks, &options, &|_| ())
+            run.render(&planned, &mut sinks, &|_| ())
                 .expect("nothing stops it");
+            notes = run.backend_used().notes;
             milliseconds(began)
         })
         .skip(1)
         .collect();
-    for note in backend.notes() {
+    for note in notes {
         println!("  {note}");
     }
     times.sort_by(f64::total_cmp);
@@ -156,53 +159,29 @@ fn rows(
 }
 
 /// Time from the files to the files, device start included.
-fn whole_job(
-    registry: &Registry,
-    folder: &std::path::Path,
-    choice: &str,
-    wanted: Option<&str>,
-) -> f64 {
+fn whole_job(folder: &std::path::Path, choice: BackendChoice, wanted: Option<&str>) -> f64 {
     let began = Instant::now();
-    let demo = |name: &str| {
-        root()
-            .join("demo_images/lamplighter")
-            .join(name)
-            .display()
-            .to_string()
-    };
+    let demo = |name: &str| root().join("demo_images/lamplighter").join(name);
     let files = JobFiles {
-        figure: folder.join("figure.toml").display().to_string(),
+        figure: folder.join("figure.toml"),
         paints: demo("paints.toml"),
         schemes: Some(demo("schemes.toml")),
     };
-    let read = |path: &str| {
-        std::fs::read(path)
-            .map_err(|error| velatura_document::Diagnostic::error(path, error.to_string()))
-    };
-    let tell = move || began.elapsed();
-    let clock = Clock::new(&tell);
-    let job = load(registry, &files, &read, &clock).expect("the demo's files are right");
-    let work = job.underpainting.region.len() as u64 * job.schemes.len() as u64;
-    let choice = match choice {
-        "cpu" => velatura_pipeline::BackendChoice::Cpu,
-        "gpu" => velatura_pipeline::BackendChoice::Gpu,
-        _ => velatura_pipeline::BackendChoice::Auto,
-    };
-    let backend = Backend::choose(choice, wanted, work).expect("there is a device");
-    let options = RenderOptions {
-        run: RunOptions {
-            backend,
-            ..RunOptions::default()
-        },
-        ..RenderOptions::everything(&job)
-    };
-    let planned = planned_files(registry, &job, &options).expect("no stage has a table");
-    let planned: Vec<&str> = planned.iter().map(String::as_str).collect();
+    let session = velatura::session()
+        .backend(Backend::new(choice, wanted.map(str::to_owned)))
+        .clock(running_clock())
+        .build()
+        .expect("built-in stages");
+    let job = session
+        .load_files(&DiskFiles, &files)
+        .expect("the demo's files are right");
     let out = tempfile::tempdir_in(folder).expect("a folder to write into");
-    let output = OutputFolder::open(out.path(), &planned, &[]).expect("an empty folder");
-    let report =
-        render(registry, &job, &output, &options, &clock, &|_| ()).expect("nothing stops it");
-    output.commit().expect("nothing stands in the way");
+    let report = render(
+        &job,
+        &RenderOptions::default(),
+        &OutputFolder::new(out.path()),
+    )
+    .expect("nothing stops it");
     let whole = milliseconds(began);
     if std::env::var_os("VELATURA_BENCH_STAGES").is_some() {
         println!("  {choice:?} {whole:.0} ms: {:?}", report.timings_ms);

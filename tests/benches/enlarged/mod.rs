@@ -10,7 +10,8 @@
 use std::hint::black_box;
 
 use velatura_pipeline::figure::{Plate, Underpainting, underpainting};
-use velatura_pipeline::{Backend, Job, PlannedScheme, Registry, RunOptions, run};
+use velatura_pipeline::{Cancel, Job, PlannedScheme, Run, Session};
+use velatura_tests::demo_job;
 
 /// The demo's plate again, enlarged by whole pixels to about so many megapixels.
 pub(crate) fn plate(job: &Job, megapixels: usize) -> Plate {
@@ -56,17 +57,16 @@ impl velatura_pipeline::RowSink for Nowhere {
     }
 }
 
-/// Renders every scheme.
-pub(crate) fn rendered(
-    registry: &Registry,
-    planes: &Underpainting,
-    schemes: &[PlannedScheme],
-    backend: &Backend,
-) {
-    let options = RunOptions {
-        backend: backend.clone(),
-        ..RunOptions::default()
-    };
+/// The demo on planes of about so many megapixels, with the stages and the backend of a session.
+pub(crate) fn large_job(session: &Session, megapixels: usize) -> Job {
+    let mut job = demo_job(session);
+    job.underpainting = ground(&job, megapixels);
+    job
+}
+
+/// Renders every scheme on the session's backend.
+pub(crate) fn rendered(job: &Job, schemes: &[PlannedScheme]) {
+    let run = Run::on_backend(job, &Cancel::default(), schemes.len()).expect("the backend works");
     let mut sinks: Vec<Nowhere> = schemes.iter().map(|_| Nowhere).collect();
-    run(registry, planes, schemes, &mut sinks, &options, &|_| ()).expect("nothing stops it");
+    run.render(schemes, &mut sinks, &|_| ()).expect("nothing stops it");
 }

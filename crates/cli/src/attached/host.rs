@@ -1,37 +1,39 @@
-//! Plugins from their files into the registry.
+//! Plugins from their files into a session.
+
+use std::path::Path;
 
 use velatura_document::Diagnostic;
 use velatura_pipeline::stage::StageInfo;
-use velatura_pipeline::{Error, Registry};
+use velatura::{Error, SessionBuilder};
 use velatura_plugin_host::{Attached, Limits, attach};
 
 use super::seen::{Known, Seen};
 use super::{PluginArgs, PluginFile, Purpose, folder};
-use crate::commands::Format;
+use crate::format::Format;
 use crate::messages::warn;
 
 pub(crate) use super::folder::plugins_folder as offered_from;
 
-/// All stages for work on these figure files.
+/// Attaches the plugins of the call and of these figure files, and offers those in the user's folder.
 ///
 /// # Errors
 /// A plugin's file that cannot be opened.
-pub(crate) fn registry(
+pub(crate) fn attach_plugins(
+    builder: &mut SessionBuilder,
     plugins: &PluginArgs,
-    figures: &[&str],
+    figures: &[&Path],
     format: Format,
     purpose: Purpose,
-) -> Result<Registry, Error> {
-    let mut registry = velatura::registry();
+) -> Result<(), Error> {
     let limits = Limits::default();
     for PluginFile { path, bytes } in plugins.read(figures)? {
         let attached = attach(&bytes, &path, &limits).and_then(|Attached { stage, .. }| {
-            registry
+            builder
                 .register(stage)
                 .map_err(|error| taken(&path, &error))
         });
         if let Err(problem) = attached {
-            registry.note_unattached(problem);
+            builder.note_unattached(problem);
         }
     }
     for path in folder::files() {
@@ -42,7 +44,7 @@ pub(crate) fn registry(
             })
             .and_then(|bytes| attach(&bytes, &shown, &limits))
             .and_then(|Attached { stage, .. }| {
-                registry.offer(stage).map_err(|error| taken(&shown, &error))
+                builder.offer(stage).map_err(|error| taken(&shown, &error))
             });
         // Nobody asked for it in this call, so the call is not worse for it.
         if let Err(problem) = offered {
@@ -50,9 +52,9 @@ pub(crate) fn registry(
         }
     }
     if purpose == Purpose::Work {
-        remember(&registry, format);
+        remember(builder, format);
     }
-    Ok(registry)
+    Ok(())
 }
 
 fn taken(path: &str, error: &Error) -> Diagnostic {
@@ -60,11 +62,11 @@ fn taken(path: &str, error: &Error) -> Diagnostic {
         .help("remove one of them, or ask an author for another name")
 }
 
-/// Tells what changed since the last use, and keeps what is there now.
-fn remember(registry: &Registry, format: Format) {
+/// Reports what changed since the last use, and keeps what is there now.
+fn remember(builder: &SessionBuilder, format: Format) {
     let mut seen = Seen::read();
     let mut news = false;
-    for info in registry.infos() {
+    for info in builder.stages() {
         let (Some(file), Some(now)) = (&info.file, Known::of(&info)) else {
             continue;
         };

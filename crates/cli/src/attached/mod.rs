@@ -1,4 +1,4 @@
-//! The stages of a call: built-ins, and what its plugins add.
+//! The session of a call: built-in stages, and what its plugins add.
 //!
 //! Plugins named in the call or in a figure's file work on it; those in the user's folder only where a table `[stage.NAME]`
 //! asks for them. A plugin that cannot be attached costs its own stage.
@@ -10,26 +10,29 @@ mod host;
 #[cfg(feature = "plugins")]
 mod seen;
 
-use velatura_document::SourceText;
+use std::path::{Path, PathBuf};
+
 #[cfg(not(feature = "plugins"))]
-use velatura_document::{Diagnostic, Hint};
+use velatura_document::Hint;
+#[cfg(not(feature = "plugins"))]
+use velatura_document::Diagnostic;
+use velatura_document::{LARGEST_PICTURE_BYTES, read_file};
 use velatura_pipeline::figure::{FigureFile, named_in, read_figure_file};
 use velatura_pipeline::stage::AttachPoint;
 #[cfg(not(feature = "plugins"))]
 use velatura_pipeline::stage::StageInfo;
-use velatura_pipeline::{Error, JobFiles, Registry};
+use velatura::{DiskFiles, Error, JobFiles, Session, SessionBuilder};
 
-#[cfg(not(feature = "plugins"))]
-use crate::commands::Format;
-use crate::files::read_file;
+use crate::files::read_text;
+use crate::format::Format;
 
 #[cfg(feature = "plugins")]
-pub(crate) use host::{LastUses, capabilities, offered_from, registry};
+pub(crate) use host::{LastUses, attach_plugins, capabilities, offered_from};
 
-/// What a registry is made for.
+/// What a session is made for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Purpose {
-    /// Work: what changed since the last use is told, and this is the last use from now on.
+    /// Work: what changed since the last use is reported, and this is the last use from now on.
     Work,
     /// A look: nothing is remembered.
     Look,
@@ -49,7 +52,7 @@ struct PluginFile {
     path: String,
     #[cfg_attr(
         not(feature = "plugins"),
-        allow(dead_code, reason = "read all the same: a missing file is told")
+        allow(dead_code, reason = "read all the same: a missing file is an error")
     )]
     bytes: Vec<u8>,
 }
@@ -58,15 +61,15 @@ impl PluginArgs {
     /// The files that the call and these figures name, each once.
     ///
     /// # Errors
-    /// Files that cannot be opened. A figure that cannot be read names none: whoever loads it tells why.
-    fn read(&self, figures: &[&str]) -> Result<Vec<PluginFile>, Error> {
+    /// Files that cannot be opened. A figure that cannot be read names none: whoever loads it says why.
+    fn read(&self, figures: &[&Path]) -> Result<Vec<PluginFile>, Error> {
         let mut problems = Vec::new();
         let mut files: Vec<PluginFile> = Vec::new();
         let mut add = |path: String, place: Option<String>| {
             if files.iter().any(|file| file.path == path) {
                 return;
             }
-            match read_file(&path) {
+            match read_file(&DiskFiles, Path::new(&path), LARGEST_PICTURE_BYTES) {
                 Ok(bytes) => files.push(PluginFile { path, bytes }),
                 Err(problem) => problems.push(match place {
                     Some(place) => problem.within(place),
@@ -80,8 +83,8 @@ impl PluginArgs {
         for name in figures {
             let Some(figure) = figure(name) else { continue };
             for plugin in &figure.plugins {
-                let path = JobFiles::beside(name).in_figure_folder(&plugin.value);
-                add(path, Some(named_in(&figure, &plugin.at, "plugins")));
+                let path = JobFiles::next_to(*name).in_figure_folder(&plugin.value);
+                add(path.display().to_string(), Some(named_in(&figure, &plugin.at, "plugins")));
             }
         }
         if problems.is_empty() {
@@ -92,32 +95,45 @@ impl PluginArgs {
     }
 }
 
-fn figure(name: &str) -> Option<FigureFile> {
-    let bytes = read_file(name).ok()?;
-    let source = SourceText::from_bytes(name, bytes).ok()?;
-    read_figure_file(&source).0
+fn figure(name: &Path) -> Option<FigureFile> {
+    read_figure_file(&read_text(name).ok()?).0
 }
 
-/// All stages for work on these figure files.
+/// A session builder with all stages for work on these figure files.
+///
+/// # Errors
+/// A plugin's file that cannot be opened.
+pub(crate) fn session(
+    plugins: &PluginArgs,
+    figures: &[&Path],
+    format: Format,
+    purpose: Purpose,
+) -> Result<SessionBuilder, Error> {
+    let mut builder = velatura::session();
+    attach_plugins(&mut builder, plugins, figures, format, purpose)?;
+    Ok(builder)
+}
+
+/// Notes every plugin as one that cannot be attached.
 ///
 /// # Errors
 /// A plugin's file that cannot be opened.
 #[cfg(not(feature = "plugins"))]
-pub(crate) fn registry(
+fn attach_plugins(
+    builder: &mut SessionBuilder,
     plugins: &PluginArgs,
-    figures: &[&str],
+    figures: &[&Path],
     _: Format,
     _: Purpose,
-) -> Result<Registry, Error> {
-    let registry = velatura::registry();
+) -> Result<(), Error> {
     for PluginFile { path, .. } in plugins.read(figures)? {
-        registry.note_unattached(
+        builder.note_unattached(
             Diagnostic::error(path, "this velatura was built without plugins")
                 .expected("a velatura with the feature `plugins`, which is on by default")
                 .help(Hint::BuildWithPlugins),
         );
     }
-    Ok(registry)
+    Ok(())
 }
 
 /// What plugins may do: here, nothing.
@@ -149,40 +165,24 @@ impl LastUses {
     }
 }
 
-/// The files of all plugins, those that gave no stage included: none may be written over.
-pub(crate) fn attached_files(registry: &Registry) -> Vec<std::path::PathBuf> {
-    let attached = registry.infos().into_iter().filter_map(|info| info.file);
-    let unattached = registry.left_out().into_iter();
-    attached
-        .map(|file| file.path)
-        .chain(
-            unattached
-                .filter(|left_out| left_out.stage.is_none())
-                .flat_map(|left_out| left_out.problems)
-                .map(|problem| problem.file),
-        )
-        .map(Into::into)
-        .collect()
-}
-
-/// The files of a job; `None` stands for what lies beside the figure. Where that has no schemes file and another scheme source is
+/// The files of a job; `None` is the usual file next to the figure. Where that folder has no schemes file and another scheme source is
 /// attached, none is read.
 pub(crate) fn job_files(
-    registry: &Registry,
-    figure: &str,
-    paints: Option<&String>,
-    schemes: Option<&String>,
+    session: &Session,
+    figure: &Path,
+    paints: Option<&PathBuf>,
+    schemes: Option<&PathBuf>,
 ) -> JobFiles {
-    let usual = JobFiles::beside(figure);
-    let sources = registry.infos().into_iter();
+    let usual = JobFiles::next_to(figure);
+    let sources = session.stages().into_iter();
     let other_sources = sources
         .filter(|info| info.attach_point == AttachPoint::SchemeSource)
         .count()
         > 1;
-    let lies_there = |path: &String| !other_sources || std::path::Path::new(path).exists();
+    let is_there = |path: &PathBuf| !other_sources || path.exists();
     JobFiles {
         paints: paints.cloned().unwrap_or(usual.paints),
-        schemes: schemes.cloned().or(usual.schemes.filter(lies_there)),
+        schemes: schemes.cloned().or(usual.schemes.filter(is_there)),
         figure: usual.figure,
     }
 }

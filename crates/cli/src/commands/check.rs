@@ -1,27 +1,21 @@
 //! `velatura check`: says whether files are right, all their problems at once.
 
 use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::Args;
-use velatura_document::StageTable;
-use velatura_document::{At, SourceText, counted};
-use velatura_document::{Diagnostic, nearest};
-use velatura_photo::{DecodeLimits, decode_photo};
-use velatura_pipeline::figure::{
-    FigureFile, detail_checks, named_in, plate, read_figure_file, underpainting,
-};
+use velatura::{DiskFiles, Error, JobFiles, Session, SessionBuilder};
+use velatura_document::{Diagnostic, SourceText, counted, nearest};
 use velatura_pipeline::optics::calibrate::calibrate;
 use velatura_pipeline::optics::paint_report::{PaintReport, paint_reports};
 use velatura_pipeline::optics::paints_file::read_paints_file;
-use velatura_pipeline::scheme::{Scheme, read_schemes_file, resolve};
-use velatura_pipeline::{Error, JobFiles, Registry, StageTables};
 use velatura_swatch::read_layout_file;
 
-use super::Format;
 use super::paint_table::paint_table;
-use crate::attached::{PluginArgs, Purpose, registry};
-use crate::files::read_file;
+use crate::attached::{PluginArgs, Purpose, session};
+use crate::files::read_text;
+use crate::format::Format;
 use crate::hints::all_with_options;
 use crate::messages::{json, out, warn};
 
@@ -47,10 +41,10 @@ const FORMATS: [&str; 4] = [
 pub(crate) struct Check {
     /// Files to check: figure, paints, schemes or layout files
     #[arg(value_name = "FILE", required_unless_present = "paints")]
-    files: Vec<String>,
+    files: Vec<PathBuf>,
     /// Report these paints and check the schemes against them [default: paints.toml in the schemes' folder]
     #[arg(long, value_name = "FILE")]
-    paints: Option<String>,
+    paints: Option<PathBuf>,
     #[command(flatten)]
     plugins: PluginArgs,
     /// Output format
@@ -68,10 +62,10 @@ struct Findings {
 impl Check {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let mut all = Findings::default();
-        let mut attached = Attached::new(&self.plugins, self.format);
+        let mut sessions = Sessions::new(&self.plugins, self.format);
         let named = self.paints.iter().chain(&self.files);
         for file in named {
-            let found = self.check(file, &mut attached);
+            let found = self.check(file, &mut sessions)?;
             if self.format == Format::Text {
                 self.tell(file, &found)?;
             }
@@ -98,7 +92,7 @@ impl Check {
         })
     }
 
-    fn tell(&self, file: &str, found: &Findings) -> Result<(), Error> {
+    fn tell(&self, file: &Path, found: &Findings) -> Result<(), Error> {
         let problems = &found.problems;
         problems
             .iter()
@@ -117,60 +111,87 @@ impl Check {
             }
         };
         out(&format!(
-            "{file}: {verdict}\n{}",
+            "{}: {verdict}\n{}",
+            file.display(),
             paint_table(&found.paints)
         ))
     }
 
-    /// All problems of one file, and what is known of its paints.
-    fn check(&self, file: &str, attached: &mut Attached<'_>) -> Findings {
-        let source = match read_file(file).and_then(|bytes| SourceText::from_bytes(file, bytes)) {
+    /// All problems of one file, and what is known about its paints.
+    fn check(&self, file: &Path, sessions: &mut Sessions<'_>) -> Result<Findings, Error> {
+        let source = match read_text(file) {
             Ok(source) => source,
-            Err(problem) => return problem.into(),
+            Err(problem) => return Ok(problem.into()),
         };
-        let is = |format: &str| source.text().contains(format);
-        if self.paints.as_deref() == Some(file) || is("velatura-paints/") {
-            check_paints(&source)
-        } else if is("velatura-figure/") {
-            check_figure(&source, attached).into()
-        } else if is("velatura-layout/") {
-            read_layout_file(&source).1.into()
-        } else if is("velatura-schemes/") {
-            self.check_schemes(&source, attached).into()
-        } else {
-            unknown_kind(&source).into()
+        if self.paints.as_deref() == Some(file) {
+            return Ok(check_paints(&source));
         }
-    }
-
-    fn check_schemes(&self, source: &SourceText, attached: &mut Attached<'_>) -> Vec<Diagnostic> {
-        let (file, mut found) = read_schemes_file(source);
-        let beside = JobFiles::beside(source.name());
-        let (figure_name, paints_name) = (
-            beside.in_figure_folder("figure.toml"),
-            self.paints.clone().unwrap_or(beside.paints),
-        );
-        let text = |name: &str| {
-            read_file(name)
-                .and_then(|bytes| SourceText::from_bytes(name, bytes))
-                .ok()
-        };
-        let figure = text(&figure_name).and_then(|source| read_figure_file(&source).0);
-        let paints = text(&paints_name).and_then(|source| read_paints_file(&source).0);
-        if let (Some(file), Some(figure), Some(paints)) = (file, figure, paints) {
-            let regions: Vec<String> = figure
-                .regions
-                .iter()
-                .map(|region| region.name.value.clone())
-                .collect();
-            let paints = calibrate(&paints).0;
-            match resolve(&file, &regions, &figure_name, &paints, &paints_name) {
-                Ok(schemes) => {
-                    found.extend(attached.problems(&figure_name, &[], &file.stages, &schemes));
+        let next_to = JobFiles::next_to(file);
+        let paints = self.paints.clone().unwrap_or(next_to.paints);
+        Ok(match Kind::of(file, &source) {
+            Some(Kind::Paints) => check_paints(&source),
+            Some(Kind::Layout) => read_layout_file(&source).1.into(),
+            Some(Kind::Figure) => {
+                let files = JobFiles {
+                    figure: file.to_owned(),
+                    paints,
+                    schemes: None,
+                };
+                let (mut problems, session) = sessions.of(file);
+                if let Some(session) = session {
+                    problems.extend(session.check(&DiskFiles, &files)?.figure);
                 }
-                Err(problems) => found.extend(problems),
+                problems.into()
             }
+            Some(Kind::Schemes) => {
+                let figure = file.with_file_name("figure.toml");
+                let (mut problems, session) = sessions.of(&figure);
+                let files = JobFiles {
+                    figure,
+                    paints,
+                    schemes: Some(file.to_owned()),
+                };
+                if let Some(session) = session {
+                    problems.extend(session.check_schemes(&DiskFiles, &files)?);
+                }
+                problems.into()
+            }
+            None => unknown_kind(&source).into(),
+        })
+    }
+}
+
+/// What a file is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Figure,
+    Paints,
+    Schemes,
+    Layout,
+}
+
+impl Kind {
+    /// What the file says it is, else what its name says.
+    fn of(file: &Path, source: &SourceText) -> Option<Self> {
+        let says = |format: &str| source.text().contains(format);
+        let named = |name: &str| file.file_name().is_some_and(|own| own == name);
+        if says("velatura-paints/") {
+            Some(Self::Paints)
+        } else if says("velatura-figure/") {
+            Some(Self::Figure)
+        } else if says("velatura-layout/") {
+            Some(Self::Layout)
+        } else if says("velatura-schemes/") {
+            Some(Self::Schemes)
+        } else if named("figure.toml") {
+            Some(Self::Figure)
+        } else if named("paints.toml") {
+            Some(Self::Paints)
+        } else if named("schemes.toml") {
+            Some(Self::Schemes)
+        } else {
+            None
         }
-        found
     }
 }
 
@@ -189,14 +210,14 @@ impl From<Diagnostic> for Findings {
     }
 }
 
-/// The stages of the figures that are looked at, attached once for each.
-struct Attached<'a> {
+/// The session of each figure that is looked at. A session attaches the figure's plugins, so each is made once.
+struct Sessions<'a> {
     plugins: &'a PluginArgs,
     format: Format,
-    by_figure: BTreeMap<String, Option<Registry>>,
+    by_figure: BTreeMap<PathBuf, Option<Session>>,
 }
 
-impl<'a> Attached<'a> {
+impl<'a> Sessions<'a> {
     fn new(plugins: &'a PluginArgs, format: Format) -> Self {
         Self {
             plugins,
@@ -205,48 +226,25 @@ impl<'a> Attached<'a> {
         }
     }
 
-    /// What is wrong with the tables of stages in a file; `figure` is the figure file that names plugins. What is wrong with the
-    /// plugins themselves is told once.
-    fn problems(
-        &mut self,
-        figure: &str,
-        in_figure: &[StageTable],
-        in_schemes: &[StageTable],
-        schemes: &[Scheme],
-    ) -> Vec<Diagnostic> {
+    /// The session of a figure, and, the first time, what is wrong with its plugins.
+    fn of(&mut self, figure: &Path) -> (Vec<Diagnostic>, Option<&Session>) {
         let mut problems = Vec::new();
-        let registry = self.by_figure.entry(figure.to_owned()).or_insert_with(|| {
-            match registry(self.plugins, &[figure], self.format, Purpose::Look) {
-                Ok(registry) => {
-                    let unattached = registry.left_out().into_iter();
-                    problems.extend(unattached.flat_map(|left_out| left_out.problems));
-                    Some(registry)
-                }
-                Err(Error::Input(found)) => {
-                    problems.extend(found);
-                    None
+        let made = self.by_figure.entry(figure.to_owned()).or_insert_with(|| {
+            let builder = session(self.plugins, &[figure], self.format, Purpose::Look);
+            match builder.and_then(SessionBuilder::build) {
+                Ok(session) => {
+                    let unattached = session.unattached().iter();
+                    problems.extend(unattached.flat_map(|one| one.problems.iter().cloned()));
+                    Some(session)
                 }
                 Err(error) => {
-                    problems.push(Diagnostic::error(figure, error.to_string()));
+                    problems.extend(error.diagnostics().iter().cloned());
                     None
                 }
             }
         });
-        if let Some(registry) = registry {
-            let tables = StageTables::new(in_figure, in_schemes, schemes);
-            problems.extend(tables.problems(registry, schemes));
-        }
-        problems
+        (problems, made.as_ref())
     }
-}
-
-fn check_figure(source: &SourceText, attached: &mut Attached<'_>) -> Vec<Diagnostic> {
-    let (figure, mut found) = read_figure_file(source);
-    if let Some(figure) = figure {
-        found.extend(attached.problems(source.name(), &figure.stages, &[], &[]));
-        found.extend(check_pictures(&figure, &JobFiles::beside(source.name())));
-    }
-    found
 }
 
 fn unknown_kind(source: &SourceText) -> Diagnostic {
@@ -266,59 +264,6 @@ fn unknown_kind(source: &SourceText) -> Diagnostic {
         FORMATS[0]
     ))
     .help(format!("start the file with: format = \"{near}\""))
-}
-
-fn check_pictures(figure: &FigureFile, files: &JobFiles) -> Vec<Diagnostic> {
-    let limits = DecodeLimits::default();
-    let mut found = Vec::new();
-    let mut picture =
-        |path: &At<String>, key: &str| match read_file(&files.in_figure_folder(&path.value)) {
-            Ok(bytes) => Some(bytes),
-            Err(mut problem) => {
-                problem.file.clone_from(&path.value);
-                found.push(problem.within(named_in(figure, &path.at, key)));
-                None
-            }
-        };
-    let photo = picture(&figure.photo, "photo");
-    let mask = picture(&figure.mask, "mask");
-    // Without a light photo that is named the rest is judged all the same; one that cannot be read was told just now.
-    let light_photo = figure.undercoat.light_photo.as_ref().and_then(|path| {
-        let bytes = picture(path, "light_photo")?;
-        Some((path, bytes))
-    });
-    let (Some(photo), Some(mask)) = (photo, mask) else {
-        return found;
-    };
-    let plate = match plate(figure, &photo, &mask, &limits) {
-        Ok((plate, warnings)) => {
-            found.extend(warnings);
-            plate
-        }
-        Err(problems) => {
-            found.extend(problems);
-            return found;
-        }
-    };
-    let light_photo =
-        light_photo.and_then(
-            |(path, bytes)| match decode_photo(&path.value, &bytes, &limits) {
-                Ok((photo, warnings)) => {
-                    found.extend(warnings);
-                    Some(photo)
-                }
-                Err(problem) => {
-                    found.push(problem);
-                    None
-                }
-            },
-        );
-    found.extend(detail_checks(&plate, figure));
-    match underpainting(plate, figure, light_photo) {
-        Ok((_, warnings)) => found.extend(warnings),
-        Err(problem) => found.push(problem),
-    }
-    found
 }
 
 fn check_paints(source: &SourceText) -> Findings {

@@ -6,7 +6,8 @@ use clap::Args;
 use velatura_pipeline::Error;
 use velatura_pipeline::gpu::adapters;
 
-use super::{ADAPTER_VARIABLE, Format, wanted_adapter};
+use super::{ADAPTER_VARIABLE, wanted_adapter};
+use crate::format::Format;
 use crate::messages::{json, json_value, out};
 
 /// List graphics cards with their driver and limits, and say why one is not used

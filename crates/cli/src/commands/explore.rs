@@ -1,22 +1,22 @@
 //! `velatura explore`: schemes worth trying, from the paints that are owned.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::{Args, ValueEnum};
 use serde_json::json;
+use velatura::{DiskFiles, Error, Job, JobFiles, Session};
 use velatura_document::counted;
+use velatura_pipeline::LeftOut;
 use velatura_pipeline::figure::SimulatedUndercoat;
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{
     Exploration, Exploring, Mood, Proposed, Rival, explore, painting_order, schemes_text,
 };
-use velatura_pipeline::{Clock, Error, Job, JobFiles, Registry, load_figure};
 
-use super::Format;
 use super::scheme_named::{self, Named};
-use crate::attached::{PluginArgs, Purpose, attached_files, registry};
-use crate::files::read_file;
+use crate::format::Format;
+use crate::attached::{PluginArgs, Purpose, session};
 use crate::messages::{done, out, tell, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
 
@@ -31,11 +31,11 @@ use crate::outputs::{Existing, Place, place, write_whole};
 pub(crate) struct Explore {
     /// Figure file: names the photo, mask, undercoat and regions
     #[arg(value_name = "FIGURE.toml")]
-    figure: String,
-    /// Read paints from FILE [default: paints.toml in the figure's folder]
+    figure: PathBuf,
+    /// Paints, if not paints.toml beside the figure
     #[arg(long, value_name = "FILE")]
-    paints: Option<String>,
-    /// Propose N schemes
+    paints: Option<PathBuf>,
+    /// How many schemes
     #[arg(long, value_name = "N", default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=100))]
     count: u32,
     /// Random seed; the same seed gives the same schemes
@@ -89,7 +89,7 @@ fn seed(text: &str) -> Result<u64, String> {
 
 impl Explore {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
-        let usual = JobFiles::beside(&self.figure);
+        let usual = JobFiles::next_to(&self.figure);
         let files = JobFiles {
             paints: self.paints.clone().unwrap_or(usual.paints.clone()),
             ..usual
@@ -99,22 +99,27 @@ impl Explore {
             .as_deref()
             .map(scheme_named::parted)
             .transpose()?;
-        let figures: Vec<&str> = std::iter::once(&*self.figure)
-            .chain(rival.map(|(figure, _)| figure))
+        let figures: Vec<&Path> = std::iter::once(&*self.figure)
+            .chain(rival.map(|(figure, _)| Path::new(figure)))
             .collect();
-        let registry = registry(&self.plugins, &figures, self.format, Purpose::Work)?;
-        let (target, inputs) = self.target(&registry, &files)?;
-        let job = load_figure(&registry, &files, &read_file, &Clock::stopped())?;
+        let session = session(&self.plugins, &figures, self.format, Purpose::Work)?.build()?;
+        let (target, inputs) = self.target(&session, &files)?;
+        let job = session.load_figure(&DiskFiles, &files)?;
         for warning in &job.warnings {
             warn(warning, self.format);
         }
         let rival = self
             .against
             .as_deref()
-            .map(|named| rival_colours(&registry, named))
+            .map(|named| rival_colours(&session, named))
             .transpose()?;
+        let mut left_out = job.left_out();
+        let rival = rival.map(|(rival, more)| {
+            left_out.extend(more.into_iter().filter(|one| one.stage.is_some()));
+            rival
+        });
         let ground = job.ground();
-        let kept = self.kept(&job, &files.paints)?;
+        let kept = self.kept(&job, &files.paints.display().to_string())?;
         let found = explore(&Exploring {
             paints: &job.paints,
             ground: &ground,
@@ -134,7 +139,7 @@ impl Explore {
         if found.proposals.is_empty() {
             let expected = format!(
                 "owned paints in {} that give neighbouring parts distinct colours",
-                files.paints
+                files.paints.display()
             );
             return Err(Error::refused(
                 "",
@@ -154,24 +159,26 @@ impl Explore {
             .collect();
         let head = [format!(
             "Proposed for \"{}\" from {} with seed {}. Coats are listed in painting order, light to dark.",
-            job.figure.name, files.paints, self.seed
+            job.figure.name,
+            files.paints.display(),
+            self.seed
         )];
         let text = schemes_text(&proposed, &job.paints, &head);
         if let Some(target) = target {
             write_whole(&[(target, text.clone().into_bytes())], &inputs)?;
         }
         self.tell(&found, &text)?;
-        Ok(done(&registry, self.format))
+        Ok(done(&left_out, self.format))
     }
 
     /// Where the schemes file goes, judged before any work, and what is read and must stay.
     fn target(
         &self,
-        registry: &Registry,
+        session: &Session,
         files: &JobFiles,
     ) -> Result<(Option<Place>, Vec<PathBuf>), Error> {
-        let mut inputs: Vec<PathBuf> = [&files.figure, &files.paints].map(PathBuf::from).to_vec();
-        inputs.extend(attached_files(registry));
+        let mut inputs = vec![files.figure.clone(), files.paints.clone()];
+        inputs.extend(session.attached_files());
         let target = self
             .out
             .as_deref()
@@ -226,11 +233,11 @@ impl Explore {
                 out(&said)?;
                 let paints = self
                     .paints
-                    .as_deref()
-                    .map(|file| format!(" --paints {file}"));
+                    .as_ref()
+                    .map(|file| format!(" --paints {}", file.display()));
                 out(&format!(
                     "written to {path}; to see them, run: velatura render {} --schemes {path}{} --out DIR\n",
-                    self.figure,
+                    self.figure.display(),
                     paints.unwrap_or_default()
                 ))
             }
@@ -243,12 +250,12 @@ impl Explore {
 }
 
 /// A rival's colours as they dry on the rival's own figure.
-fn rival_colours(registry: &Registry, named: &str) -> Result<Rival, Error> {
-    let Named { job, scheme } = scheme_named::load(registry, named)?;
+fn rival_colours(session: &Session, named: &str) -> Result<(Rival, Vec<LeftOut>), Error> {
+    let Named { job, scheme } = scheme_named::load(session, named)?;
     let ground = job.ground();
     let scheme = &job.schemes[scheme];
     let regions = ground.summary.regions.iter().enumerate();
-    Ok(Rival {
+    let rival = Rival {
         regions: regions
             .map(|(index, region)| {
                 let coats = &scheme.regions[index].coats;
@@ -258,5 +265,6 @@ fn rival_colours(registry: &Registry, named: &str) -> Result<Rival, Error> {
                 )
             })
             .collect(),
-    })
+    };
+    Ok((rival, job.left_out()))
 }

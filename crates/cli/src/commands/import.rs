@@ -13,8 +13,8 @@ use velatura_pipeline::optics::import::{ImportOptions, Imported, import};
 use velatura_pipeline::optics::paints_file;
 use velatura_pipeline::optics::surface::Specular;
 
-use super::Format;
-use crate::files::read_file;
+use crate::format::Format;
+use crate::files::read_text;
 use crate::hints::all_with_options;
 use crate::messages::{json, out, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
@@ -140,7 +140,7 @@ impl Import {
         let mut sources = Vec::new();
         let mut problems = Vec::new();
         for file in &self.files {
-            match read_file(file).and_then(|bytes| SourceText::from_bytes(file, bytes)) {
+            match read_text(file) {
                 Ok(source) => sources.push(source),
                 Err(mut problem) => {
                     if problem.expected.is_some() {

@@ -1,6 +1,7 @@
 //! `velatura match`: the mixes of owned paints that dry nearest to a wanted colour.
 
 use std::collections::BTreeMap;
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::Args;
@@ -16,7 +17,7 @@ use velatura_pipeline::scheme::matching::{
 };
 use velatura_pipeline::scheme::{MEDIUM, mix_text, named_parts};
 
-use super::Format;
+use crate::format::Format;
 use crate::chips::Chips;
 use crate::messages::{json, out, rounded, usual_error};
 use crate::paints::read_paints;
@@ -56,7 +57,7 @@ const TELL_ABOVE: u64 = 2_000_000;
 pub(crate) struct Match {
     /// Read paints from FILE [default: paints.toml in the current folder]
     #[arg(long, value_name = "FILE")]
-    paints: Option<String>,
+    paints: Option<PathBuf>,
     /// Dried colour to match: a code, PHOTO@LEFT,TOP,WIDTH,HEIGHT or the name of a paint
     ///
     /// Colours are read as those of the cards are. PHOTO@LEFT,TOP,WIDTH,HEIGHT means the average of those pixels in linear

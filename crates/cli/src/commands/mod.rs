@@ -18,8 +18,10 @@ mod swatch;
 
 use std::process::ExitCode;
 
-use clap::{Subcommand, ValueEnum};
+use clap::Subcommand;
 use velatura_pipeline::Error;
+
+use crate::format::Format;
 
 /// What can be asked for.
 #[derive(Debug, Subcommand)]
@@ -46,15 +48,6 @@ pub(crate) fn wanted_adapter() -> Option<String> {
     std::env::var(ADAPTER_VARIABLE)
         .ok()
         .filter(|name| !name.is_empty())
-}
-
-/// Output format.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(crate) enum Format {
-    /// For people.
-    Text,
-    /// For programs, on standard output.
-    Json,
 }
 
 impl Command {

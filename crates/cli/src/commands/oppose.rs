@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 use clap::{Args, ValueEnum};
 use serde_json::{Value, json};
+use velatura::{DiskFiles, Error, Job, JobFiles, Session};
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::scheme::matching::{Grid, MAX_PAINTS, MAX_PARTS};
@@ -12,11 +13,10 @@ use velatura_pipeline::scheme::{
     HueSpace, Opposed, OpposedRegion, Opposing, Proposed, Undercoat, Way, mix_text, oppose,
     painting_order, schemes_text, shown,
 };
-use velatura_pipeline::{Clock, Error, Job, JobFiles, Registry, load};
 
-use super::{Format, scheme_named};
-use crate::attached::{PluginArgs, Purpose, attached_files, job_files, registry};
-use crate::files::read_file;
+use super::scheme_named;
+use crate::format::Format;
+use crate::attached::{PluginArgs, Purpose, job_files, session};
 use crate::messages::{done, out, tell, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
 use crate::paints::read_paints;
@@ -33,19 +33,19 @@ use crate::paints::read_paints;
 pub(crate) struct Oppose {
     /// Figure file: names the photo, mask, undercoat and regions
     #[arg(value_name = "FIGURE.toml")]
-    figure: String,
+    figure: PathBuf,
     /// Scheme to invert
     #[arg(long, value_name = "NAME")]
     scheme: String,
     /// Match with the paints in FILE [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
-    paints: Option<String>,
+    paints: Option<PathBuf>,
     /// Paints that the scheme is mixed from [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
-    scheme_paints: Option<String>,
+    scheme_paints: Option<PathBuf>,
     /// Read schemes from FILE [default: schemes.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
-    schemes: Option<String>,
+    schemes: Option<PathBuf>,
     /// How to invert the colours
     #[arg(long, value_enum, default_value_t = Turn::Negative)]
     way: Turn,
@@ -115,10 +115,10 @@ fn max_paints(text: &str) -> Result<usize, String> {
 
 impl Oppose {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
-        let registry = registry(&self.plugins, &[&self.figure], self.format, Purpose::Work)?;
-        let files = self.files(&registry);
-        let (target, inputs) = self.target(&registry, &files)?;
-        let job = load(&registry, &files, &read_file, &Clock::stopped())?;
+        let session = session(&self.plugins, &[&self.figure], self.format, Purpose::Work)?.build()?;
+        let files = self.files(&session);
+        let (target, inputs) = self.target(&session, &files)?;
+        let job = session.load_files(&DiskFiles, &files)?;
         for warning in &job.warnings {
             warn(warning, self.format);
         }
@@ -168,33 +168,33 @@ impl Oppose {
             write_whole(&[(target, text.clone().into_bytes())], &inputs)?;
         }
         self.tell(&opposed, &job, paints, &told, &text)?;
-        Ok(done(&registry, self.format))
+        Ok(done(&job.left_out(), self.format))
     }
 
-    /// The scheme's own files. Where no paints lie beside the figure, the paints to match with are the scheme's too.
-    fn files(&self, registry: &Registry) -> JobFiles {
-        let usual = JobFiles::beside(&self.figure);
-        let beside = std::path::Path::new(&usual.paints).is_file();
+    /// The scheme's own files. Where no paints are next to the figure, the paints to match with are the scheme's too.
+    fn files(&self, session: &Session) -> JobFiles {
+        let usual = JobFiles::next_to(&self.figure);
+        let are_there = usual.paints.is_file();
         let own = match (&self.scheme_paints, &self.paints) {
             (Some(paints), _) => paints.clone(),
-            (None, Some(paints)) if !beside => paints.clone(),
+            (None, Some(paints)) if !are_there => paints.clone(),
             _ => usual.paints,
         };
-        job_files(registry, &self.figure, Some(&own), self.schemes.as_ref())
+        job_files(session, &self.figure, Some(&own), self.schemes.as_ref())
     }
 
     /// Where the schemes file goes, judged before any work, and what is read and must stay.
     fn target(
         &self,
-        registry: &Registry,
+        session: &Session,
         files: &JobFiles,
     ) -> Result<(Option<Place>, Vec<PathBuf>), Error> {
         let inputs: Vec<PathBuf> = [&files.figure, &files.paints]
             .into_iter()
             .chain(&files.schemes)
             .chain(&self.paints)
-            .map(PathBuf::from)
-            .chain(attached_files(registry))
+            .cloned()
+            .chain(session.attached_files())
             .collect();
         let target = self
             .out
@@ -244,11 +244,11 @@ impl Oppose {
             Some(path) => {
                 let paints = self
                     .paints
-                    .as_deref()
-                    .map(|file| format!(" --paints {file}"));
+                    .as_ref()
+                    .map(|file| format!(" --paints {}", file.display()));
                 out(&format!(
                     "{said}written to {path}; to see it, run: velatura render {} --schemes {path}{} --out DIR\n",
-                    self.figure,
+                    self.figure.display(),
                     paints.unwrap_or_default()
                 ))
             }

@@ -1,20 +1,17 @@
 //! `velatura pair`: two teams on one table.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::Args;
-use velatura_output::OutputFolder;
-use velatura_pair::{
-    PairOptions, PairReport, Screen, Side, pair, pair_to_json, planned_pair_files,
+use velatura::{
+    DiskFiles, Error, Job, JobFiles, OutputFolder, PairOptions, PairReport, Session, Side, pair,
 };
-use velatura_pipeline::{Clock, Error, Job, JobFiles, Registry, RunOptions, load};
+use velatura_pair::{Screen, pair_to_json, planned_pair_files};
 
-use super::Format;
-use super::render::inputs;
 use super::scheme_named::{index_of, parted};
-use crate::attached::{PluginArgs, Purpose, job_files, registry};
-use crate::files::read_file;
+use crate::format::Format;
+use crate::attached::{PluginArgs, Purpose, job_files, session};
 use crate::messages::{done, out, warn};
 use crate::signals;
 
@@ -39,16 +36,16 @@ pub(crate) struct Pair {
     out: PathBuf,
     /// Read the first team's paints from FILE [default: paints.toml in its figure's folder]
     #[arg(long, value_name = "FILE")]
-    first_paints: Option<String>,
+    first_paints: Option<PathBuf>,
     /// Read the first team's schemes from FILE [default: schemes.toml in its figure's folder]
     #[arg(long, value_name = "FILE")]
-    first_schemes: Option<String>,
+    first_schemes: Option<PathBuf>,
     /// Read the second team's paints from FILE [default: paints.toml in its figure's folder]
     #[arg(long, value_name = "FILE")]
-    second_paints: Option<String>,
+    second_paints: Option<PathBuf>,
     /// Read the second team's schemes from FILE [default: schemes.toml in its figure's folder]
     #[arg(long, value_name = "FILE")]
-    second_schemes: Option<String>,
+    second_schemes: Option<PathBuf>,
     /// Severity of the simulated protan, deutan and tritan vision: 0 = none, 1 = complete
     #[arg(long, value_name = "0…1", default_value_t = 1.0, value_parser = severity)]
     severity: f64,
@@ -70,70 +67,54 @@ impl Pair {
         let cancel = signals::cancel_on_signal()?;
         let (first, first_scheme) = parted(&self.first)?;
         let (second, second_scheme) = parted(&self.second)?;
-        let registry = registry(&self.plugins, &[first, second], self.format, Purpose::Work)?;
+        let figures = [first, second].map(Path::new);
+        let session = session(&self.plugins, &figures, self.format, Purpose::Work)?.build()?;
         let files = [
             job_files(
-                &registry,
-                first,
+                &session,
+                figures[0],
                 self.first_paints.as_ref(),
                 self.first_schemes.as_ref(),
             ),
             job_files(
-                &registry,
-                second,
+                &session,
+                figures[1],
                 self.second_paints.as_ref(),
                 self.second_schemes.as_ref(),
             ),
         ];
-        let one = self.loaded(&registry, &files[0])?;
+        let one = self.loaded(&session, &files[0])?;
         // Two schemes of one figure: read once, and warned of once.
         let other = match files[0] == files[1] {
             true => None,
-            false => Some(self.loaded(&registry, &files[1])?),
+            false => Some(self.loaded(&session, &files[1])?),
         };
         let jobs = [&one, other.as_ref().unwrap_or(&one)];
         let sides = [
             side(jobs[0], &self.first, first_scheme)?,
             side(jobs[1], &self.second, second_scheme)?,
         ];
-        let options = PairOptions {
-            severity: self.severity,
-            screen: Screen {
+        let options = PairOptions::default()
+            .severity(self.severity)
+            .screen(Screen {
                 ppi: self.screen_ppi,
                 distance_mm: self
                     .screen_distance_mm
                     .unwrap_or(Screen::default().distance_mm),
-            },
-            run: RunOptions {
-                cancel: cancel.clone(),
-                ..RunOptions::default()
-            },
-        };
-        let mut read = inputs(&registry, &files[0], jobs[0]);
-        read.extend(inputs(&registry, &files[1], jobs[1]));
-        let folder = OutputFolder::open(&self.out, &planned_pair_files(), &read)?;
-        let report = pair(&registry, &sides, &folder, &options).and_then(|report| {
-            match cancel.is_stopped() {
-                true => Err(Error::Cancelled),
-                false => Ok(report),
+            })
+            .cancel(&cancel);
+        match pair(&sides, &options, &OutputFolder::new(&self.out)) {
+            Ok(paired) => {
+                self.tell(&paired.report)?;
+                Ok(done(&paired.left_out, self.format))
             }
-        });
-        match report {
-            Ok(report) => {
-                folder.commit()?;
-                self.tell(&report)?;
-                Ok(done(&registry, self.format))
-            }
-            Err(Error::Cancelled) => {
-                folder.abandon();
-                Ok(signals::exit_code(&cancel))
-            }
+            Err(Error::Cancelled) => Ok(signals::exit_code(&cancel)),
             Err(error) => Err(error),
         }
     }
 
-    fn loaded(&self, registry: &Registry, files: &JobFiles) -> Result<Job, Error> {
-        let job = load(registry, files, &read_file, &Clock::stopped())?;
+    fn loaded(&self, session: &Session, files: &JobFiles) -> Result<Job, Error> {
+        let job = session.load_files(&DiskFiles, files)?;
         for warning in &job.warnings {
             warn(warning, self.format);
         }

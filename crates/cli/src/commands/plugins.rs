@@ -1,5 +1,6 @@
 //! `velatura plugins`: what is attached.
 
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::Args;
@@ -8,8 +9,8 @@ use velatura_pipeline::Error;
 use velatura_pipeline::parameters::in_words;
 use velatura_pipeline::stage::StageInfo;
 
-use super::Format;
-use crate::attached::{LastUses, PluginArgs, Purpose, capabilities, offered_from, registry};
+use crate::format::Format;
+use crate::attached::{LastUses, PluginArgs, Purpose, capabilities, offered_from, session};
 use crate::messages::{done, json, json_value, out};
 
 /// List all attached stages, both built-in ones and plugins
@@ -20,7 +21,7 @@ pub(crate) struct Plugins {
     plugins: PluginArgs,
     /// Also list the plugins that these figures name
     #[arg(value_name = "FIGURE.toml")]
-    figures: Vec<String>,
+    figures: Vec<PathBuf>,
     /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
@@ -28,9 +29,9 @@ pub(crate) struct Plugins {
 
 impl Plugins {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
-        let figures: Vec<&str> = self.figures.iter().map(String::as_str).collect();
-        let registry = registry(&self.plugins, &figures, self.format, Purpose::Look)?;
-        let infos = registry.infos();
+        let figures: Vec<&Path> = self.figures.iter().map(PathBuf::as_path).collect();
+        let session = session(&self.plugins, &figures, self.format, Purpose::Look)?.build()?;
+        let infos = session.stages();
         let uses = LastUses::read();
         if self.format == Format::Json {
             let stages: Result<Vec<Value>, _> = infos
@@ -46,7 +47,7 @@ impl Plugins {
             }
             out(&text)?;
         }
-        Ok(done(&registry, self.format))
+        Ok(done(session.unattached(), self.format))
     }
 }
 

@@ -1,5 +1,6 @@
 //! `velatura predict`: the colour that coats dry to.
 
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::Args;
@@ -15,7 +16,7 @@ use velatura_pipeline::scheme::{
     EvenCoat, Predicted, Substrate, THICKEST_FILM, predicted, read_mix,
 };
 
-use super::Format;
+use crate::format::Format;
 use crate::chips::Chips;
 use crate::messages::{json, out, rounded, usual_error};
 use crate::paints::read_paints;
@@ -47,7 +48,7 @@ A file for --over spectrum:FILE, in percent or as fractions:
 pub(crate) struct Predict {
     /// Read paints from FILE [default: paints.toml in the current folder]
     #[arg(long, value_name = "FILE")]
-    paints: Option<String>,
+    paints: Option<PathBuf>,
     /// Add a coat: paints or medium with their parts by volume (repeatable, lowest coat first)
     #[arg(long = "coat", value_name = "NAME:PARTS,…", required = true)]
     coats: Vec<String>,

@@ -8,13 +8,13 @@ use serde_json::json;
 use velatura_document::{Diagnostic, counted};
 use velatura_photo::flat::PhotoFrame;
 use velatura_photo::{DecodeLimits, decode_photo, picture_png};
-use velatura_pipeline::{Error, regions};
+use velatura_pipeline::Error;
 use velatura_regions::{
     Fate, MOST_REFINE_PX, Marked, Regions as Found, mask_png, overlay, read_marks, refined,
 };
 
-use super::Format;
-use crate::files::read_file;
+use crate::format::Format;
+use crate::files::read_picture;
 use crate::messages::{json as as_json, out, warn};
 use crate::outputs::{Existing, place, write_whole};
 
@@ -76,7 +76,7 @@ impl Regions {
             ));
         }
         let limits = DecodeLimits::default();
-        let files = (read_file(&self.photo), read_file(marks_path));
+        let files = (read_picture(&self.photo), read_picture(marks_path));
         let (photo_bytes, marks_bytes) = match files {
             (Ok(photo), Ok(marks)) => (photo, marks),
             (photo, marks) => {
@@ -97,9 +97,9 @@ impl Regions {
         if marked == Marked::Strokes && !marks.marks.contains(&0) {
             warnings.push(no_background(marks_path));
         }
-        let registry = velatura::registry();
+        let session = velatura::session().build()?;
         let made = match marked {
-            Marked::Strokes => regions(&registry, &photo, &marks)?,
+            Marked::Strokes => session.regions(&photo, &marks)?.0,
             Marked::RoughMask => refined(&photo, &marks, self.refine_px),
         };
         warnings

@@ -2,19 +2,18 @@
 
 use std::path::PathBuf;
 use std::process::ExitCode;
-use std::time::Instant;
 
 use clap::{Args, ValueEnum};
-use velatura::{Extent, RenderOptions, planned_files, render};
-use velatura_document::{Diagnostic, counted, either, nearest};
-use velatura_output::OutputFolder;
-use velatura_pipeline::{BackendChoice, Clock, Error, Job, JobFiles, Registry, RunOptions, load};
-use velatura_report::{Report, to_json};
+use velatura::{
+    BackendChoice, Cancel, DiskFiles, Error, Extent, OutputFolder, RenderOptions, Report, render,
+    running_clock,
+};
+use velatura_document::counted;
+use velatura_report::to_json;
 
-use super::scheme_named::did_you_mean;
-use super::{Format, wanted_adapter};
-use crate::attached::{PluginArgs, Purpose, attached_files, job_files, registry};
-use crate::files::read_file;
+use super::wanted_adapter;
+use crate::format::Format;
+use crate::attached::{PluginArgs, Purpose, job_files, session};
 use crate::messages::{done, out, warn};
 use crate::progress::Bar;
 use crate::signals;
@@ -27,16 +26,16 @@ use crate::signals;
 pub(crate) struct Render {
     /// Figure file: names the photo, mask, undercoat and regions
     #[arg(value_name = "FIGURE.toml")]
-    figure: String,
+    figure: PathBuf,
     /// Write the results to this folder; create it if needed
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
     /// Read paints from FILE [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
-    paints: Option<String>,
+    paints: Option<PathBuf>,
     /// Read schemes from FILE [default: schemes.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
-    schemes: Option<String>,
+    schemes: Option<PathBuf>,
     /// Render only these schemes, in the order of the file
     #[arg(long, value_name = "NAME", num_args = 1..)]
     only: Vec<String>,
@@ -82,102 +81,56 @@ impl From<Backend> for BackendChoice {
 impl Render {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let cancel = signals::cancel_on_signal()?;
-        let began = Instant::now();
-        let tell = move || began.elapsed();
-        let clock = Clock::new(&tell);
-        let registry = registry(&self.plugins, &[&self.figure], self.format, Purpose::Work)?;
+        let backend = velatura::Backend::new(self.backend.into(), wanted_adapter());
+        let session = session(&self.plugins, &[&self.figure], self.format, Purpose::Work)?
+            .backend(backend)
+            .clock(running_clock())
+            .build()?;
         let files = job_files(
-            &registry,
+            &session,
             &self.figure,
             self.paints.as_ref(),
             self.schemes.as_ref(),
         );
-        let job = load(&registry, &files, &read_file, &clock)?;
+        let job = session.load_files(&DiskFiles, &files)?;
         for warning in &job.warnings {
             warn(warning, self.format);
         }
-        let schemes = self.selected(&job)?;
-        let backend = velatura_pipeline::Backend::choose(
-            self.backend.into(),
-            wanted_adapter().as_deref(),
-            self.work(&job, schemes.len()),
-        )?;
-        let options = RenderOptions {
-            schemes,
-            extent: if self.sheet_only {
-                Extent::SheetOnly
-            } else {
-                Extent::Everything
-            },
-            columns: self.columns,
-            long_edge: self.long_edge,
-            run: RunOptions {
-                cancel: cancel.clone(),
-                backend,
-                ..RunOptions::default()
-            },
-        };
-        let planned = planned_files(&registry, &job, &options)?;
-        let planned: Vec<&str> = planned.iter().map(String::as_str).collect();
-        let folder = OutputFolder::open(&self.out, &planned, &inputs(&registry, &files, &job))?;
         let bar = Bar::new();
-        let report = render(&registry, &job, &folder, &options, &clock, &|done| {
-            bar.set(done)
-        });
+        let report = render(
+            &job,
+            &self.options(&cancel, &bar),
+            &OutputFolder::new(&self.out),
+        );
         bar.clear();
-        let report = report.and_then(|report| {
-            if cancel.is_stopped() {
-                Err(Error::Cancelled)
-            } else {
-                Ok(report)
-            }
-        });
         match report {
             Ok(report) => {
-                folder.commit()?;
                 self.tell(&report)?;
-                Ok(done(&registry, self.format))
+                Ok(done(&report.left_out, self.format))
             }
-            Err(Error::Cancelled) => {
-                folder.abandon();
-                Ok(signals::exit_code(&cancel))
-            }
+            Err(Error::Cancelled) => Ok(signals::exit_code(&cancel)),
             Err(error) => Err(error),
         }
     }
 
-    /// Pixels of all schemes; a sheet alone is far smaller than the photo, and never worth a device.
-    fn work(&self, job: &Job, schemes: usize) -> u64 {
-        if self.sheet_only {
-            return 0;
+    fn options(&self, cancel: &Cancel, bar: &Bar) -> RenderOptions {
+        let bar = bar.clone();
+        let mut options = RenderOptions::default()
+            .only(self.only.iter().cloned())
+            .extent(if self.sheet_only {
+                Extent::SheetOnly
+            } else {
+                Extent::Everything
+            })
+            .cancel(cancel)
+            .progress(move |done| bar.set(done));
+        if let Some(columns) = self.columns {
+            options = options.columns(columns);
         }
-        let planes = &job.underpainting;
-        u64::from(planes.width) * u64::from(planes.height) * schemes as u64
-    }
-
-    /// The schemes that are wanted, in the order of the file.
-    fn selected(&self, job: &Job) -> Result<Vec<usize>, Error> {
-        let names: Vec<&str> = job
-            .schemes
-            .iter()
-            .map(|scheme| scheme.name.as_str())
-            .collect();
-        for wanted in &self.only {
-            if !names.contains(&wanted.as_str()) {
-                let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
-                let near = nearest(wanted, names.iter().copied());
-                return Err(Error::call(
-                    Diagnostic::error("", format!("no scheme is called \"{wanted}\""))
-                        .within("--only")
-                        .expected(either(&quoted))
-                        .help(did_you_mean(near)),
-                ));
-            }
+        if let Some(pixels) = self.long_edge {
+            options = options.long_edge(pixels);
         }
-        let wanted = |name: &str| self.only.is_empty() || self.only.iter().any(|only| only == name);
-        Ok((0..names.len())
-            .filter(|index| wanted(names[*index]))
-            .collect())
+        options
     }
 
     fn tell(&self, report: &Report) -> Result<(), Error> {
@@ -198,25 +151,4 @@ impl Render {
         text += &format!("report    {}\n", shown("report.json"));
         out(&text)
     }
-}
-
-/// Every file that is read, so that none is written over.
-pub(super) fn inputs(registry: &Registry, files: &JobFiles, job: &Job) -> Vec<PathBuf> {
-    let figure = &job.figure;
-    let pictures = [
-        Some(&figure.photo),
-        Some(&figure.mask),
-        figure.undercoat.light_photo.as_ref(),
-    ];
-    let pictures = pictures
-        .into_iter()
-        .flatten()
-        .map(|path| files.in_figure_folder(&path.value));
-    [files.figure.clone(), files.paints.clone()]
-        .into_iter()
-        .chain(files.schemes.clone())
-        .chain(pictures)
-        .map(PathBuf::from)
-        .chain(attached_files(registry))
-        .collect()
 }

@@ -1,14 +1,15 @@
 //! What several commands take: a scheme named with its figure, a word for an undercoat, a region's mix.
 
+use std::path::Path;
+
 use velatura_document::{Diagnostic, counted, either, nearest};
 use velatura_pipeline::figure::SimulatedUndercoat;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{UNDERCOATS, read_mix};
-use velatura_pipeline::{Clock, Error, Job, Registry, load as load_job};
+use velatura::{DiskFiles, Error, Job, Session};
 
 use crate::attached::job_files;
-use crate::files::read_file;
 
 /// A scheme in its job.
 pub(super) struct Named {
@@ -18,18 +19,14 @@ pub(super) struct Named {
     pub(super) scheme: usize,
 }
 
-/// Loads `FIGURE.toml:SCHEME`, with the files beside the figure.
+/// Loads `FIGURE.toml:SCHEME`, with the files next to the figure.
 ///
 /// # Errors
 /// A text of another form or a name that no scheme has ([`Error::Call`]); whatever is wrong with the files.
-pub(super) fn load(registry: &Registry, text: &str) -> Result<Named, Error> {
+pub(super) fn load(session: &Session, text: &str) -> Result<Named, Error> {
     let (figure, name) = parted(text)?;
-    let job = load_job(
-        registry,
-        &job_files(registry, figure, None, None),
-        &read_file,
-        &Clock::stopped(),
-    )?;
+    let files = job_files(session, Path::new(figure), None, None);
+    let job = session.load_files(&DiskFiles, &files)?;
     let scheme = index_of(&job, text, name)?;
     Ok(Named { job, scheme })
 }

@@ -5,7 +5,6 @@ use std::process::ExitCode;
 
 use clap::{Args, ValueEnum};
 use serde_json::{Value, json};
-use velatura_document::SourceText;
 use velatura_document::{Diagnostic, counted};
 use velatura_photo::{DecodeLimits, decode_photo};
 use velatura_pipeline::Error;
@@ -15,8 +14,8 @@ use velatura_swatch::{
     read_card, read_layout_file,
 };
 
-use super::Format;
-use crate::files::read_file;
+use crate::format::Format;
+use crate::files::{read_picture, read_text};
 use crate::hints::all_with_options;
 use crate::messages::{json as as_json, out, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
@@ -109,7 +108,7 @@ impl Swatch {
         let Some(name) = &self.layout else {
             return Ok(None);
         };
-        let source = SourceText::from_bytes(name, read_file(name)?)?;
+        let source = read_text(name)?;
         let (layout, problems) = read_layout_file(&source);
         let layout = layout.ok_or_else(|| Error::Input(problems.clone()))?;
         problems
@@ -183,7 +182,7 @@ impl Swatch {
         };
         let (photo, found) = decode_photo(
             photo_name,
-            &read_file(photo_name)?,
+            &read_picture(photo_name)?,
             &DecodeLimits::default(),
         )?;
         found.iter().for_each(|problem| warn(problem, self.format));

@@ -2,19 +2,14 @@
 //!
 //! In: nothing. Out: its files, or what the pipeline makes of them. Everything in it is invented, and the same at every call.
 
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, MemoryFiles};
 use velatura_optics::colour::Encoded;
 use velatura_photo::{DecodeLimits, Photo, decode_photo, picture_png};
 use velatura_regions::Marks;
 
-use velatura_pipeline::Clock;
-use velatura_pipeline::Error;
-use velatura_pipeline::Parameters;
-use velatura_pipeline::Registry;
-use velatura_pipeline::plan;
-use velatura_pipeline::{Job, JobFiles, load};
-use velatura_pipeline::{RunOptions, run};
-use velatura_pipeline::{SheetPicture, SheetRequest, SheetScheme};
+use velatura_pipeline::{
+    Cancel, Error, Job, Parameters, Run, Session, SheetPicture, SheetRequest, SheetScheme,
+};
 
 const WIDTH: usize = 20;
 const HEIGHT: usize = 72;
@@ -29,6 +24,15 @@ const COAT: [u8; 3] = [0xe6, 0x19, 0x4b];
 const LANTERN: [u8; 3] = [0xf0, 0x32, 0xe6];
 /// Mark of a pixel that no stroke touches.
 const UNMARKED: u8 = u8::MAX;
+
+/// The names of the job's files.
+const FILES: [&str; 5] = [
+    "figure.toml",
+    "paints.toml",
+    "schemes.toml",
+    "photo.png",
+    "mask.png",
+];
 
 /// The bytes of one of the job's files: `figure.toml`, `paints.toml`, `schemes.toml`, `photo.png` or `mask.png`.
 ///
@@ -52,51 +56,44 @@ pub fn small_file(path: &str) -> Result<Vec<u8>, Diagnostic> {
     }
 }
 
-/// The job as a program's stages read it: figure, planes, paints, schemes.
+/// All files of the job.
+///
+/// # Panics
+/// Never: all of them are there.
+#[must_use]
+pub fn small_files() -> MemoryFiles {
+    FILES
+        .into_iter()
+        .map(|name| (name, small_file(name).expect("each is there")))
+        .collect()
+}
+
+/// The job as a session's stages read it: figure, planes, paints, schemes.
 ///
 /// # Errors
-/// What a stage of the registry has against it.
-pub fn small_job(registry: &Registry) -> Result<Job, Error> {
-    small_job_with(registry, "")
+/// What a stage of the session has against it.
+pub fn small_job(session: &Session) -> Result<Job, Error> {
+    session.load(&small_files(), "figure.toml")
 }
 
 /// As [`small_job`], with `tables` at the end of `figure.toml`: `"[stage.dust]\namount = 0.5"`.
 ///
 /// # Errors
-/// What is wrong with the tables, or what a stage of the registry has against the job.
-pub fn small_job_with(registry: &Registry, tables: &str) -> Result<Job, Error> {
-    let read = |path: &str| {
-        let mut bytes = small_file(path)?;
-        if path == "figure.toml" {
-            bytes.extend(b"\n");
-            bytes.extend(tables.as_bytes());
-        }
-        Ok(bytes)
-    };
-    load(
-        registry,
-        &JobFiles::beside("figure.toml"),
-        &read,
-        &Clock::stopped(),
-    )
+/// What is wrong with the tables, or what a stage of the session has against the job.
+pub fn small_job_with(session: &Session, tables: &str) -> Result<Job, Error> {
+    let figure = include_str!("figure.toml").to_owned() + "\n" + tables;
+    session.load(&small_files().with("figure.toml", figure), "figure.toml")
 }
 
 /// The pictures of all schemes of a job, in their order: 8-bit sRGB, row-major, of the photo's size.
 ///
 /// # Errors
-/// What a stage of the registry has against it.
-pub fn pictures(registry: &Registry, job: &Job) -> Result<Vec<Vec<[u8; 3]>>, Error> {
-    let planned = plan(registry, job, &job.schemes)?;
+/// What a stage of the job's session has against it.
+pub fn pictures(job: &Job) -> Result<Vec<Vec<[u8; 3]>>, Error> {
+    let run = Run::new(job, &Cancel::default());
+    let planned = run.plan(&job.schemes)?;
     let mut pictures = vec![Vec::new(); planned.len()];
-    let options = RunOptions::default();
-    run(
-        registry,
-        &job.underpainting,
-        &planned,
-        &mut pictures,
-        &options,
-        &|_| (),
-    )?;
+    run.render(&planned, &mut pictures, &|_| ())?;
     Ok(pictures)
 }
 

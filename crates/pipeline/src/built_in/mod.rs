@@ -9,7 +9,7 @@ mod schemes_file;
 
 pub use kubelka_munk::kubelka_munk_table;
 
-use crate::registry::AnyStage;
+use crate::catalogue::AnyStage;
 use crate::stage::{AttachPoint, StageInfo};
 
 /// The built-in stages of this crate, in the order in which they are registered.

@@ -18,7 +18,7 @@ use crate::parameters::Parameters;
 /// use velatura_pipeline::optics::{calibrate::PaintBox, table::Table};
 /// use velatura_pipeline::scheme::{RegionStack, Scheme};
 /// use velatura_pipeline::stage::{AttachPoint, CoatModel, Stage, StageInfo};
-/// use velatura_pipeline::{AnyStage, Parameters, Registry, kubelka_munk_table};
+/// use velatura_pipeline::{AnyStage, Parameters, Session, kubelka_munk_table};
 ///
 /// struct Chalky;
 ///
@@ -50,12 +50,15 @@ use crate::parameters::Parameters;
 ///     }
 /// }
 ///
-/// let mut registry = Registry::with_built_ins();
-/// registry.register(AnyStage::CoatModel(Box::new(Chalky)))?;
+/// let session = Session::builder()
+///     .built_in_stages()
+///     .stage(AnyStage::CoatModel(Box::new(Chalky)))
+///     .build()?;
 ///
-/// let job = velatura_conformance::small_job(&registry)?;
-/// let ours = velatura_conformance::pictures(&Registry::with_built_ins(), &job)?;
-/// let theirs = velatura_conformance::pictures(&registry, &job)?;
+/// let job = velatura_conformance::small_job(&session)?;
+/// let built_in = Session::builder().built_in_stages().build()?;
+/// let ours = velatura_conformance::pictures(&velatura_conformance::small_job(&built_in)?)?;
+/// let theirs = velatura_conformance::pictures(&job)?;
 /// // The middle of the coat.
 /// let at = 40 * 20 + 10;
 /// assert!(theirs[0][at].iter().zip(ours[0][at]).all(|(chalky, plain)| *chalky > plain));

@@ -35,7 +35,7 @@ pub struct FrameBand<'a> {
 /// use velatura_pipeline::serde_json::json;
 /// use velatura_pipeline::shaders::PLANE_MAX;
 /// use velatura_pipeline::stage::{AttachPoint, Finish, FrameBand, Stage, StageInfo};
-/// use velatura_pipeline::{AnyStage, Parameters, Registry};
+/// use velatura_pipeline::{AnyStage, Parameters, Session};
 ///
 /// struct FenDust;
 ///
@@ -75,13 +75,16 @@ pub struct FrameBand<'a> {
 ///     }
 /// }
 ///
-/// let mut registry = Registry::with_built_ins();
-/// registry.register(AnyStage::Finish(Box::new(FenDust)))?;
+/// let session = Session::builder()
+///     .built_in_stages()
+///     .stage(AnyStage::Finish(Box::new(FenDust)))
+///     .build()?;
 ///
 /// // The second text stands at the end of the job's figure.toml.
-/// let job = velatura_conformance::small_job_with(&registry, "[stage.fen-dust]\namount = 0.8\n")?;
-/// let clean = velatura_conformance::pictures(&Registry::with_built_ins(), &job)?;
-/// let dusty = velatura_conformance::pictures(&registry, &job)?;
+/// let job = velatura_conformance::small_job_with(&session, "[stage.fen-dust]\namount = 0.8\n")?;
+/// let built_in = Session::builder().built_in_stages().build()?;
+/// let clean = velatura_conformance::pictures(&velatura_conformance::small_job(&built_in)?)?;
+/// let dusty = velatura_conformance::pictures(&job)?;
 /// // A blue-green coat gets redder, the backdrop stays as photographed.
 /// let red = |picture: &[[u8; 3]]| picture.iter().map(|pixel| u32::from(pixel[0])).sum::<u32>();
 /// assert!(red(&dusty[0]) > red(&clean[0]));

@@ -17,7 +17,7 @@ use crate::parameters::Parameters;
 /// use velatura_pipeline::figure::{self, FigureFile, Plate, Underpainting};
 /// use velatura_document::Diagnostic;
 /// use velatura_pipeline::stage::{AttachPoint, Ground, Stage, StageInfo};
-/// use velatura_pipeline::{AnyStage, Parameters, Registry};
+/// use velatura_pipeline::{AnyStage, Parameters, Session};
 ///
 /// struct HalfLight;
 ///
@@ -43,11 +43,14 @@ use crate::parameters::Parameters;
 ///     }
 /// }
 ///
-/// let mut registry = Registry::with_built_ins();
-/// registry.register(AnyStage::Ground(Box::new(HalfLight)))?;
+/// let session = Session::builder()
+///     .built_in_stages()
+///     .stage(AnyStage::Ground(Box::new(HalfLight)))
+///     .build()?;
 ///
-/// let ours = velatura_conformance::small_job(&Registry::with_built_ins())?.underpainting;
-/// let theirs = velatura_conformance::small_job(&registry)?.underpainting;
+/// let built_in = Session::builder().built_in_stages().build()?;
+/// let ours = velatura_conformance::small_job(&built_in)?.underpainting;
+/// let theirs = velatura_conformance::small_job(&session)?.underpainting;
 /// assert_eq!(theirs.light_unit, ours.light_unit / 2.0);
 ///
 /// let report = velatura_conformance::check(&AnyStage::Ground(Box::new(HalfLight)));

@@ -18,7 +18,7 @@ use crate::parameters::Parameters;
 /// use velatura_pipeline::optics::colour::Linear;
 /// use velatura_document::Diagnostic;
 /// use velatura_pipeline::stage::{AttachPoint, Intake, Stage, StageInfo};
-/// use velatura_pipeline::{AnyStage, Parameters, Registry};
+/// use velatura_pipeline::{AnyStage, Parameters, Session};
 ///
 /// struct Colourless;
 ///
@@ -62,10 +62,12 @@ use crate::parameters::Parameters;
 ///     }
 /// }
 ///
-/// let mut registry = Registry::with_built_ins();
-/// registry.register(AnyStage::Intake(Box::new(Colourless)))?;
+/// let session = Session::builder()
+///     .built_in_stages()
+///     .stage(AnyStage::Intake(Box::new(Colourless)))
+///     .build()?;
 ///
-/// let job = velatura_conformance::small_job(&registry)?;
+/// let job = velatura_conformance::small_job(&session)?;
 /// assert!(job.underpainting.photo.iter().all(|[r, g, b]| r == g && g == b));
 ///
 /// let report = velatura_conformance::check(&AnyStage::Intake(Box::new(Colourless)));

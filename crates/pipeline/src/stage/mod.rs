@@ -1,6 +1,6 @@
 //! The stages: small traits with plain data in and out, one file for each place where a plugin can attach.
 //!
-//! A stage says what it is in [`StageInfo`]; The list of attached stages shows it. Built-ins go through the same registry. Each
+//! A stage says what it is in [`StageInfo`]; the list of attached stages shows it. Built-in stages are found in the same way. Each
 //! file's example is a whole stage, registered and run.
 
 mod coat_model;

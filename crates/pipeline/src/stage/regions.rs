@@ -17,7 +17,7 @@ use crate::parameters::Parameters;
 /// use velatura_regions::{Marks, Regions as Labels};
 /// use velatura_document::Diagnostic;
 /// use velatura_pipeline::stage::{AttachPoint, Regions, Stage, StageInfo};
-/// use velatura_pipeline::{AnyStage, Parameters, Registry, regions};
+/// use velatura_pipeline::{AnyStage, Parameters, Session};
 ///
 /// struct NearestStroke;
 ///
@@ -56,10 +56,15 @@ use crate::parameters::Parameters;
 ///     }
 /// }
 ///
-/// let mut registry = Registry::with_built_ins();
-/// registry.register(AnyStage::Regions(Box::new(NearestStroke)))?;
+/// let session = Session::builder()
+///     .built_in_stages()
+///     .stage(AnyStage::Regions(Box::new(NearestStroke)))
+///     .build()?;
 ///
-/// let given = regions(&registry, &velatura_conformance::small_photo(), &velatura_conformance::small_strokes())?;
+/// let (given, _) = session.regions(
+///     &velatura_conformance::small_photo(),
+///     &velatura_conformance::small_strokes(),
+/// )?;
 /// // The lowest row is nearest to the stroke of the third region, the backdrop below the figure included.
 /// assert!(given.labels.ends_with(&[3; 20]));
 ///

@@ -70,7 +70,7 @@ impl SchemeRequest<'_> {
 /// use velatura_document::Diagnostic;
 /// use velatura_pipeline::scheme::Scheme;
 /// use velatura_pipeline::stage::{AttachPoint, SchemeRequest, SchemeSource, Stage, StageInfo};
-/// use velatura_pipeline::{AnyStage, Parameters, Registry};
+/// use velatura_pipeline::{AnyStage, Parameters, Session};
 ///
 /// struct ClearCoat;
 ///
@@ -97,10 +97,12 @@ impl SchemeRequest<'_> {
 ///     }
 /// }
 ///
-/// let mut registry = Registry::with_built_ins();
-/// registry.register(AnyStage::SchemeSource(Box::new(ClearCoat)))?;
+/// let session = Session::builder()
+///     .built_in_stages()
+///     .stage(AnyStage::SchemeSource(Box::new(ClearCoat)))
+///     .build()?;
 ///
-/// let job = velatura_conformance::small_job(&registry)?;
+/// let job = velatura_conformance::small_job(&session)?;
 /// let names: Vec<&str> = job.schemes.iter().map(|scheme| &*scheme.name).collect();
 /// assert_eq!(names, ["Foglight", "Wick Smoke", "Harbour Glass", "Clear coat"]);
 ///

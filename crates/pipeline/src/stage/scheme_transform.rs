@@ -15,7 +15,7 @@ use crate::parameters::Parameters;
 /// use velatura_document::Diagnostic;
 /// use velatura_pipeline::scheme::Scheme;
 /// use velatura_pipeline::stage::{AttachPoint, SchemeRequest, SchemeTransform, Stage, StageInfo};
-/// use velatura_pipeline::{AnyStage, Parameters, Registry};
+/// use velatura_pipeline::{AnyStage, Parameters, Session};
 ///
 /// struct Thinned;
 ///
@@ -41,10 +41,12 @@ use crate::parameters::Parameters;
 ///     }
 /// }
 ///
-/// let mut registry = Registry::with_built_ins();
-/// registry.register(AnyStage::SchemeTransform(Box::new(Thinned)))?;
+/// let session = Session::builder()
+///     .built_in_stages()
+///     .stage(AnyStage::SchemeTransform(Box::new(Thinned)))
+///     .build()?;
 ///
-/// let job = velatura_conformance::small_job(&registry)?;
+/// let job = velatura_conformance::small_job(&session)?;
 /// // Its hood was 0.8 thick.
 /// assert_eq!(job.schemes[0].regions[0].coats[0].film, 0.4);
 ///

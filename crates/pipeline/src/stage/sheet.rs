@@ -11,7 +11,9 @@ use velatura_document::Error;
 ///
 /// ```
 /// use velatura_pipeline::stage::{AttachPoint, Sheet, Stage, StageInfo};
-/// use velatura_pipeline::{///     AnyStage, Error, Registry, SheetFile, SheetPicture, SheetRequest, sheet_in_use, ///};
+/// use velatura_pipeline::{
+///     AnyStage, Error, Session, SheetFile, SheetPicture, SheetRequest,
+/// };
 ///
 /// struct WallList;
 ///
@@ -41,11 +43,13 @@ use velatura_document::Error;
 ///     }
 /// }
 ///
-/// let mut registry = Registry::with_built_ins();
-/// registry.register(AnyStage::Sheet(Box::new(WallList)))?;
+/// let session = Session::builder()
+///     .built_in_stages()
+///     .stage(AnyStage::Sheet(Box::new(WallList)))
+///     .build()?;
 ///
-/// let job = velatura_conformance::small_job(&registry)?;
-/// let (sheet, parameters) = sheet_in_use(&registry, &job)?;
+/// let job = velatura_conformance::small_job(&session)?;
+/// let (sheet, parameters) = job.sheet()?;
 /// let request = velatura_conformance::small_sheet_request(parameters);
 /// let pictures = velatura_conformance::small_sheet_pictures(&request, sheet.picture_size(&request));
 /// let files = sheet.files(&request, &pictures)?;

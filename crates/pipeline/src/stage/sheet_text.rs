@@ -43,7 +43,7 @@ impl TextKind {
 /// use velatura_document::Diagnostic;
 /// use velatura_pipeline::serde_json::{Value, from_str};
 /// use velatura_pipeline::stage::{AttachPoint, SheetText, Stage, StageInfo, TextKind};
-/// use velatura_pipeline::{AnyStage, Parameters, Registry, sheet_texts};
+/// use velatura_pipeline::{AnyStage, Cancel, Parameters, Run, Session};
 ///
 /// struct SchemeList;
 ///
@@ -71,11 +71,14 @@ impl TextKind {
 ///     }
 /// }
 ///
-/// let mut registry = Registry::with_built_ins();
-/// registry.register(AnyStage::SheetText(Box::new(SchemeList)))?;
+/// let session = Session::builder()
+///     .built_in_stages()
+///     .stage(AnyStage::SheetText(Box::new(SchemeList)))
+///     .build()?;
 ///
-/// let job = velatura_conformance::small_job(&registry)?;
-/// let files = sheet_texts(&registry, &job, velatura_conformance::small_report())?;
+/// let job = velatura_conformance::small_job(&session)?;
+/// let run = Run::new(&job, &Cancel::default());
+/// let files = run.sheet_texts(velatura_conformance::small_report())?;
 /// assert_eq!(files[0].path, "texts/scheme-list.txt");
 /// assert!(files[0].bytes.starts_with(b"Foglight: matte\nWick Smoke: satin\n"));
 ///

@@ -7,7 +7,7 @@ use velatura_pipeline::optics::paints_file::read_paints_file;
 use velatura_pipeline::scheme::{Scheme, Varnish};
 use velatura_pipeline::shaders::Planes;
 use velatura_pipeline::stage::{AttachPoint, FrameBand, SchemeRequest, TextKind};
-use velatura_pipeline::{AnyStage, Parameters, Registry};
+use velatura_pipeline::{AnyStage, Parameters, Session};
 
 use super::cores::{Core, SAME_PIXELS};
 use super::{Painted, WIDTH};
@@ -142,7 +142,7 @@ fn the_digest_is_sha_256() {
 
 #[test]
 fn stages_of_every_attach_point_are_registered() {
-    let mut registry = Registry::with_built_ins();
+    let mut session = Session::builder().built_in_stages();
     let cores = [
         Core::finish(SAME_PIXELS),
         Core::ground("(unreachable)"),
@@ -151,10 +151,10 @@ fn stages_of_every_attach_point_are_registered() {
         Core::sheet_text(0, ""),
     ];
     for core in &cores {
-        registry.register(staged(core).stage).unwrap();
+        session.register(staged(core).stage).unwrap();
     }
-    let from_files: Vec<(AttachPoint, Option<u32>)> = registry
-        .infos()
+    let from_files: Vec<(AttachPoint, Option<u32>)> = session
+        .stages()
         .into_iter()
         .filter(|info| info.file.is_some())
         .map(|info| (info.attach_point, info.reach_px))

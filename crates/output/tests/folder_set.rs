@@ -5,7 +5,7 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use velatura_document::Error;
-use velatura_output::{OutputFolder, check_outputs};
+use velatura_output::{FolderSet, check_outputs};
 
 const SET: [&str; 4] = [
     "report.json",
@@ -36,7 +36,7 @@ fn listing(folder: &Path) -> Vec<String> {
     found
 }
 
-fn write(output: &OutputFolder, relative: &str) {
+fn write(output: &FolderSet, relative: &str) {
     let mut file = output.begin(relative).expect("begins");
     file.write_all(relative.as_bytes()).expect("is written");
     file.finish().expect("ends");
@@ -53,7 +53,7 @@ fn refusal<T: std::fmt::Debug>(result: Result<T, Error>) -> String {
 fn nothing_is_in_place_before_the_commit_and_everything_after() {
     let root = tempfile::tempdir().unwrap();
     let out = root.path().join("deep/out");
-    let output = OutputFolder::open(&out, &SET, &[]).unwrap();
+    let output = FolderSet::open(&out, &SET, &[]).unwrap();
     for relative in SET {
         write(&output, relative);
     }
@@ -82,7 +82,7 @@ fn nothing_is_in_place_before_the_commit_and_everything_after() {
 fn dropped_or_abandoned_it_leaves_no_file_and_no_folder_of_its_own() {
     let root = tempfile::tempdir().unwrap();
     let out = root.path().join("deep/out");
-    let output = OutputFolder::open(&out, &SET, &[]).unwrap();
+    let output = FolderSet::open(&out, &SET, &[]).unwrap();
     write(&output, "sheet.png");
     let unfinished = output.begin("previews/a.png").unwrap();
     assert_eq!(listing(root.path()).len(), 5);
@@ -90,10 +90,9 @@ fn dropped_or_abandoned_it_leaves_no_file_and_no_folder_of_its_own() {
     assert_eq!(listing(root.path()), Vec::<String>::new());
     drop(unfinished);
 
-    let output = OutputFolder::open(&out, &SET, &[]).unwrap();
+    let output = FolderSet::open(&out, &SET, &[]).unwrap();
     let mut unfinished = output.begin("previews/a.png").unwrap();
-    let handle = output.abandon_handle();
-    std::thread::spawn(move || handle.abandon()).join().unwrap();
+    std::thread::scope(|scope| scope.spawn(|| output.abandon()).join()).unwrap();
     assert_eq!(listing(root.path()), Vec::<String>::new());
     // The worker may still be writing; it must neither panic nor bring the files back.
     unfinished.write_all(b"more").unwrap();
@@ -116,14 +115,14 @@ fn files_that_are_not_ours_stay_as_they_are() {
         fs::write(out.join(name), text).unwrap();
     }
     let known = listing(out);
-    let output = OutputFolder::open(out, &SET, &[]).unwrap();
+    let output = FolderSet::open(out, &SET, &[]).unwrap();
     write(&output, "sheet.png");
     write(&output, "previews/a.png");
     drop(output);
     assert_eq!(listing(out), known);
     assert_eq!(fs::read_to_string(out.join("sheet.png")).unwrap(), "before");
 
-    let output = OutputFolder::open(out, &SET, &[]).unwrap();
+    let output = FolderSet::open(out, &SET, &[]).unwrap();
     write(&output, "sheet.png");
     output.commit().unwrap();
     assert_eq!(listing(out), known);
@@ -142,7 +141,7 @@ fn files_that_are_not_ours_stay_as_they_are() {
 fn a_foreign_file_in_a_folder_of_ours_keeps_that_folder() {
     let root = tempfile::tempdir().unwrap();
     let out = root.path().join("out");
-    let output = OutputFolder::open(&out, &SET, &[]).unwrap();
+    let output = FolderSet::open(&out, &SET, &[]).unwrap();
     write(&output, "previews/a.png");
     fs::write(out.join("note.txt"), "put here meanwhile").unwrap();
     drop(output);
@@ -152,7 +151,7 @@ fn a_foreign_file_in_a_folder_of_ours_keeps_that_folder() {
 #[test]
 fn an_unfinished_file_keeps_the_whole_set_from_its_place() {
     let root = tempfile::tempdir().unwrap();
-    let output = OutputFolder::open(root.path(), &SET, &[]).unwrap();
+    let output = FolderSet::open(root.path(), &SET, &[]).unwrap();
     write(&output, "report.json");
     let unfinished = output.begin("sheet.png").unwrap();
     drop(unfinished);
@@ -164,7 +163,7 @@ fn an_unfinished_file_keeps_the_whole_set_from_its_place() {
 fn a_rename_that_fails_midway_says_what_is_in_place() {
     let root = tempfile::tempdir().unwrap();
     let out = root.path();
-    let output = OutputFolder::open(out, &SET, &[]).unwrap();
+    let output = FolderSet::open(out, &SET, &[]).unwrap();
     write(&output, "sheet.png");
     let hidden = listing(out)
         .into_iter()
@@ -201,7 +200,7 @@ fn an_output_that_is_an_input_is_refused_before_anything_is_made() {
         vec![out.join("sheet.png")],
         vec![root.path().join("photo.png"), roundabout],
     ] {
-        let message = refusal(OutputFolder::open(&out, &SET, &inputs));
+        let message = refusal(FolderSet::open(&out, &SET, &inputs));
         assert!(
             message.contains("also an input") && message.contains("sheet.png"),
             "{message}"
@@ -238,19 +237,19 @@ fn what_stands_in_the_way_is_named_before_work_begins() {
     let root = tempfile::tempdir().unwrap();
     let out = root.path().join("out");
     fs::create_dir_all(out.join("sheet.png")).unwrap();
-    assert!(refusal(OutputFolder::open(&out, &SET, &[])).contains("sheet.png: this is a folder"));
+    assert!(refusal(FolderSet::open(&out, &SET, &[])).contains("sheet.png: this is a folder"));
 
     let file = root.path().join("file");
     fs::write(&file, "").unwrap();
     for folder in [file.clone(), file.join("below")] {
-        let message = refusal(OutputFolder::open(&folder, &SET, &[]));
+        let message = refusal(FolderSet::open(&folder, &SET, &[]));
         assert!(
             message.contains("this is a file, not a folder"),
             "{message}"
         );
     }
     fs::write(out.join("previews"), "").unwrap();
-    let message = refusal(OutputFolder::open(&out, &["previews/a.png"], &[]));
+    let message = refusal(FolderSet::open(&out, &["previews/a.png"], &[]));
     assert!(message.contains("previews: this is a file"), "{message}");
     for astray in ["../a.png", "/a.png", "", "a/../../b.png"] {
         assert!(
@@ -258,7 +257,7 @@ fn what_stands_in_the_way_is_named_before_work_begins() {
             "{astray}"
         );
     }
-    let twice = OutputFolder::open(&root.path().join("new"), &[], &[]).unwrap();
+    let twice = FolderSet::open(&root.path().join("new"), &[], &[]).unwrap();
     let _first = twice.begin("a.png").unwrap();
     assert!(refusal(twice.begin("a.png")).contains("twice"));
 }
@@ -270,7 +269,7 @@ fn files_in_place_have_the_permissions_of_any_new_file() {
     let root = tempfile::tempdir().unwrap();
     let usual = root.path().join("usual");
     fs::write(&usual, "").unwrap();
-    let output = OutputFolder::open(root.path(), &["sheet.png"], &[]).unwrap();
+    let output = FolderSet::open(root.path(), &["sheet.png"], &[]).unwrap();
     write(&output, "sheet.png");
     output.commit().unwrap();
     let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode();

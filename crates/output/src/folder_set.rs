@@ -1,7 +1,7 @@
-//! Writes a set of files completely or not at all: as temporary files next to their targets, renamed together at the end.
+//! A set of files in a folder: temporary files next to their places, all renamed at the end.
 //!
 //! In: a folder, the paths to come, the files that are only read. Out: the files in their places, `report.json` last.
-//! Left alone: files that are not ours, and previews of an earlier run. A crash of the machine itself is not covered:
+//! Files that are not ours stay, and so do previews of an earlier run. A crash of the machine itself is not covered:
 //! nothing waits for the disk. Not here: what may be written where (`output_check.rs`).
 
 use std::fs::{self, File, Permissions};
@@ -12,26 +12,23 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use tempfile::TempPath;
 
 use crate::output_check::{check_outputs, shown};
+use crate::outputs::{FileSet, NewFile};
 use velatura_document::{Diagnostic, Error};
 
-/// Temporary names start and end so (`formats.md`: with "." or holding "tmp").
+/// How the names of temporary files start and end.
 const TEMPORARY: (&str, &str) = (".velatura-", ".tmp");
 
-/// A folder in which a set of files is being made. Dropped before [`OutputFolder::commit`] it leaves nothing behind.
+/// A folder in which a set of files is being made. Dropped before [`FolderSet::commit`] it leaves nothing behind.
 #[derive(Debug)]
-pub struct OutputFolder {
+pub struct FolderSet {
     folder: PathBuf,
     inputs: Vec<PathBuf>,
     state: Shared,
 }
 
-/// Ends an [`OutputFolder`] from any thread, such as the one that hears Ctrl-C.
-#[derive(Debug, Clone)]
-pub struct AbandonHandle(Shared);
-
-/// One file being written. [`PendingFile::finish`] says that it is whole; dropped before, the set cannot be committed.
+/// One file being written. [`FolderFile::finish`] says that it is whole; dropped before, the set cannot be committed.
 #[derive(Debug)]
-pub struct PendingFile {
+pub struct FolderFile {
     file: File,
     shown: String,
     key: u64,
@@ -61,7 +58,7 @@ struct Pending {
     whole: bool,
 }
 
-impl OutputFolder {
+impl FolderSet {
     /// Checks every planned path (relative to `folder`, with "/") as [`check_outputs`] does, then makes the folder if it
     /// is missing. `inputs` are the files that the work reads; none of them is ever written.
     ///
@@ -82,8 +79,8 @@ impl OutputFolder {
     ///
     /// # Errors
     /// As [`check_outputs`] for this path or if it was begun before; [`Error::Machine`] if the file cannot be made, or
-    /// after [`OutputFolder::abandon`].
-    pub fn begin(&self, relative: &str) -> Result<PendingFile, Error> {
+    /// after [`FolderSet::abandon`].
+    pub fn begin(&self, relative: &str) -> Result<FolderFile, Error> {
         check_outputs(&self.folder, &[relative], &self.inputs)?;
         let target = self.folder.join(relative);
         let name = shown(&self.folder, relative);
@@ -113,7 +110,7 @@ impl OutputFolder {
             whole: false,
         });
         drop(state);
-        Ok(PendingFile {
+        Ok(FolderFile {
             file,
             shown: name,
             key,
@@ -124,7 +121,7 @@ impl OutputFolder {
     /// Writes one small file whole.
     ///
     /// # Errors
-    /// As [`OutputFolder::begin`] and [`PendingFile::finish`].
+    /// As [`FolderSet::begin`] and [`FolderFile::finish`].
     pub fn write(&self, relative: &str, bytes: &[u8]) -> Result<(), Error> {
         let mut file = self.begin(relative)?;
         file.write_all(bytes)
@@ -199,28 +196,15 @@ impl OutputFolder {
     pub fn abandon(&self) {
         self.state.abandon();
     }
-
-    /// A handle that can abandon from another thread.
-    #[must_use]
-    pub fn abandon_handle(&self) -> AbandonHandle {
-        AbandonHandle(self.state.clone())
-    }
 }
 
-impl Drop for OutputFolder {
+impl Drop for FolderSet {
     fn drop(&mut self) {
         self.state.abandon();
     }
 }
 
-impl AbandonHandle {
-    /// As [`OutputFolder::abandon`]; after a commit it does nothing.
-    pub fn abandon(&self) {
-        self.0.abandon();
-    }
-}
-
-impl PendingFile {
+impl FolderFile {
     /// Marks the file as whole.
     ///
     /// # Errors
@@ -235,15 +219,33 @@ impl PendingFile {
         }
         Ok(())
     }
+}
 
-    /// The path as the user would write it, for messages.
-    #[must_use]
-    pub fn shown(&self) -> &str {
-        &self.shown
+impl FileSet for FolderSet {
+    fn begin(&self, path: &str) -> Result<Box<dyn NewFile>, Error> {
+        Ok(Box::new(Self::begin(self, path)?))
+    }
+
+    fn start_over(&self) {
+        Self::start_over(self);
+    }
+
+    fn commit(self: Box<Self>) -> Result<(), Error> {
+        Self::commit(*self)
     }
 }
 
-impl Write for PendingFile {
+impl NewFile for FolderFile {
+    fn shown(&self) -> &str {
+        &self.shown
+    }
+
+    fn finish(self: Box<Self>) -> Result<(), Error> {
+        Self::finish(*self)
+    }
+}
+
+impl Write for FolderFile {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
         self.file.write(bytes)
     }
@@ -253,7 +255,7 @@ impl Write for PendingFile {
     }
 }
 
-impl Drop for PendingFile {
+impl Drop for FolderFile {
     /// A file that is not whole goes at once; the count of begun files keeps the set from being committed without it.
     fn drop(&mut self) {
         self.state

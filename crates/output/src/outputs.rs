@@ -1,0 +1,86 @@
+//! Where a set of files goes: a folder, memory, or what else a program implements. All files of a set appear, or none.
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use velatura_document::Error;
+
+use crate::folder_set::FolderSet;
+
+/// A place for sets of files.
+pub trait Outputs: Sync {
+    /// Starts a set. `planned` are its paths (relative, with "/"). `inputs` are the files that the work reads; none of them may be
+    /// written over. Nothing that is there already changes before [`FileSet::commit`].
+    ///
+    /// # Errors
+    /// What stands in the way, before any work is done.
+    fn open(&self, planned: &[String], inputs: &[PathBuf]) -> Result<Box<dyn FileSet + '_>, Error>;
+}
+
+/// A set of files being made. Dropped before [`FileSet::commit`] it leaves nothing behind.
+pub trait FileSet: Sync {
+    /// Starts one file. May be called from several threads at once.
+    ///
+    /// # Errors
+    /// The path is not one to write, it was begun before, or the machine refuses.
+    fn begin(&self, path: &str) -> Result<Box<dyn NewFile>, Error>;
+
+    /// Forgets every file that was begun, for work that is done again from the start.
+    fn start_over(&self);
+
+    /// Makes all files appear.
+    ///
+    /// # Errors
+    /// A file is not finished, or the machine refuses.
+    fn commit(self: Box<Self>) -> Result<(), Error>;
+}
+
+/// One file being written. Dropped before [`NewFile::finish`], its set cannot be committed.
+pub trait NewFile: Write + Send {
+    /// Its path as its user would write it, for messages.
+    fn shown(&self) -> &str;
+
+    /// Marks the file as complete.
+    ///
+    /// # Errors
+    /// The last bytes cannot be written.
+    fn finish(self: Box<Self>) -> Result<(), Error>;
+}
+
+impl dyn FileSet + '_ {
+    /// Writes one small file.
+    ///
+    /// # Errors
+    /// As [`FileSet::begin`] and [`NewFile::finish`].
+    pub fn write(&self, path: &str, bytes: &[u8]) -> Result<(), Error> {
+        let mut file = self.begin(path)?;
+        file.write_all(bytes)
+            .map_err(|source| Error::io(file.shown(), "writing a file", source))?;
+        file.finish()
+    }
+}
+
+/// A folder on a disk. It is made if it is missing; other files in it stay as they are.
+#[derive(Debug, Clone)]
+pub struct OutputFolder(PathBuf);
+
+impl OutputFolder {
+    /// The folder of that path.
+    #[must_use]
+    pub fn new(folder: impl Into<PathBuf>) -> Self {
+        Self(folder.into())
+    }
+
+    /// Its path.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        &self.0
+    }
+}
+
+impl Outputs for OutputFolder {
+    fn open(&self, planned: &[String], inputs: &[PathBuf]) -> Result<Box<dyn FileSet + '_>, Error> {
+        let planned: Vec<&str> = planned.iter().map(String::as_str).collect();
+        Ok(Box::new(FolderSet::open(&self.0, &planned, inputs)?))
+    }
+}

@@ -1,0 +1,119 @@
+//! A job: one figure with its planes, its schemes and their paints.
+
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use velatura_document::Diagnostic;
+use velatura_figure::{FigureFile, Underpainting};
+use velatura_optics::calibrate::PaintBox;
+use velatura_scheme::{FigureGround, Scheme};
+
+use crate::run_log::{LeftOut, RunLog};
+use crate::session::Session;
+use crate::stage_tables::StageTables;
+
+/// Which files make a job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct JobFiles {
+    /// `figure.toml`.
+    pub figure: PathBuf,
+    /// `paints.toml`.
+    pub paints: PathBuf,
+    /// `schemes.toml`; `None` where scheme sources of another kind give all schemes.
+    pub schemes: Option<PathBuf>,
+}
+
+impl JobFiles {
+    /// The usual files: `paints.toml` and `schemes.toml` next to the figure.
+    #[must_use]
+    pub fn next_to(figure: impl Into<PathBuf>) -> Self {
+        let figure = figure.into();
+        Self {
+            paints: figure.with_file_name("paints.toml"),
+            schemes: Some(figure.with_file_name("schemes.toml")),
+            figure,
+        }
+    }
+
+    /// A path from the figure file, as it is found from where the figure file's own path starts.
+    #[must_use]
+    pub fn in_figure_folder(&self, path: impl AsRef<Path>) -> PathBuf {
+        self.figure.with_file_name("").join(path)
+    }
+}
+
+/// A figure with its planes, its schemes and their paints. [`Session::load`] makes one.
+#[derive(Debug)]
+#[non_exhaustive]
+pub struct Job {
+    /// The files it was read from.
+    pub files: JobFiles,
+    /// The figure as written.
+    pub figure: FigureFile,
+    /// Its three planes.
+    pub underpainting: Underpainting,
+    /// The paints.
+    pub paints: PaintBox,
+    /// The schemes in the order written, those of other sources after them.
+    pub schemes: Vec<Scheme>,
+    /// The stages' parameters.
+    pub stage_tables: StageTables,
+    /// What could be better.
+    pub warnings: Vec<Diagnostic>,
+    /// Time spent on reading, by step.
+    pub timings: Vec<(&'static str, Duration)>,
+    pub(crate) session: Session,
+    pub(crate) log: RunLog,
+}
+
+impl Job {
+    /// The session that read it.
+    #[must_use]
+    pub fn session(&self) -> &Session {
+        &self.session
+    }
+
+    /// What was left out while it was read, in the order in which it failed.
+    #[must_use]
+    pub fn left_out(&self) -> Vec<LeftOut> {
+        self.log.left_out()
+    }
+
+    /// Every file that it was read from.
+    #[must_use]
+    pub fn inputs(&self) -> Vec<PathBuf> {
+        let figure = &self.figure;
+        let pictures = [
+            Some(&figure.photo),
+            Some(&figure.mask),
+            figure.undercoat.light_photo.as_ref(),
+        ];
+        let texts = [Some(&self.files.figure), Some(&self.files.paints)];
+        texts
+            .into_iter()
+            .chain([self.files.schemes.as_ref()])
+            .flatten()
+            .cloned()
+            .chain(
+                pictures
+                    .into_iter()
+                    .flatten()
+                    .map(|path| self.files.in_figure_folder(&path.value)),
+            )
+            .collect()
+    }
+
+    /// The figure as numbers, without pixels: what schemes are composed and compared on.
+    #[must_use]
+    pub fn ground(&self) -> FigureGround {
+        FigureGround {
+            summary: self.underpainting.summary(),
+            points: self.underpainting.points,
+            specular: self.paints.cards.specular,
+        }
+    }
+
+    pub(crate) fn log(&self) -> &RunLog {
+        &self.log
+    }
+}

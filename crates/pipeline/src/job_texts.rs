@@ -1,0 +1,219 @@
+//! The three text files of a job. They are read together, so the problems of all of them come together; the scheme sources and
+//! transforms make schemes of them.
+
+use std::path::Path;
+
+use velatura_document::{
+    Diagnostic, Error, Files, LARGEST_TEXT_BYTES, SourceText, Warned, read_file,
+};
+use velatura_figure::{FigureFile, read_figure_file};
+use velatura_optics::calibrate::{PaintBox, calibrate};
+use velatura_optics::paints_file::read_paints_file;
+use velatura_scheme::{Scheme, SchemesFile, read_schemes_file};
+
+use crate::catalogue::failure;
+use crate::job::JobFiles;
+use crate::load::Checked;
+use crate::run_log::RunLog;
+use crate::session::Session;
+use crate::stage::SchemeRequest;
+use crate::stage_tables::StageTables;
+
+/// Which texts a job needs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Wanted {
+    Schemes,
+    FigureAlone,
+}
+
+/// What the texts gave. Where `checked` holds an error, not everything is there.
+pub(crate) struct Texts {
+    pub(crate) figure: Option<FigureFile>,
+    pub(crate) paints: Option<PaintBox>,
+    pub(crate) schemes: Vec<Scheme>,
+    pub(crate) stage_tables: StageTables,
+    pub(crate) checked: Checked,
+}
+
+/// Reads the text files and asks for schemes.
+///
+/// # Errors
+/// Parameters that a stage does not allow. What is wrong with the files is in [`Texts::checked`].
+pub(crate) fn texts(
+    session: &Session,
+    log: &RunLog,
+    files: &dyn Files,
+    names: &JobFiles,
+    wanted: Wanted,
+) -> Result<Texts, Error> {
+    let mut checked = Checked::default();
+    let figure_text = text(files, &names.figure, &mut checked.figure);
+    let paints_text = text(files, &names.paints, &mut checked.paints);
+    let schemes_text = match (wanted, &names.schemes) {
+        (Wanted::Schemes, Some(name)) => text(files, name, &mut checked.schemes),
+        _ => None,
+    };
+    let figure = figure_text.and_then(|source| {
+        let (figure, found) = read_figure_file(&source);
+        checked.figure.extend(found);
+        figure
+    });
+    let paints = paints_text.and_then(|source| {
+        let (file, found) = read_paints_file(&source);
+        checked.paints.extend(found);
+        file.map(|file| {
+            let (paints, found) = calibrate(&file);
+            checked.paints.extend(found);
+            paints
+        })
+    });
+    // Only its stages' tables are needed here. Its schemes are the scheme source's, with all that is wrong with them.
+    let schemes_file = schemes_text.as_ref().map(read_schemes_file);
+    let in_figure = figure.as_ref().map_or(&[][..], |figure| &figure.stages);
+    let in_file = |file: Option<SchemesFile>| file.map_or_else(Vec::new, |file| file.stages);
+    let (in_file, file_problems) = match schemes_file {
+        Some((file, found)) => (in_file(file), found),
+        None => (Vec::new(), Vec::new()),
+    };
+    let mut stage_tables = StageTables::new(in_figure, &in_file, &[]);
+    let mut schemes = Vec::new();
+    let can_give = !checked_error(&checked)
+        && wanted == Wanted::Schemes
+        && (schemes_text.is_some() || names.schemes.is_none());
+    if let (Some(figure), Some(paints), true) = (&figure, &paints, can_give) {
+        let regions: Vec<String> = figure
+            .regions
+            .iter()
+            .map(|region| region.name.value.clone())
+            .collect();
+        let request = SchemeRequest {
+            source: schemes_text.as_ref(),
+            regions: &regions,
+            figure_name: &shown(&names.figure),
+            paints,
+            paints_name: &shown(&names.paints),
+        };
+        let given = given(session, log, &stage_tables, &request)?;
+        match given {
+            Ok(given) => {
+                schemes = given.into_value(&mut checked.schemes);
+                stage_tables = StageTables::new(in_figure, &in_file, &schemes);
+                table_problems(session, &stage_tables, &schemes, names, &mut checked);
+                if !checked_error(&checked) {
+                    schemes = transformed(session, log, &stage_tables, &request, &schemes)?;
+                }
+            }
+            Err(problems) => {
+                checked.schemes.extend(problems);
+                table_problems(session, &stage_tables, &[], names, &mut checked);
+            }
+        }
+    } else {
+        // The scheme source cannot look names up yet. What is wrong with the file alone is known all the same.
+        checked.schemes.extend(file_problems);
+        table_problems(session, &stage_tables, &[], names, &mut checked);
+    }
+    Ok(Texts {
+        figure,
+        paints,
+        schemes,
+        stage_tables,
+        checked,
+    })
+}
+
+fn text(files: &dyn Files, path: &Path, problems: &mut Vec<Diagnostic>) -> Option<SourceText> {
+    read_file(files, path, LARGEST_TEXT_BYTES)
+        .and_then(|bytes| SourceText::from_bytes(shown(path), bytes))
+        .map_err(|problem| problems.push(problem))
+        .ok()
+}
+
+fn shown(path: &Path) -> String {
+    path.display().to_string()
+}
+
+fn checked_error(checked: &Checked) -> bool {
+    let mut all = checked
+        .figure
+        .iter()
+        .chain(&checked.paints)
+        .chain(&checked.schemes);
+    all.any(Diagnostic::is_error)
+}
+
+/// What is wrong with the tables of stages, by the file they are in.
+fn table_problems(
+    session: &Session,
+    tables: &StageTables,
+    schemes: &[Scheme],
+    names: &JobFiles,
+    checked: &mut Checked,
+) {
+    let figure = shown(&names.figure);
+    for problem in tables.problems(session, schemes) {
+        if problem.file == figure {
+            checked.figure.push(problem);
+        } else {
+            checked.schemes.push(problem);
+        }
+    }
+}
+
+/// What all scheme sources in use give. One that fails costs only its own schemes; its problems are the input's fault where nothing
+/// is left, or where it is the program's own.
+type Given = Result<Warned<Vec<Scheme>>, Vec<Diagnostic>>;
+
+fn given(
+    session: &Session,
+    log: &RunLog,
+    stage_tables: &StageTables,
+    request: &SchemeRequest<'_>,
+) -> Result<Given, Error> {
+    let (mut schemes, mut warnings, mut failed) = (Vec::new(), Vec::new(), Vec::new());
+    for (entry, source, parameters) in
+        stage_tables.in_job(&session.catalogue().scheme_sources(log))?
+    {
+        match source.schemes(request, &parameters) {
+            Ok((given, found)) => {
+                schemes.extend(given);
+                warnings.extend(found);
+            }
+            Err(problems) if entry.is_built_in() => return Ok(Err(problems)),
+            Err(problems) => {
+                log.leave_out(&entry.info.name, problems.clone());
+                failed.extend(problems);
+            }
+        }
+    }
+    Ok(if schemes.is_empty() && !failed.is_empty() {
+        Err(failed)
+    } else {
+        Ok(Warned::new(schemes, warnings))
+    })
+}
+
+/// The schemes after all transforms in use. One that fails on any scheme is left out of all, so that they stay comparable.
+fn transformed(
+    session: &Session,
+    log: &RunLog,
+    stage_tables: &StageTables,
+    request: &SchemeRequest<'_>,
+    schemes: &[Scheme],
+) -> Result<Vec<Scheme>, Error> {
+    log.without_failing(|| {
+        let one = |scheme: &Scheme| {
+            let transforms =
+                stage_tables.in_use(&session.catalogue().scheme_transforms(log), scheme)?;
+            transforms.into_iter().try_fold(
+                scheme.clone(),
+                |scheme, (entry, transform, parameters)| {
+                    transform
+                        .transform(&scheme, request, &parameters)
+                        .map_err(|problem| failure(entry, problem))
+                },
+            )
+        };
+        schemes.iter().map(one).collect()
+    })
+}

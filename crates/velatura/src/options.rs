@@ -1,0 +1,114 @@
+//! What is wanted of a render.
+
+use std::fmt;
+use std::sync::Arc;
+
+use velatura_document::{Diagnostic, Error, either, nearest};
+use velatura_pipeline::{Cancel, Job};
+
+/// How much of a job to render.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Extent {
+    /// Previews at the photo's size, sheet, report, and the page that shows them all.
+    #[default]
+    Everything,
+    /// Sheet and report, computed at the sheet's own scale.
+    SheetOnly,
+}
+
+/// What is wanted of a render: everything of every scheme, unless it says otherwise.
+#[derive(Clone, Default)]
+#[must_use]
+pub struct RenderOptions {
+    pub(crate) only: Vec<String>,
+    pub(crate) extent: Extent,
+    pub(crate) columns: Option<u32>,
+    pub(crate) long_edge: Option<u32>,
+    pub(crate) cancel: Cancel,
+    progress: Option<Arc<dyn Fn(f64) + Send + Sync>>,
+}
+
+impl fmt::Debug for RenderOptions {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("RenderOptions")
+            .field("only", &self.only)
+            .field("extent", &self.extent)
+            .field("columns", &self.columns)
+            .field("long_edge", &self.long_edge)
+            .finish_non_exhaustive()
+    }
+}
+
+impl RenderOptions {
+    /// Renders only the schemes of these names, in the order of the file. No name at all means every scheme.
+    pub fn only<N: Into<String>>(mut self, names: impl IntoIterator<Item = N>) -> Self {
+        self.only = names.into_iter().map(Into::into).collect();
+        self
+    }
+
+    /// Sets how much to render.
+    pub fn extent(mut self, extent: Extent) -> Self {
+        self.extent = extent;
+        self
+    }
+
+    /// Sets the columns of the sheet, 1…1000.
+    pub fn columns(mut self, columns: u32) -> Self {
+        self.columns = Some(columns);
+        self
+    }
+
+    /// Sets the longer edge of the sheet in pixels, 64…65,535.
+    pub fn long_edge(mut self, pixels: u32) -> Self {
+        self.long_edge = Some(pixels);
+        self
+    }
+
+    /// Lets somebody stop the render.
+    pub fn cancel(mut self, cancel: &Cancel) -> Self {
+        self.cancel = cancel.clone();
+        self
+    }
+
+    /// Calls `progress` with the share done, 0…1.
+    pub fn progress(mut self, progress: impl Fn(f64) + Send + Sync + 'static) -> Self {
+        self.progress = Some(Arc::new(progress));
+        self
+    }
+
+    pub(crate) fn report_progress(&self, done: f64) {
+        if let Some(progress) = &self.progress {
+            progress(done);
+        }
+    }
+
+    /// The schemes that are wanted, as indices into the job's, in the order of the file.
+    ///
+    /// # Errors
+    /// [`Error::Call`] for a name that no scheme has.
+    pub(crate) fn schemes(&self, job: &Job) -> Result<Vec<usize>, Error> {
+        let names: Vec<&str> = job
+            .schemes
+            .iter()
+            .map(|scheme| scheme.name.as_str())
+            .collect();
+        for wanted in &self.only {
+            if !names.contains(&wanted.as_str()) {
+                let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
+                let near = nearest(wanted, names.iter().copied());
+                return Err(Error::call(
+                    Diagnostic::error("", format!("no scheme is called \"{wanted}\""))
+                        .within("the schemes to render")
+                        .expected(either(&quoted))
+                        .help(near.map_or(String::new(), |near| {
+                            format!("did you mean \"{near}\"?")
+                        })),
+                ));
+            }
+        }
+        let wanted = |name: &str| self.only.is_empty() || self.only.iter().any(|only| only == name);
+        Ok((0..names.len())
+            .filter(|index| wanted(names[*index]))
+            .collect())
+    }
+}

@@ -1,0 +1,83 @@
+//! What `report.json` says about a scheme and about the undercoat.
+
+use velatura_pipeline::RegionSums;
+use velatura_pipeline::figure::{From as Origin, Sourced as Measured, UndercoatPoints};
+use velatura_pipeline::optics::colour::{Encoded, Linear, luminance};
+use velatura_pipeline::scheme::{
+    FigureGround, Scheme, UNDERCOATS, VARNISHES, painting_order, spills, word_for,
+};
+use velatura_report::{
+    Hex, Hundredths, LabMean, Ratio, RegionReport, SchemeReport, Source, Sourced, SpillReport,
+    Undercoat,
+};
+
+/// One scheme; `sums` are those of its preview, or of its picture on the sheet.
+pub(crate) fn scheme_report(
+    scheme: &Scheme,
+    finishes: Vec<String>,
+    ground: &FigureGround,
+    sums: &RegionSums,
+    preview: Option<String>,
+) -> SchemeReport {
+    let name = |region: usize| scheme.regions[region].region.clone();
+    let spills = spills(scheme, ground).into_iter().map(|spill| SpillReport {
+        from: name(spill.from),
+        onto: name(spill.onto),
+        delta_e: Hundredths(spill.delta_e),
+    });
+    let regions = scheme
+        .regions
+        .iter()
+        .enumerate()
+        .map(|(index, stack)| {
+            let mean = sums.mean(index).unwrap_or_default();
+            RegionReport {
+                name: stack.region.clone(),
+                pixels: sums.pixels(index),
+                mean_srgb: Hex(mean.encoded().0),
+                mean_lab: LabMean(mean.lab().0),
+                luminance: Ratio(luminance(mean)),
+                basis: stack.trust.basis.to_string(),
+                estimated_error: Hundredths(stack.trust.delta_e),
+            }
+        })
+        .collect();
+    SchemeReport {
+        name: scheme.name.clone(),
+        team: scheme.team.clone(),
+        undercoat: word_for(&UNDERCOATS, &scheme.undercoat).to_owned(),
+        finish: word_for(&VARNISHES, &scheme.finish).to_owned(),
+        finishes,
+        preview,
+        regions,
+        order: painting_order(scheme, ground)
+            .into_iter()
+            .map(name)
+            .collect(),
+        spills: spills.collect(),
+    }
+}
+
+/// The numbers that divide tone into paint and light.
+pub(crate) fn undercoat_report(points: &UndercoatPoints) -> Undercoat {
+    let source = |from: Origin| match from {
+        Origin::Given => Source::Given,
+        Origin::Estimated => Source::Estimated,
+        Origin::Measured => Source::Measured,
+    };
+    let grey = |point: &Measured| {
+        let Encoded(code) = Linear::grey(point.value).encoded();
+        Sourced {
+            value: Hex(code),
+            from: source(point.from),
+        }
+    };
+    Undercoat {
+        black: grey(&points.black),
+        white: grey(&points.white),
+        light_share: Sourced {
+            value: Ratio(points.light_share.value),
+            from: source(points.light_share.from),
+        },
+    }
+}
