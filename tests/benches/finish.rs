@@ -25,8 +25,8 @@ use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use enlarged::{large_job, rendered};
 use in_process::InProcess;
 use velatura_pipeline::figure::Underpainting;
-use velatura_pipeline::shaders::apply::twin::apply;
 use velatura_pipeline::parameters::defaults;
+use velatura_pipeline::shaders::apply::twin::apply;
 use velatura_pipeline::stage::{Finish, FrameBand, Stage};
 use velatura_pipeline::{AnyStage, Cancel, Job, Parameters, PlannedScheme, Run, planes};
 use velatura_plugin_host::{Limits, attach};
@@ -160,7 +160,9 @@ fn finish(criterion: &mut Criterion) {
     println!("ten schemes, in process / no such stage: {}", of(1, 2));
 
     let mut group = criterion.benchmark_group("dust on 12 megapixels, the stage alone");
-    group.throughput(Throughput::Elements(inside.job.underpainting.region.len() as u64));
+    group.throughput(Throughput::Elements(
+        inside.job.underpainting.region.len() as u64
+    ));
     group.sample_size(10);
     let finishes: [(&str, &dyn Finish); 2] =
         [("in process", &InProcess), ("component", &*component)];

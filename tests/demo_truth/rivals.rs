@@ -1,8 +1,8 @@
 //! The Reedwarden, photographed white with a dark wash: no constant of the program was chosen on this figure.
 
-use velatura_pipeline::figure::SimulatedUndercoat;
 use velatura_pipeline::Job;
-use velatura_tests::{built_in_session, LightPhoto, RIVALS, job_of, picture};
+use velatura_pipeline::figure::SimulatedUndercoat;
+use velatura_tests::{LightPhoto, RIVALS, built_in_session, job_of, picture};
 
 use super::{mean_delta_e, multiplied, previews};
 
@@ -57,13 +57,8 @@ fn the_simulated_black_undercoat_comes_nearer_than_no_simulation() {
     let job = job_of(&session, RIVALS, LightPhoto::Used);
     let (_, mask) = picture(MASK);
     let (_, truth) = picture("demo_images/reedwarden/truth/black-water-over-black.png");
-    let against = |job: &Job| {
-        mean_delta_e(
-            &previews(job, &["Black Water"], SCALE)[0],
-            &truth,
-            &mask,
-        )
-    };
+    let against =
+        |job: &Job| mean_delta_e(&previews(job, &["Black Water"], SCALE)[0], &truth, &mask);
     let (ours, count) = against(&job);
     let mut unsimulated = job;
     for scheme in &mut unsimulated.schemes {

@@ -29,11 +29,7 @@ fn with_fault(fault: Fault, row_band: usize, word: &str) {
         BackendKind::Gpu
     };
     assert_eq!(found.used.kind, expected);
-    assert_eq!(
-        row_band == 0,
-        notes[0].ends_with("at row 0"),
-        "{notes:?}"
-    );
+    assert_eq!(row_band == 0, notes[0].ends_with("at row 0"), "{notes:?}");
 
     let from_cpu = rendered(&Backend::cpu(), SMALL_BUDGET, 3);
     assert!(apart(&found.pictures, &from_cpu.pictures).within(SHARE));

@@ -23,7 +23,12 @@ pub(crate) struct Rendered {
 
 /// The demo's first schemes, by the built-in stages.
 pub(crate) fn rendered(backend: &Backend, budget_bytes: usize, schemes: usize) -> Rendered {
-    rendered_with(Session::builder().built_in_stages(), backend, budget_bytes, schemes)
+    rendered_with(
+        Session::builder().built_in_stages(),
+        backend,
+        budget_bytes,
+        schemes,
+    )
 }
 
 fn rendered_with(

@@ -3,7 +3,9 @@
 use std::path::Path;
 
 use velatura::DiskFiles;
-use velatura_document::{Diagnostic, LARGEST_PICTURE_BYTES, LARGEST_TEXT_BYTES, SourceText, read_file};
+use velatura_document::{
+    Diagnostic, LARGEST_PICTURE_BYTES, LARGEST_TEXT_BYTES, SourceText, read_file,
+};
 
 /// Reads a text file.
 ///

@@ -6,8 +6,8 @@ use velatura_pipeline::Error;
 use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
 use velatura_pipeline::optics::paints_file::read_paints_file;
 
-use crate::format::Format;
 use crate::files::read_text;
+use crate::format::Format;
 use crate::messages::warn;
 
 /// The name that is looked for where none is given.

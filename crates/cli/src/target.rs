@@ -8,8 +8,8 @@ use velatura_pipeline::optics::colour::Linear;
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{EvenCoat, Substrate, predicted};
 
-use crate::format::Format;
 use crate::files::read_picture;
+use crate::format::Format;
 use crate::messages::warn;
 use crate::undercoat::read_colour;
 

@@ -7,8 +7,8 @@ use velatura_pipeline::optics::spectrum_file::read_spectrum_file;
 use velatura_pipeline::optics::surface::Specular;
 use velatura_pipeline::scheme::Substrate;
 
-use crate::format::Format;
 use crate::files::read_text;
+use crate::format::Format;
 use crate::messages::warn;
 
 /// Prefix of a file with a measured undercoat.

@@ -12,9 +12,9 @@ use velatura_shaders::{Pixel, Planes};
 
 use super::small::{small_file, small_job};
 use velatura_pipeline::Job;
-use velatura_pipeline::{Cancel, Run, Session};
-use velatura_pipeline::planes;
 use velatura_pipeline::PlannedScheme;
+use velatura_pipeline::planes;
+use velatura_pipeline::{Cancel, Run, Session};
 
 const OURS: &str = "the kit's own job is right";
 
@@ -32,7 +32,9 @@ pub(super) fn job() -> Job {
 
 /// The job with its tables, by the built-in coat model.
 pub(super) fn planned(job: &Job) -> Vec<PlannedScheme> {
-    Run::new(job, &Cancel::default()).plan(&job.schemes).expect(OURS)
+    Run::new(job, &Cancel::default())
+        .plan(&job.schemes)
+        .expect(OURS)
 }
 
 pub(super) fn text(path: &str) -> SourceText {

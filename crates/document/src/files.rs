@@ -42,12 +42,9 @@ pub fn read_file(files: &dyn Files, path: &Path, at_most: u64) -> Result<Vec<u8>
             ErrorKind::IsADirectory => {
                 Diagnostic::error(name, "this is a folder").expected("a file")
             }
-            ErrorKind::FileTooLarge => {
-                Diagnostic::error(name, "the file is too large").expected(format!(
-                    "at most {} MB for a file of this kind",
-                    at_most / 1_000_000
-                ))
-            }
+            ErrorKind::FileTooLarge => Diagnostic::error(name, "the file is too large").expected(
+                format!("at most {} MB for a file of this kind", at_most / 1_000_000),
+            ),
             _ => Diagnostic::error(name, format!("the file could not be read: {error}")),
         };
         problem.caused_by(error)

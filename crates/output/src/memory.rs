@@ -71,7 +71,8 @@ impl<W: Write + Seek + Send> Outputs for ZipOutputs<W> {
                     Error::refused("", found, "one set of files for each archive", "")
                 })?;
                 archive(writer, made).map_err(|error| {
-                    let problem = Diagnostic::error("", format!("cannot write the archive: {error}"));
+                    let problem =
+                        Diagnostic::error("", format!("cannot write the archive: {error}"));
                     Error::machine(problem.caused_by(error))
                 })
             },

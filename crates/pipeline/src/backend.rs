@@ -149,8 +149,7 @@ impl Backend {
                 Some(_) => BackendKind::Gpu,
                 None => BackendKind::Cpu,
             },
-            name: device
-                .unwrap_or_else(|| format!("{} threads", rayon::current_num_threads())),
+            name: device.unwrap_or_else(|| format!("{} threads", rayon::current_num_threads())),
             notes: log.backend_notes(),
         }
     }

@@ -3,9 +3,7 @@
 
 use std::path::PathBuf;
 
-use velatura_document::{
-    At, Diagnostic, Error, Files, LARGEST_PICTURE_BYTES, Warned, read_file,
-};
+use velatura_document::{At, Diagnostic, Error, Files, LARGEST_PICTURE_BYTES, Warned, read_file};
 use velatura_figure::{FigureFile, Plate, Underpainting, detail_checks, named_in};
 use velatura_photo::Photo;
 
@@ -114,12 +112,7 @@ impl Session {
         Ok(texts.checked.schemes)
     }
 
-    fn job(
-        &self,
-        files: &dyn Files,
-        job_files: &JobFiles,
-        wanted: Wanted,
-    ) -> Result<Job, Error> {
+    fn job(&self, files: &dyn Files, job_files: &JobFiles, wanted: Wanted) -> Result<Job, Error> {
         let log = self.new_log();
         match self.read(&log, files, job_files, wanted, Depth::ToRender)? {
             (Some(mut job), checked) => {
@@ -237,10 +230,7 @@ impl Pictures<'_> {
     }
 
     /// The plate and the light photo; all problems go to `found`.
-    fn plate(
-        &self,
-        found: &mut Vec<Diagnostic>,
-    ) -> Result<Option<(Plate, Option<Photo>)>, Error> {
+    fn plate(&self, found: &mut Vec<Diagnostic>) -> Result<Option<(Plate, Option<Photo>)>, Error> {
         let intakes = self
             .stage_tables
             .in_job(&self.session.catalogue().intakes(self.log))?;

@@ -126,7 +126,13 @@ impl<'a> Run<'a> {
         sinks: &mut [S],
         progress: &(dyn Fn(f64) + Sync),
     ) -> Result<Vec<RegionSums>, Error> {
-        self.rows(&self.job.underpainting, schemes, sinks, self.device, progress)
+        self.rows(
+            &self.job.underpainting,
+            schemes,
+            sinks,
+            self.device,
+            progress,
+        )
     }
 
     /// As [`Run::render`], over other planes of the same figure and on the processor.

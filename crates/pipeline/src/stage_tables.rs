@@ -10,8 +10,8 @@ use velatura_document::StageTable;
 use velatura_document::{Diagnostic, Hint, either, nearest};
 use velatura_scheme::Scheme;
 
-use crate::parameters::{Parameters, defaults};
 use crate::catalogue::{Entry, Found, Standing};
+use crate::parameters::{Parameters, defaults};
 use crate::session::Session;
 use crate::stage::AttachPoint;
 use velatura_document::Error;

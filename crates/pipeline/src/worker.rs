@@ -29,7 +29,11 @@ pub(crate) struct Worker<'a> {
 }
 
 impl<'a> Worker<'a> {
-    pub(crate) fn new(run: &'a Run<'_>, underpainting: &'a Underpainting, scheme: &'a PlannedScheme) -> Self {
+    pub(crate) fn new(
+        run: &'a Run<'_>,
+        underpainting: &'a Underpainting,
+        scheme: &'a PlannedScheme,
+    ) -> Self {
         let whole = underpainting.height.max(underpainting.width);
         let finishes: Vec<&PlannedFinish> = run.finishes(scheme).collect();
         Self {
@@ -85,7 +89,11 @@ impl<'a> Worker<'a> {
     ///
     /// # Errors
     /// A finish that failed.
-    pub(crate) fn band(&self, top: usize, bottom: usize) -> Result<(Vec<[u8; 3]>, RegionSums), Error> {
+    pub(crate) fn band(
+        &self,
+        top: usize,
+        bottom: usize,
+    ) -> Result<(Vec<[u8; 3]>, RegionSums), Error> {
         let width = self.underpainting.width as usize;
         let regions = self.underpainting.regions.len();
         let mut codes = vec![[0; 3]; (bottom - top) * width];

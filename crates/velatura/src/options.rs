@@ -100,9 +100,9 @@ impl RenderOptions {
                     Diagnostic::error("", format!("no scheme is called \"{wanted}\""))
                         .within("the schemes to render")
                         .expected(either(&quoted))
-                        .help(near.map_or(String::new(), |near| {
-                            format!("did you mean \"{near}\"?")
-                        })),
+                        .help(
+                            near.map_or(String::new(), |near| format!("did you mean \"{near}\"?")),
+                        ),
                 ));
             }
         }

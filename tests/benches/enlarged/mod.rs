@@ -68,5 +68,6 @@ pub(crate) fn large_job(session: &Session, megapixels: usize) -> Job {
 pub(crate) fn rendered(job: &Job, schemes: &[PlannedScheme]) {
     let run = Run::on_backend(job, &Cancel::default(), schemes.len()).expect("the backend works");
     let mut sinks: Vec<Nowhere> = schemes.iter().map(|_| Nowhere).collect();
-    run.render(schemes, &mut sinks, &|_| ()).expect("nothing stops it");
+    run.render(schemes, &mut sinks, &|_| ())
+        .expect("nothing stops it");
 }

@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
+use velatura::{Error, SessionBuilder};
 use velatura_document::Diagnostic;
 use velatura_pipeline::stage::StageInfo;
-use velatura::{Error, SessionBuilder};
 use velatura_plugin_host::{Attached, Limits, attach};
 
 use super::seen::{Known, Seen};

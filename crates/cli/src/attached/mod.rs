@@ -12,16 +12,16 @@ mod seen;
 
 use std::path::{Path, PathBuf};
 
-#[cfg(not(feature = "plugins"))]
-use velatura_document::Hint;
+use velatura::{DiskFiles, Error, JobFiles, Session, SessionBuilder};
 #[cfg(not(feature = "plugins"))]
 use velatura_document::Diagnostic;
+#[cfg(not(feature = "plugins"))]
+use velatura_document::Hint;
 use velatura_document::{LARGEST_PICTURE_BYTES, read_file};
 use velatura_pipeline::figure::{FigureFile, named_in, read_figure_file};
 use velatura_pipeline::stage::AttachPoint;
 #[cfg(not(feature = "plugins"))]
 use velatura_pipeline::stage::StageInfo;
-use velatura::{DiskFiles, Error, JobFiles, Session, SessionBuilder};
 
 use crate::files::read_text;
 use crate::format::Format;
@@ -84,7 +84,10 @@ impl PluginArgs {
             let Some(figure) = figure(name) else { continue };
             for plugin in &figure.plugins {
                 let path = JobFiles::next_to(*name).in_figure_folder(&plugin.value);
-                add(path.display().to_string(), Some(named_in(&figure, &plugin.at, "plugins")));
+                add(
+                    path.display().to_string(),
+                    Some(named_in(&figure, &plugin.at, "plugins")),
+                );
             }
         }
         if problems.is_empty() {

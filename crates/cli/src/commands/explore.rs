@@ -15,8 +15,8 @@ use velatura_pipeline::scheme::{
 };
 
 use super::scheme_named::{self, Named};
-use crate::format::Format;
 use crate::attached::{PluginArgs, Purpose, session};
+use crate::format::Format;
 use crate::messages::{done, out, tell, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
 

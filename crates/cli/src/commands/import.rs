@@ -13,8 +13,8 @@ use velatura_pipeline::optics::import::{ImportOptions, Imported, import};
 use velatura_pipeline::optics::paints_file;
 use velatura_pipeline::optics::surface::Specular;
 
-use crate::format::Format;
 use crate::files::read_text;
+use crate::format::Format;
 use crate::hints::all_with_options;
 use crate::messages::{json, out, warn};
 use crate::outputs::{Existing, Place, place, write_whole};

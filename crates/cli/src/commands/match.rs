@@ -17,8 +17,8 @@ use velatura_pipeline::scheme::matching::{
 };
 use velatura_pipeline::scheme::{MEDIUM, mix_text, named_parts};
 
-use crate::format::Format;
 use crate::chips::Chips;
+use crate::format::Format;
 use crate::messages::{json, out, rounded, usual_error};
 use crate::paints::read_paints;
 use crate::progress::Wait;

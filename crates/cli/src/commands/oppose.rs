@@ -15,8 +15,8 @@ use velatura_pipeline::scheme::{
 };
 
 use super::scheme_named;
-use crate::format::Format;
 use crate::attached::{PluginArgs, Purpose, job_files, session};
+use crate::format::Format;
 use crate::messages::{done, out, tell, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
 use crate::paints::read_paints;
@@ -115,7 +115,8 @@ fn max_paints(text: &str) -> Result<usize, String> {
 
 impl Oppose {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
-        let session = session(&self.plugins, &[&self.figure], self.format, Purpose::Work)?.build()?;
+        let session =
+            session(&self.plugins, &[&self.figure], self.format, Purpose::Work)?.build()?;
         let files = self.files(&session);
         let (target, inputs) = self.target(&session, &files)?;
         let job = session.load_files(&DiskFiles, &files)?;

@@ -10,8 +10,8 @@ use velatura::{
 use velatura_pair::{Screen, pair_to_json, planned_pair_files};
 
 use super::scheme_named::{index_of, parted};
-use crate::format::Format;
 use crate::attached::{PluginArgs, Purpose, job_files, session};
+use crate::format::Format;
 use crate::messages::{done, out, warn};
 use crate::signals;
 

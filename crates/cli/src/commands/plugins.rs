@@ -9,8 +9,8 @@ use velatura_pipeline::Error;
 use velatura_pipeline::parameters::in_words;
 use velatura_pipeline::stage::StageInfo;
 
-use crate::format::Format;
 use crate::attached::{LastUses, PluginArgs, Purpose, capabilities, offered_from, session};
+use crate::format::Format;
 use crate::messages::{done, json, json_value, out};
 
 /// List all attached stages, both built-in ones and plugins

@@ -16,8 +16,8 @@ use velatura_pipeline::scheme::{
     EvenCoat, Predicted, Substrate, THICKEST_FILM, predicted, read_mix,
 };
 
-use crate::format::Format;
 use crate::chips::Chips;
+use crate::format::Format;
 use crate::messages::{json, out, rounded, usual_error};
 use crate::paints::read_paints;
 use crate::undercoat::read_overs;

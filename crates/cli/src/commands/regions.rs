@@ -13,8 +13,8 @@ use velatura_regions::{
     Fate, MOST_REFINE_PX, Marked, Regions as Found, mask_png, overlay, read_marks, refined,
 };
 
-use crate::format::Format;
 use crate::files::read_picture;
+use crate::format::Format;
 use crate::messages::{json as as_json, out, warn};
 use crate::outputs::{Existing, place, write_whole};
 

@@ -12,8 +12,8 @@ use velatura_document::counted;
 use velatura_report::to_json;
 
 use super::wanted_adapter;
-use crate::format::Format;
 use crate::attached::{PluginArgs, Purpose, job_files, session};
+use crate::format::Format;
 use crate::messages::{done, out, warn};
 use crate::progress::Bar;
 use crate::signals;

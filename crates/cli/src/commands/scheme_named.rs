@@ -2,12 +2,12 @@
 
 use std::path::Path;
 
+use velatura::{DiskFiles, Error, Job, Session};
 use velatura_document::{Diagnostic, counted, either, nearest};
 use velatura_pipeline::figure::SimulatedUndercoat;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{UNDERCOATS, read_mix};
-use velatura::{DiskFiles, Error, Job, Session};
 
 use crate::attached::job_files;
 

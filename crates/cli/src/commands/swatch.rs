@@ -14,8 +14,8 @@ use velatura_swatch::{
     read_card, read_layout_file,
 };
 
-use crate::format::Format;
 use crate::files::{read_picture, read_text};
+use crate::format::Format;
 use crate::hints::all_with_options;
 use crate::messages::{json as as_json, out, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
