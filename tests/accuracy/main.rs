@@ -4,13 +4,6 @@
 //! series (`tests/data/held_out_priors.csv`). The few constants of the model were chosen on the same half, by errors left
 //! out in the same way: elsewhere expect a little more. Run with `--nocapture` to see the tables.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 mod baselines;
 mod figures;
 mod glazes;

@@ -6,8 +6,6 @@
 
 #![allow(
     missing_docs,
-    clippy::unwrap_used,
-    clippy::print_stdout,
     reason = "a bench: its entry is made by a macro, it may fail loudly, and prints ratios"
 )]
 

@@ -2,7 +2,6 @@
 
 #![allow(
     missing_docs,
-    clippy::print_stdout,
     reason = "a bench: its entry is made by a macro"
 )]
 

@@ -1,12 +1,5 @@
 //! Colour arithmetic against published data and a reference library; the sources are in the tables' first lines.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 mod vision;
 
 use velatura_optics::colour::{Encoded, Lab, Linear, delta_e};

@@ -4,13 +4,6 @@
 //! is in `demo_images/README.md`. Compared at the truth's size, a quarter of the photo (the rivals': a third), on pixels
 //! that are entirely inside one region. The Lamplighter is black-to-white, the Reedwarden (`rivals.rs`) white with a wash.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 mod rivals;
 
 use velatura_optics::coat::{colour_over_grey, stack_at};

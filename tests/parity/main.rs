@@ -3,13 +3,6 @@
 //! Without an adapter nothing can be compared: each test then says that it did not run, and fails where
 //! `VELATURA_REQUIRE_GPU=1` is set.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 mod faults;
 mod kernels;
 mod picture;

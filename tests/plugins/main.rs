@@ -3,12 +3,6 @@
 //! No compiler for WASM is needed: the sources are compiled here unchanged, and each component is compared with them.
 //! A component that was not built again after a change is found so.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    reason = "everything here is a test: it may fail loudly"
-)]
-
 mod dust;
 mod dusty_picture;
 mod in_process;

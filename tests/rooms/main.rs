@@ -1,12 +1,5 @@
 //! Crates import downwards only.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 mod neutral_words;
 
 use cargo_metadata::{DependencyKind, MetadataCommand};

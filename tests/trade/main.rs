@@ -1,12 +1,5 @@
 //! Facts of the trade (common practice, no source), on the demo's invented paints and a few more.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 use velatura_document::SourceText;
 use velatura_optics::calibrate::{PaintBox, calibrate};
 use velatura_optics::coat::{Coat, Where, colour_over_grey, stack_at};

@@ -1,13 +1,10 @@
 //! Photo checks: the demo's photo gets no warning; the same photo made bad in one way gets the one about that.
 
 #![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
     clippy::cast_precision_loss,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
+    reason = "numbers in tests are small"
 )]
 
 use std::path::Path;

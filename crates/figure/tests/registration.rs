@@ -1,13 +1,10 @@
 //! A light photo that is a few pixels off is aligned with the photo; the demo's own is left alone.
 
 #![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
     clippy::cast_precision_loss,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
+    reason = "numbers in tests are small"
 )]
 
 use std::path::Path;

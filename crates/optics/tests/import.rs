@@ -1,13 +1,6 @@
 //! Import: measured data and palettes become a paints.toml that reads back to the same numbers; mistakes are reported
 //! with its place.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 use velatura_document::SourceText;
 use velatura_optics::import::{ImportOptions, Imported, import};
 use velatura_optics::paints_file::{Given, MeasuredDrawdown, PaintsFile, read_paints_file};

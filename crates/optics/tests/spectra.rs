@@ -1,12 +1,5 @@
 //! `[paint.spectrum]`: percent or fractions, 5, 10 or 20 nm, and a message for every list that no instrument measured.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 use velatura_document::Diagnostic;
 use velatura_document::SourceText;
 use velatura_optics::paints_file::{Given, MeasuredDrawdown, read_paints_file};

@@ -1,11 +1,9 @@
 //! Where a set of files goes: a folder, memory, or what else a program implements. All files of a set appear, or none.
 
 use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use velatura_document::Error;
-
-use crate::folder_set::FolderSet;
 
 /// A place for sets of files.
 pub trait Outputs: Sync {
@@ -57,30 +55,5 @@ impl dyn FileSet + '_ {
         file.write_all(bytes)
             .map_err(|source| Error::io(file.shown(), "writing a file", source))?;
         file.finish()
-    }
-}
-
-/// A folder on a disk. It is made if it is missing; other files in it stay as they are.
-#[derive(Debug, Clone)]
-pub struct OutputFolder(PathBuf);
-
-impl OutputFolder {
-    /// The folder of that path.
-    #[must_use]
-    pub fn new(folder: impl Into<PathBuf>) -> Self {
-        Self(folder.into())
-    }
-
-    /// Its path.
-    #[must_use]
-    pub fn path(&self) -> &Path {
-        &self.0
-    }
-}
-
-impl Outputs for OutputFolder {
-    fn open(&self, planned: &[String], inputs: &[PathBuf]) -> Result<Box<dyn FileSet + '_>, Error> {
-        let planned: Vec<&str> = planned.iter().map(String::as_str).collect();
-        Ok(Box::new(FolderSet::open(&self.0, &planned, inputs)?))
     }
 }

@@ -1,12 +1,5 @@
 //! Two teams on one table: numbers and verdict on pairs with a known answer.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 use velatura_pair::{Cue, EyeReport, Grade, PairOptions, PairReport};
 use velatura_pipeline::optics::colour::{Encoded, Linear, delta_e, encode, luminance};
 use velatura_pipeline::optics::vision::{Deficiency, Eye};

@@ -1,11 +1,5 @@
 //! Two teams on one table: the page's pictures and the files that are written.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    reason = "everything here is a test: it may fail loudly"
-)]
-
 use velatura_output::OutputFolder;
 use velatura_pair::{PairOptions, Screen, Side, pair};
 use velatura_testkit::desk::{Figure, written, xml};

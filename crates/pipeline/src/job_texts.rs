@@ -12,8 +12,8 @@ use velatura_optics::paints_file::read_paints_file;
 use velatura_scheme::{Scheme, SchemesFile, read_schemes_file};
 
 use crate::catalogue::failure;
+use crate::checked::Checked;
 use crate::job::JobFiles;
-use crate::load::Checked;
 use crate::run_log::RunLog;
 use crate::session::Session;
 use crate::stage::SchemeRequest;
@@ -77,7 +77,7 @@ pub(crate) fn texts(
     };
     let mut stage_tables = StageTables::new(in_figure, &in_file, &[]);
     let mut schemes = Vec::new();
-    let can_give = !checked_error(&checked)
+    let can_give = !checked.any_error()
         && wanted == Wanted::Schemes
         && (schemes_text.is_some() || names.schemes.is_none());
     if let (Some(figure), Some(paints), true) = (&figure, &paints, can_give) {
@@ -99,7 +99,7 @@ pub(crate) fn texts(
                 schemes = given.into_value(&mut checked.schemes);
                 stage_tables = StageTables::new(in_figure, &in_file, &schemes);
                 table_problems(session, &stage_tables, &schemes, names, &mut checked);
-                if !checked_error(&checked) {
+                if !checked.any_error() {
                     schemes = transformed(session, log, &stage_tables, &request, &schemes)?;
                 }
             }
@@ -131,15 +131,6 @@ fn text(files: &dyn Files, path: &Path, problems: &mut Vec<Diagnostic>) -> Optio
 
 fn shown(path: &Path) -> String {
     path.display().to_string()
-}
-
-fn checked_error(checked: &Checked) -> bool {
-    let mut all = checked
-        .figure
-        .iter()
-        .chain(&checked.paints)
-        .chain(&checked.schemes);
-    all.any(Diagnostic::is_error)
 }
 
 /// What is wrong with the tables of stages, by the file they are in.

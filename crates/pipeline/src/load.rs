@@ -8,6 +8,7 @@ use velatura_figure::{FigureFile, Plate, Underpainting, detail_checks, named_in}
 use velatura_photo::Photo;
 
 use crate::catalogue::{failure, none_left};
+use crate::checked::Checked;
 use crate::clock::Timings;
 use crate::job::{Job, JobFiles};
 use crate::job_texts::{Texts, Wanted, texts};
@@ -15,31 +16,6 @@ use crate::run_log::RunLog;
 use crate::session::Session;
 use crate::stage::{AttachPoint, Intake};
 use crate::stage_tables::StageTables;
-
-/// What is wrong with the files of a job, or could be better, by the file that says so.
-#[derive(Debug, Clone, Default, PartialEq)]
-#[non_exhaustive]
-pub struct Checked {
-    /// In the figure file, its photo, its mask and its plugins.
-    pub figure: Vec<Diagnostic>,
-    /// In the paints file.
-    pub paints: Vec<Diagnostic>,
-    /// In the schemes file, and what other scheme sources reported.
-    pub schemes: Vec<Diagnostic>,
-}
-
-impl Checked {
-    /// All of it, in the order of the files.
-    #[must_use]
-    pub fn all(self) -> Vec<Diagnostic> {
-        [self.figure, self.paints, self.schemes].concat()
-    }
-
-    fn any_error(&self) -> bool {
-        let mut all = self.figure.iter().chain(&self.paints).chain(&self.schemes);
-        all.any(Diagnostic::is_error)
-    }
-}
 
 /// How far a job is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

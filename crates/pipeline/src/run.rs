@@ -9,14 +9,13 @@ use std::ops::Range;
 use rayon::prelude::*;
 use velatura_document::Error;
 use velatura_figure::Underpainting;
-use velatura_shaders::Planes;
 
 use crate::backend::BackendUsed;
 use crate::cancel::Cancel;
 use crate::gpu::{DeviceScheme, Gpu, Stream, TABLE_BUDGET_BYTES};
 use crate::job::Job;
 use crate::means::RegionSums;
-use crate::plan::PlannedScheme;
+use crate::planned::{PlannedFinish, PlannedScheme};
 use crate::run_log::{LeftOut, RunLog};
 use crate::worker::Worker;
 
@@ -109,6 +108,17 @@ impl<'a> Run<'a> {
         &self.log
     }
 
+    /// The finishes of a planned scheme that have not failed.
+    pub(crate) fn finishes<'p>(
+        &'p self,
+        planned: &'p PlannedScheme,
+    ) -> impl Iterator<Item = &'p PlannedFinish> {
+        planned
+            .finishes
+            .iter()
+            .filter(|finish| !self.log.has_left_out(&finish.entry.info.name))
+    }
+
     /// Renders every scheme over the whole picture.
     ///
     /// `sinks` has one entry per scheme. `progress` gets the share done, 0…1, after every band. Returns the sums of every
@@ -163,7 +173,7 @@ impl<'a> Run<'a> {
         let (width, height) = (underpainting.width as usize, underpainting.height as usize);
         let workers: Vec<Worker<'_>> = schemes
             .iter()
-            .map(|scheme| Worker::new(self, underpainting, scheme))
+            .map(|scheme| Worker::new(self.finishes(scheme).collect(), underpainting, scheme))
             .collect();
         let mut sums = vec![RegionSums::new(underpainting.regions.len()); schemes.len()];
         let mut row_band = row_band(width, schemes.len(), self.job.session().budget_bytes());
@@ -288,16 +298,4 @@ impl<'a> DeviceShare<'a> {
 fn row_band(width: usize, schemes: usize, budget_bytes: usize) -> usize {
     let row_bytes = width * schemes.max(1) * 3 * 2;
     (budget_bytes / row_bytes.max(1)).clamp(1, TALLEST_BAND)
-}
-
-/// The planes of a whole underpainting as the kernels read them.
-#[must_use]
-pub fn planes(underpainting: &Underpainting) -> Planes<'_> {
-    Planes {
-        substrate: &underpainting.substrate,
-        relief: &underpainting.relief,
-        light: &underpainting.light,
-        region: &underpainting.region,
-        light_unit: underpainting.light_unit,
-    }
 }

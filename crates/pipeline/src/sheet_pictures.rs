@@ -4,7 +4,7 @@ use velatura_document::Error;
 use velatura_shaders::downscale::twin::downscale;
 
 use crate::means::RegionSums;
-use crate::plan::PlannedScheme;
+use crate::planned::PlannedScheme;
 use crate::run::Run;
 use crate::sheet::SheetPicture;
 

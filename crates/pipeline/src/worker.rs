@@ -10,8 +10,8 @@ use velatura_shaders::{Pixel, finish};
 use crate::catalogue::failure;
 use crate::gpu::DeviceScheme;
 use crate::means::{RegionSums, code_units};
-use crate::plan::{PlannedFinish, PlannedScheme};
-use crate::run::{Run, planes};
+use crate::planes::planes;
+use crate::planned::{PlannedFinish, PlannedScheme};
 use crate::stage::FrameBand;
 
 /// Rows worked at once within a band: their frame (16 bytes a pixel) stays in the second-level cache.
@@ -30,12 +30,11 @@ pub(crate) struct Worker<'a> {
 
 impl<'a> Worker<'a> {
     pub(crate) fn new(
-        run: &'a Run<'_>,
+        finishes: Vec<&'a PlannedFinish>,
         underpainting: &'a Underpainting,
         scheme: &'a PlannedScheme,
     ) -> Self {
         let whole = underpainting.height.max(underpainting.width);
-        let finishes: Vec<&PlannedFinish> = run.finishes(scheme).collect();
         Self {
             underpainting,
             scheme,

@@ -2,12 +2,6 @@
 //!
 //! What each keyword means is JSON Schema, draft 2020-12 (validation vocabulary), from memory; the words are our own.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    reason = "everything here is a test: it may fail loudly"
-)]
-
 use serde_json::{Value, json};
 use velatura_document::Diagnostic;
 use velatura_document::SourceText;

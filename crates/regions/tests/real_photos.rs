@@ -1,11 +1,5 @@
 //! Regions of real photographed objects against masks traced by hand; sources and licences in `real_photos/README.md`.
 
-#![allow(
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 #[path = "../examples/regions_overlap/case.rs"]
 #[allow(dead_code, reason = "the example uses more of it")]
 mod case;

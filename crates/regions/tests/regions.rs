@@ -1,12 +1,9 @@
 //! Regions from strokes: what must hold for any strokes, how near to exact masks they come, and what is said about bad strokes.
 
 #![allow(
-    clippy::unwrap_used,
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
+    reason = "numbers in tests are small"
 )]
 
 use image::ExtendedColorType;

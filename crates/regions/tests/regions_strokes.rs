@@ -1,12 +1,5 @@
 //! Regions from strokes: what more, fewer or missing strokes may do to the figure's outline.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 use velatura_optics::colour::Encoded;
 use velatura_photo::{DecodeLimits, decode_photo};
 use velatura_regions::{Fate, Marks, Regions, regions};

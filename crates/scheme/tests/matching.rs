@@ -1,12 +1,5 @@
 //! Matching against brute force, written apart from it: every tuple of whole parts at every film, nothing left out.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 use proptest::prelude::*;
 use velatura_document::SourceText;
 use velatura_optics::calibrate::{PaintBox, calibrate};

@@ -2,8 +2,6 @@
 //!
 //! The picture is made up: 4000 × 3000, soft shading, texture at four scales, and noise as a camera leaves it.
 
-#![allow(clippy::print_stdout, reason = "printing the table is its purpose")]
-
 use std::io::Write;
 use std::time::Instant;
 

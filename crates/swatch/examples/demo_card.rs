@@ -3,8 +3,6 @@
 //! `cargo run -p velatura-figure --example demo_card -- demo_images/lamplighter/paints.toml demo_images/card`
 
 #![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
     clippy::cast_precision_loss,

@@ -1,9 +1,6 @@
 //! Bad photos of cards and wrong layouts: the whole message, each with what to do.
 
 #![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
     clippy::cast_precision_loss,

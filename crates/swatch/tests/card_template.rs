@@ -1,9 +1,6 @@
 //! The printed card read back: paper and check line in mm, marks where the reader expects them, and read as a photo.
 
 #![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
     non_upper_case_globals,

@@ -1,9 +1,6 @@
 //! Colours come back from photos of cards with known ones, and bad photos are reported.
 
 #![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
     clippy::cast_precision_loss,

@@ -1,11 +1,5 @@
 //! `index.html` is a well-formed page that holds every scheme, links the files next to it, and escapes names.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    reason = "everything here is a test: it may fail loudly"
-)]
-
 use std::path::Path;
 
 use velatura::{Extent, Job, OutputFolder, RenderOptions, planned_files, render};

@@ -1,11 +1,5 @@
 //! Jobs of one session do not meet: a stage that fails in one is left out of that one alone.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    reason = "everything here is a test: it may fail loudly"
-)]
-
 use std::collections::BTreeMap;
 use std::io::Cursor;
 use std::sync::Barrier;

@@ -10,7 +10,6 @@
     clippy::cast_possible_truncation,
     clippy::cast_possible_wrap,
     clippy::cast_sign_loss,
-    clippy::print_stdout,
     reason = "a bench: picture sizes are small, and it prints its figures"
 )]
 

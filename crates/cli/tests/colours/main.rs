@@ -1,12 +1,5 @@
 //! `predict` and `match` as someone at the desk calls them: results, exit status, the whole of standard error, nothing written.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 mod examples;
 mod matched;
 mod predicted;

@@ -1,12 +1,5 @@
 //! `velatura import` and `velatura check --paints` as a painter calls them: exit status, messages, what is in the folder.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 use std::path::Path;
 use std::process::{Command, Output};
 

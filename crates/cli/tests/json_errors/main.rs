@@ -1,11 +1,5 @@
 //! With `--format json` every failure is JSON on standard error, one object in each line, and keeps its exit status.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    reason = "everything here is a test: it may fail loudly"
-)]
-
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 

@@ -1,12 +1,5 @@
 //! Wrong files get a message that a painter can act on: exit status, the whole of standard error, nothing written.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 

@@ -1,12 +1,5 @@
 //! The command as a newcomer runs it: the README's first command on the demo, its files, and what must stay the same.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 mod from_photos;
 
 use std::collections::BTreeMap;

@@ -1,12 +1,5 @@
 //! `velatura pair` as it is called: its files, the same bytes with any number of threads, and what it says to a wrong call.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 use std::path::Path;
 use std::process::{Command, Output};
 

@@ -1,11 +1,5 @@
 //! Plugins as a painter uses them: named in the call, in the figure's file or lying in a folder; sound, damaged, changed.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    reason = "everything here is a test: it may fail loudly"
-)]
-
 mod desk;
 mod everywhere;
 

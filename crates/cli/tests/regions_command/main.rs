@@ -1,12 +1,5 @@
 //! `velatura regions` as a painter runs it: what it writes, prints and refuses.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 

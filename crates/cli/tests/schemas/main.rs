@@ -1,12 +1,5 @@
 //! The checked-in JSON Schemas are those that the code gives.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 use velatura_pipeline::{figure, optics, scheme};
 use velatura_tests::root;
 

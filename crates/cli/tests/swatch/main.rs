@@ -1,13 +1,6 @@
 //! From a card's photo to paints, as the command does it: the demo's card gives the demo's paints back, bad photos write
 //! nothing, and the printed card comes on both papers.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 use std::process::{Command, Output};
 
 use velatura_document::SourceText;

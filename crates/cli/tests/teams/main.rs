@@ -1,12 +1,5 @@
 //! `oppose` and `explore` as a painter runs them on the demo: what they write can be rendered, and each wrong call gets its own message.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly and prints its figures"
-)]
-
 use std::path::Path;
 use std::process::{Command, Output};
 

@@ -17,7 +17,7 @@ use velatura_shaders::{Pixel, finish};
 use wgpu::BufferUsages;
 
 use super::{Gpu, wait_for};
-use crate::run::planes;
+use crate::planes::planes;
 
 /// Device memory for tables: enough for one scheme over a simulated undercoat (8 regions of 513 × 1,025 entries) and a
 /// second like it. With the row bands it leaves a driver some of 256 MiB.

@@ -1,8 +1,6 @@
 //! How near masks from strokes come to exact ones. In: names of strokes, as `full,half`, then folders, each a case (`case.rs`). Out: per
 //! case the figure's overlap, the parts' mean and the time; then the means. `SAVE=DIR` keeps the masks.
 
-#![allow(clippy::print_stdout, reason = "an example tells what it found")]
-
 mod case;
 
 use std::path::Path;

@@ -1,12 +1,5 @@
 //! Schemes as numbers: written and read again, ordered, and asked where a slip would show. Paints and figure are invented.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "tests"
-)]
-
 mod exploring;
 mod opposing;
 mod order_and_spill;

@@ -1,0 +1,16 @@
+//! An underpainting's planes as the kernels read them.
+
+use velatura_figure::Underpainting;
+use velatura_shaders::Planes;
+
+/// The planes of a whole underpainting as the kernels read them.
+#[must_use]
+pub fn planes(underpainting: &Underpainting) -> Planes<'_> {
+    Planes {
+        substrate: &underpainting.substrate,
+        relief: &underpainting.relief,
+        light: &underpainting.light,
+        region: &underpainting.region,
+        light_unit: underpainting.light_unit,
+    }
+}
