@@ -1,9 +1,6 @@
 //! Where the time goes: kernel, ground, tables, whole render. Run with `cargo bench -p velatura-tests`.
 
-#![allow(
-    missing_docs,
-    reason = "a bench: its entry is made by a macro"
-)]
+#![allow(missing_docs, reason = "a bench: its entry is made by a macro")]
 
 mod enlarged;
 

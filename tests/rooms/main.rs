@@ -1,25 +1,41 @@
 //! Crates import downwards only.
 
+mod circles;
 mod neutral_words;
 
 use cargo_metadata::{DependencyKind, MetadataCommand};
 use velatura_tests::root;
 
-/// From the top crate to the lowest.
-const ROOMS: [&str; 8] = [
+/// From the top crate to the lowest, as DEVELOPERS.md lists them.
+const ROOMS: [&str; 17] = [
+    "velatura-cli",
+    "velatura-testkit",
     "velatura",
+    "velatura-conformance",
+    "velatura-pair",
     "velatura-sheet",
+    "velatura-report",
+    "velatura-output",
     "velatura-plugin-host",
     "velatura-pipeline",
     "velatura-shaders",
     "velatura-scheme",
+    "velatura-regions",
     "velatura-figure",
+    "velatura-swatch",
+    "velatura-photo",
     "velatura-optics",
 ];
 
+/// The lowest crate of all: everything may import it.
+const FLOOR: &str = "velatura-document";
+
 /// Edges between crates that point upwards or sideways.
 fn wrong_ways(edges: &[(String, String)]) -> Vec<String> {
-    let depth = |room: &str| ROOMS.iter().position(|known| *known == room);
+    let depth = |room: &str| {
+        let above = ROOMS.iter().position(|known| *known == room);
+        above.or_else(|| (room == FLOOR).then_some(ROOMS.len()))
+    };
     edges
         .iter()
         .filter_map(|(from, to)| match (depth(from), depth(to)) {
@@ -42,7 +58,7 @@ fn imports_point_down() {
             continue;
         }
         assert!(
-            ROOMS.contains(&package.name.as_str()),
+            ROOMS.contains(&package.name.as_str()) || package.name.as_str() == FLOOR,
             "{} is no known room",
             package.name
         );
@@ -53,7 +69,7 @@ fn imports_point_down() {
             }
         }
     }
-    assert!(edges.len() >= 8, "{edges:?}");
+    assert!(edges.len() >= 60, "{}: {edges:?}", edges.len());
     assert_eq!(wrong_ways(&edges), Vec::<String>::new());
 }
 

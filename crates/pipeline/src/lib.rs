@@ -12,6 +12,7 @@ mod clock;
 pub mod gpu;
 mod job;
 mod job_texts;
+mod judge;
 mod load;
 mod means;
 pub mod parameters;

@@ -3,17 +3,13 @@
 //! In: a schema and a table as written. Out: values that the schema allows, its defaults filled in, or every problem with its place.
 //! The judging is a library's; the words are those of our own files. Not here: which table counts (`stage_tables.rs`).
 
-use jsonschema::error::ValidationErrorKind;
-use jsonschema::{Draft, PatternOptions, ValidationError, Validator};
 use serde_json::{Map, Value};
 use velatura_document::StageTable;
 use velatura_document::{Diagnostic, either, nearest};
 
+use crate::judge::{Schema, Slip, Violation};
 use crate::schema_size;
 use crate::schema_words::{expected_of, property_names, schema_at, shown};
-
-/// Largest automaton of a `pattern`, in bytes.
-const LARGEST_PATTERN: usize = 1 << 20;
 
 /// Parameters, as the stage's schema allows them, with every default of the top level filled in.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -66,7 +62,7 @@ pub fn schema_problem(schema: &Value) -> Option<String> {
 #[derive(Debug)]
 pub struct Judge {
     schema: Value,
-    validator: Validator,
+    ready: Schema,
 }
 
 impl Judge {
@@ -86,21 +82,22 @@ impl Judge {
                 "the schema of its parameters does not say \"type\": \"object\"".to_owned(),
             );
         }
-        let validator = validator(schema)
+        let ready = Schema::new(schema)
             .map_err(|problem| format!("the schema of its parameters is not usable: {problem}"))?;
         // A default that the schema itself forbids would be told to the painter, who did not write it. What is missing beside
         // the defaults is the painter's to give.
         let defaults = Value::Object(with_defaults(schema, Map::new()));
-        let mut wrong = validator.iter_errors(&defaults);
-        if let Some(error) = wrong.find(|error| !error.instance_path().as_str().is_empty()) {
+        let wrong = ready.violations(&defaults).into_iter();
+        if let Some(one) = wrong.filter(|one| !one.pointer.is_empty()).next() {
             return Err(format!(
-                "a default in the schema of its parameters is not allowed by it: {error}"
+                "a default in the schema of its parameters is not allowed by it: {} is {}",
+                named(&one.pointer),
+                shown(&one.value)
             ));
         }
-        drop(wrong);
         Ok(Self {
             schema: schema.clone(),
-            validator,
+            ready,
         })
     }
 
@@ -121,8 +118,8 @@ impl Judge {
         }
         let parameters = Parameters(with_defaults(schema, table.values.clone()));
         let instance = Value::Object(parameters.0.clone());
-        for error in self.validator.iter_errors(&instance) {
-            problems.extend(told(schema, table, &error));
+        for violation in self.ready.violations(&instance) {
+            problems.extend(in_our_words(schema, table, &violation));
         }
         if problems.is_empty() {
             return Ok(parameters);
@@ -161,16 +158,6 @@ pub fn defaults(schema: &Value) -> Result<Parameters, Vec<Diagnostic>> {
     } else {
         Err(missing)
     }
-}
-
-fn validator(schema: &Value) -> Result<Validator, String> {
-    jsonschema::options()
-        .with_draft(Draft::Draft202012)
-        .offline()
-        // Linear in the length of the text, whatever the pattern.
-        .with_pattern_options(PatternOptions::regex().size_limit(LARGEST_PATTERN))
-        .build(schema)
-        .map_err(|error| error.to_string())
 }
 
 /// Whether only its own `properties` are allowed: unlike a schema's own rule, an unnamed key is a slip unless the schema asks for it.
@@ -230,12 +217,12 @@ fn unknown_key(
 }
 
 /// A violation in the words of our own files, with the places that they are sorted by.
-fn told(
+fn in_our_words(
     schema: &Value,
     table: &StageTable,
-    error: &ValidationError<'_>,
+    violation: &Violation,
 ) -> Vec<(usize, Diagnostic)> {
-    let pointer = error.instance_path().as_str();
+    let pointer = &*violation.pointer;
     let at = table.at(pointer);
     let here = schema_at(schema, pointer);
     let problem = |found: String, expected: String| {
@@ -245,41 +232,35 @@ fn told(
             .within(table.within.clone());
         problem.expected(expected)
     };
-    let one = match error.kind() {
-        // Keys of the table itself may have been told before, in the same words.
-        ValidationErrorKind::AdditionalProperties { unexpected }
-        | ValidationErrorKind::UnevaluatedProperties { unexpected } => {
-            let keys = unexpected.iter();
+    let found = || format!("{} is {}", named(pointer), shown(&violation.value));
+    let one = match &violation.slip {
+        // Keys of the table itself may have been reported before, in the same words.
+        Slip::Unknown(keys) => {
             return keys
+                .iter()
                 .map(|key| unknown_key(schema, table, pointer, key))
                 .collect();
         }
-        ValidationErrorKind::Required { property } => {
-            let key = property.as_str().unwrap_or_default();
+        Slip::Missing(key) => {
             let wanted = schema_at(schema, &format!("{pointer}{}", pointer_to(key)));
             problem(format!("`{key}` is missing"), expected_of(wanted)).help(format!("add `{key}`"))
         }
-        ValidationErrorKind::UniqueItems => problem(
+        Slip::Twice => problem(
             format!("{} has the same value twice", named(pointer)),
             "different values".to_owned(),
         ),
-        ValidationErrorKind::Enum { options } => {
-            let problem = problem(found(pointer, error), expected_of(here));
-            let words = options.as_array().map_or(&[][..], Vec::as_slice);
+        Slip::NoneOf(words) => {
+            let problem = problem(found(), expected_of(here));
             let words = words.iter().filter_map(Value::as_str);
-            let given = error.instance().as_str().unwrap_or_default();
+            let given = violation.value.as_str().unwrap_or_default();
             match nearest(given, words) {
                 Some(near) => problem.help(format!("did you mean \"{near}\"?")),
                 None => problem,
             }
         }
-        _ => problem(found(pointer, error), expected_of(here)),
+        Slip::Other => problem(found(), expected_of(here)),
     };
     vec![(at.start, one)]
-}
-
-fn found(pointer: &str, error: &ValidationError<'_>) -> String {
-    format!("{} is {}", named(pointer), shown(error.instance()))
 }
 
 /// A value by its JSON pointer, as messages name it.

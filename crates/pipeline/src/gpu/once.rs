@@ -5,7 +5,7 @@ use std::sync::mpsc;
 use velatura_shaders::kernel::{Binding, Kernel};
 use wgpu::BufferUsages;
 
-use super::{Gpu, wait_for};
+use super::device::{Gpu, wait_for};
 
 impl Gpu {
     /// Runs a kernel, or another text in its place, over `buffers` (one per binding) and gives back the last one.

@@ -8,15 +8,16 @@ use std::ops::Range;
 use std::sync::mpsc;
 
 use velatura_figure::Underpainting;
-use velatura_shaders::apply::{TableView, Tables};
+use velatura_shaders::apply::Tables;
+use velatura_shaders::finish;
 use velatura_shaders::pack::encode_words;
 use velatura_shaders::render::{
     CODE_BYTES_PER_QUAD, KERNEL, PLANE_BYTES_PER_QUAD, Params, lay_out,
 };
-use velatura_shaders::{Pixel, finish};
 use wgpu::BufferUsages;
 
-use super::{Gpu, wait_for};
+use super::DeviceScheme;
+use super::device::{Gpu, wait_for};
 use crate::planes::planes;
 
 /// Device memory for tables: enough for one scheme over a simulated undercoat (8 regions of 513 × 1,025 entries) and a
@@ -28,25 +29,6 @@ const ROW_BAND_BUDGET_BYTES: u64 = 64 << 20;
 
 /// Row bands under way at once.
 const SLOTS: usize = 2;
-
-/// A scheme as the device takes it.
-pub(crate) struct DeviceScheme<'a> {
-    pub(crate) tables: Vec<Option<TableView<'a>>>,
-    pub(crate) finish: finish::Params,
-}
-
-impl DeviceScheme<'_> {
-    /// Bytes of its tables.
-    pub(crate) fn table_bytes(&self) -> u64 {
-        let entries: usize = self
-            .tables
-            .iter()
-            .flatten()
-            .map(|table| table.entries.len())
-            .sum();
-        (entries * size_of::<Pixel>()) as u64
-    }
-}
 
 /// A picture's way through the device.
 pub(crate) struct Stream<'a> {
@@ -204,6 +186,7 @@ impl<'a> Stream<'a> {
         let Self {
             gpu, underpainting, ..
         } = *self;
+        #[cfg(feature = "cases")]
         gpu.meet_injected_fault();
         let width = underpainting.width as usize;
         let pixels = rows.start * width..rows.end * width;

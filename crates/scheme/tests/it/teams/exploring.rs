@@ -4,7 +4,7 @@ use velatura_optics::colour::{Lab, delta_e};
 use velatura_optics::mixture::Mix;
 use velatura_scheme::{Exploration, Exploring, FigureGround, Mood, Proposal, Rival, explore};
 
-use crate::stage::{ground, paints};
+use crate::teams::stage::{ground, paints};
 
 const AREAS: [f64; 3] = [0.6, 0.3, 0.1];
 

@@ -1,6 +1,6 @@
 use velatura_scheme::{painting_order, spills};
 
-use crate::stage::{ground, paints, schemes};
+use crate::teams::stage::{ground, paints, schemes};
 
 const SCHEME: &str = r#"
 [[scheme]]

@@ -1,6 +1,6 @@
 //! Regions of real photographed objects against masks traced by hand; sources and licences in `real_photos/README.md`.
 
-#[path = "../examples/regions_overlap/case.rs"]
+#[path = "../../examples/regions_overlap/case.rs"]
 #[allow(dead_code, reason = "the example uses more of it")]
 mod case;
 

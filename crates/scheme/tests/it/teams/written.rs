@@ -1,6 +1,6 @@
 use velatura_scheme::{Proposed, schemes_text};
 
-use crate::stage::{paints, read, schemes};
+use crate::teams::stage::{paints, read, schemes};
 
 #[test]
 fn what_is_written_is_read_again_as_the_same_scheme() {

@@ -9,7 +9,7 @@ use velatura_scheme::{
     FigureGround, Opposed, Opposing, Scheme, Substrate, Undercoat, Way, oppose, opposite,
 };
 
-use crate::stage::{ground, paints, schemes};
+use crate::teams::stage::{ground, paints, schemes};
 
 const SCHEME: &str = r#"
 [[scheme]]

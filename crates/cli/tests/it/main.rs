@@ -1,0 +1,14 @@
+//! The command, run as its users run it.
+
+mod colours;
+mod import;
+mod json_errors;
+mod messages;
+mod newcomer;
+mod pair;
+#[cfg(feature = "plugins")]
+mod plugins_command;
+mod regions_command;
+mod schemas;
+mod swatch;
+mod teams;

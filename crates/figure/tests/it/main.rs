@@ -1,0 +1,7 @@
+//! figure.toml, masks, planes, and checks of photos.
+
+mod figure_file;
+mod ground;
+mod masks;
+mod photo_checks;
+mod registration;

@@ -1,0 +1,4 @@
+//! Imports and spectra.
+
+mod import;
+mod spectra;

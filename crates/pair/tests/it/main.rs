@@ -1,0 +1,4 @@
+//! Two teams: numbers, verdict, picture, page.
+
+mod pair;
+mod pair_page;

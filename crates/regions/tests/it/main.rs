@@ -1,0 +1,5 @@
+//! Masks from strokes, on made-up pictures and on real photos.
+
+mod real_photos;
+mod regions;
+mod regions_strokes;

@@ -1,0 +1,4 @@
+//! Matching, opposing, exploring, painting order.
+
+mod matching;
+mod teams;

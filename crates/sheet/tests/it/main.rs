@@ -1,0 +1,5 @@
+//! The contact sheet and previews.
+
+mod contact_sheet;
+mod layout;
+mod previews;

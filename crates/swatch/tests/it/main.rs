@@ -1,0 +1,5 @@
+//! Cards of drawdowns: read, refused, printed.
+
+mod bad_cards;
+mod card_template;
+mod swatch;

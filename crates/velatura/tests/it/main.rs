@@ -1,0 +1,4 @@
+//! The whole job as a library.
+
+mod index_page;
+mod sessions;
