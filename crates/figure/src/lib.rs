@@ -8,8 +8,6 @@ mod figure_file;
 mod ground;
 mod intake;
 mod mask;
-mod mask_blend;
-mod mask_report;
 mod plate;
 mod schema;
 

@@ -5,6 +5,7 @@
 
 mod drawn;
 mod figures;
+mod grade;
 mod html;
 mod pictures;
 mod report;
@@ -20,13 +21,13 @@ use velatura_pipeline::optics::colour::{Linear, luminance};
 use velatura_pipeline::shaders::view::arc_minute_sigma_px;
 use velatura_pipeline::{Cancel, Error, LeftOut, Run};
 
+pub use grade::{Cue, Grade, NearestPair, Verdict};
 pub use report::{
     DominantReport, EyeReport, NearReport, PAIR_FORMAT, PairReport, PartReport, ScaleReport,
     TeamReport, ViewReport, pair_to_json,
 };
 pub use scale::Screen;
 pub use team::Side;
-pub use verdict::{Cue, Grade, NearestPair, Verdict};
 
 use figures::{Sight, difference, dominant, mixed, nearest, seen};
 use pictures::Pictures;

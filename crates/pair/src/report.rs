@@ -7,7 +7,7 @@ use serde::Serialize;
 use velatura_document::Diagnostic;
 
 use super::figures::Sight;
-use super::verdict::{ALIKE, APART, Cue, Grade, Verdict};
+use super::grade::{ALIKE, APART, Cue, Grade, Verdict};
 use velatura_report::{Hex, Hundredths, LabMean, Ratio};
 
 /// What the first key of the file says.

@@ -3,8 +3,8 @@
 //! In: the report. Out: plain text.
 
 use super::figures::{ONE_COLOUR, Sight};
+use super::grade::{ALIKE, APART};
 use super::report::{EyeReport, PairReport, TeamReport, ViewReport};
-use super::verdict::{ALIKE, APART};
 
 /// The two schemes.
 pub(crate) fn title(report: &PairReport) -> String {

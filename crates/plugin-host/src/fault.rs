@@ -7,9 +7,9 @@ use velatura_document::Diagnostic;
 use wasmparser::BinaryReaderError;
 use wasmtime::Trap;
 
+use crate::contract::VERSION;
 use crate::limits::{Handed, Limits};
 use crate::meter::Beyond;
-use crate::outline::VERSION;
 use crate::words::one_line;
 
 const RUN_WITHOUT: &str = "remove the plugin, or ask its author to fix it";

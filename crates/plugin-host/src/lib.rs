@@ -6,6 +6,7 @@
 mod bulk;
 mod calls;
 mod component;
+mod contract;
 mod engine;
 mod fault;
 mod limits;

@@ -8,6 +8,7 @@ use wasmparser::{
     ComponentImport, ComponentInstance, CompositeInnerType, Encoding, Instance, Parser, Payload,
 };
 
+use crate::contract::VERSION;
 use crate::fault::Fault;
 use crate::limits::Limits;
 use crate::tangle::tangle;
@@ -15,8 +16,6 @@ use crate::words::one_line;
 
 /// The WIT package that this host carries.
 const PACKAGE: &str = "velatura:stage/";
-/// Its version.
-pub(crate) const VERSION: &str = "0.1.0";
 /// Components within the component. Compilers write one around each exported interface.
 const INNER_COMPONENTS: usize = 16;
 /// Instances of such components: what each holds is only names.

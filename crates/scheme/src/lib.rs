@@ -23,8 +23,8 @@ pub use prediction::{EvenCoat, Predicted, Substrate, predicted};
 pub use resolve::{MEDIUM, MID_GREY, RegionStack, Scheme, resolve};
 pub use schema::json_schema;
 pub use schemes_file::{
-    CoatEntry, FORMAT, SchemeEntry, SchemesFile, THICKEST_FILM, Varnish, read_schemes_file,
+    CoatEntry, FORMAT, SchemeEntry, SchemesFile, THICKEST_FILM, read_schemes_file,
 };
 pub use spill::{Spill, painting_order, spills};
-pub use words::{PLACES, UNDERCOATS, VARNISHES, word_for};
+pub use words::{PLACES, UNDERCOATS, VARNISHES, Varnish, word_for};
 pub use written::{Proposed, schemes_text};

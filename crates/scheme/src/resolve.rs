@@ -9,7 +9,8 @@ use velatura_optics::colour::{Encoded, Linear};
 use velatura_optics::mixture::Mix;
 use velatura_optics::trust::Trust;
 
-use crate::schemes_file::{CoatEntry, SchemeEntry, SchemesFile, Varnish};
+use crate::schemes_file::{CoatEntry, SchemeEntry, SchemesFile};
+use crate::words::Varnish;
 
 /// The name under which clear glaze medium is always there.
 pub const MEDIUM: &str = "medium";

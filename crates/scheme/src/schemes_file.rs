@@ -6,7 +6,7 @@ use velatura_document::{At, Fields, SourceText, read_document};
 use velatura_figure::SimulatedUndercoat;
 use velatura_optics::coat::Where;
 
-use crate::words::{PLACES, UNDERCOATS, VARNISHES};
+use crate::words::{PLACES, UNDERCOATS, VARNISHES, Varnish};
 
 /// The format line of this file.
 pub const FORMAT: &str = "velatura-schemes/1";
@@ -17,18 +17,6 @@ pub(crate) const COAT_KEYS: &[&str] = &["region", "mix", "film", "where", "pooli
 
 /// Thickest film accepted: twenty drawdowns on top of each other would crack before they dried.
 pub const THICKEST_FILM: f64 = 20.0;
-
-/// The varnish over a scheme.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Varnish {
-    /// Shows the paint as its drawdown dried.
-    #[default]
-    Matte,
-    /// Half way to gloss.
-    Satin,
-    /// Deep darks and highlights of the lamp.
-    Gloss,
-}
 
 /// A `schemes.toml`.
 #[derive(Debug, Clone)]

@@ -3,7 +3,17 @@
 use velatura_figure::SimulatedUndercoat;
 use velatura_optics::coat::Where;
 
-use crate::schemes_file::Varnish;
+/// The varnish over a scheme.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Varnish {
+    /// Shows the paint as its drawdown dried.
+    #[default]
+    Matte,
+    /// Half way to gloss.
+    Satin,
+    /// Deep darks and highlights of the lamp.
+    Gloss,
+}
 
 /// Words for undercoats.
 pub const UNDERCOATS: [(&str, SimulatedUndercoat); 4] = [

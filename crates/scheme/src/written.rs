@@ -8,7 +8,8 @@ use velatura_optics::mixture::Mix;
 
 use crate::MEDIUM;
 use crate::resolve::Scheme;
-use crate::schemes_file::{FORMAT, Varnish};
+use crate::schemes_file::FORMAT;
+use crate::words::Varnish;
 use crate::words::{PLACES, UNDERCOATS, VARNISHES, word_for};
 
 /// A scheme with remarks about it.

@@ -3,7 +3,8 @@
 //! Every way is solved for the largest picture that the longer edge allows; the one whose pictures cover most of a sheet
 //! of a pleasant shape wins. Lengths are sheet pixels. Not here: the rectangles (`layout.rs`).
 
-use crate::layout::SMALLEST_CAP_PX;
+/// Capital height of the smallest text, in pixels: as tall as 15-pixel type of this font, read without effort (choice).
+pub const SMALLEST_CAP_PX: u32 = 11;
 
 /// Capital heights the small text may have.
 const LARGEST_CAP_PX: u32 = 18;

@@ -12,9 +12,6 @@ pub const DEFAULT_LONG_EDGE: u32 = 2800;
 /// With more cells than this the default sheet grows, so that the pictures stay as large as here.
 pub const FULL_SHEET: usize = 40;
 
-/// Capital height of the smallest text, in pixels: as tall as 15-pixel type of this font, read without effort (choice).
-pub const SMALLEST_CAP_PX: u32 = 11;
-
 /// Largest sheet: many viewers open nothing larger, and the whole sheet is in memory.
 pub const LONGEST_EDGE: u32 = 65_535;
 

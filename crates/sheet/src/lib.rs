@@ -9,12 +9,12 @@ mod previews;
 mod stage;
 pub mod text;
 
-pub use arrangement::line_height;
+pub use arrangement::{SMALLEST_CAP_PX, line_height};
 pub use contact_sheet::{Cell, Chip, contact_sheet};
 pub use file_names::preview_names;
 pub use layout::{
-    CellPlace, DEFAULT_LONG_EDGE, FULL_SHEET, LONGEST_EDGE, Layout, Rect, SMALLEST_CAP_PX,
-    SheetOptions, TextSizes, layout,
+    CellPlace, DEFAULT_LONG_EDGE, FULL_SHEET, LONGEST_EDGE, Layout, Rect, SheetOptions, TextSizes,
+    layout,
 };
 pub use previews::{PreviewWriter, write_picture};
 pub use stage::{ContactSheet, session};

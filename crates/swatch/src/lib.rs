@@ -4,6 +4,7 @@
 //! reference chart what the camera does to colours (`chart.rs`). The colour of a place is what most of its pixels agree on
 //! (`samples.rs`), and `verdict.rs` says what is wrong with it. Not here: the optics of a paint (another crate).
 
+mod card_reading;
 mod chart;
 mod edge;
 mod geometry;
@@ -20,6 +21,7 @@ mod samples;
 mod template;
 mod verdict;
 
+pub use card_reading::{CardReading, FieldColour, FieldReading, LightReport, MarksFrom};
 pub use chart::ChartReport;
 pub use geometry::{CardGeometry, RectMm, Strip, StripPair};
 pub use layout_chart::{Chart, Patch};
@@ -28,5 +30,5 @@ pub use layout_file::{
 };
 pub use layout_schema::layout_json_schema;
 pub use overlay::overlay_png;
-pub use reading::{CardReading, FieldColour, FieldReading, LightReport, MarksFrom, read_card};
+pub use reading::read_card;
 pub use template::{CHECK_LINE_MM, Paper, card_pdf, card_svg};

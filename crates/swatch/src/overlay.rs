@@ -6,10 +6,10 @@ use image::{ExtendedColorType, ImageEncoder, Rgb, RgbImage, imageops};
 use imageproc::drawing::{draw_line_segment_mut, draw_polygon_mut};
 use imageproc::point::Point;
 
+use super::card_reading::CardReading;
 use super::geometry::Strip;
 use super::layout_file::LayoutFile;
 use super::plane::Plane;
-use super::reading::CardReading;
 use velatura_photo::Photo;
 
 /// Longer edge of the picture, in pixels.

@@ -4,9 +4,9 @@
 use velatura_document::Diagnostic;
 use velatura_optics::colour::{Linear, luminance};
 
+use super::card_reading::{CardReading, FieldColour, FieldReading};
 use super::chart::apart;
 use super::layout_file::{FieldEntry, LayoutFile};
-use super::reading::{CardReading, FieldColour, FieldReading};
 
 /// Codes from here on may have been more: JPEG blurs the very end.
 const CLIPPED_FROM: u8 = 254;

@@ -6,8 +6,8 @@ use velatura_optics::colour::Encoded;
 use velatura_document::counted;
 use velatura_photo::flat::{MASK_TOLERANCE, distance};
 
+use super::{BlendedEdges, Findings};
 use crate::figure_file::{FigureFile, RegionEntry, named_in};
-use crate::mask::{BlendedEdges, Findings};
 
 /// A colour this near a region's, in codes per channel, was probably meant to be it (invented; regions should be 30
 /// codes apart).

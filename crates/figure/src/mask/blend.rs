@@ -12,7 +12,7 @@ use velatura_optics::colour::{Encoded, Linear};
 use velatura_photo::Orientation;
 use velatura_photo::flat::FlatPicture;
 
-use crate::mask::{BlendedEdges, UNDECIDED, add};
+use super::{BlendedEdges, UNDECIDED, add};
 
 /// Pixels that a blend reaches from the flat colour that it came from.
 const REACH: usize = 2;

@@ -1,7 +1,10 @@
 //! From a mask's colours to a region per pixel.
 //!
 //! A colour within 2 codes per channel of a region's is that region; any other is background, except where two flat
-//! colours were blended along an edge (`mask_blend.rs`). Profiles are ignored: a mask's colours are names, not light.
+//! colours were blended along an edge (`blend.rs`). Profiles are ignored: a mask's colours are names, not light.
+
+mod blend;
+mod report;
 
 use std::collections::HashMap;
 
@@ -13,8 +16,8 @@ use velatura_photo::flat::{FlatPicture, MASK_TOLERANCE, PhotoFrame, distance, wr
 use velatura_photo::{DecodeLimits, Orientation, decode};
 
 use crate::figure_file::{FigureFile, named_in};
-use crate::mask_blend::{self, Blend};
-use crate::mask_report;
+
+use blend::Blend;
 
 /// What happens to a pixel whose colour is between two flat colours next to it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -63,9 +66,9 @@ pub fn read_mask(
     let (width, height) = (raw.header.width, raw.header.height);
     drop(raw);
     if findings.pixels[1..].iter().all(|count| *count == 0) {
-        return Err(mask_report::all_empty(name, figure, &findings).within(within()));
+        return Err(report::all_empty(name, figure, &findings).within(within()));
     }
-    let warnings = mask_report::warnings(name, figure, &findings, edges);
+    let warnings = report::warnings(name, figure, &findings, edges);
     Ok((orientation.turned(labels, width, height), warnings))
 }
 
@@ -88,7 +91,7 @@ fn read_labels(
         .sum();
     let flat = flat_strangers(view, &mut labels);
     let Blend { count, first, left } =
-        mask_blend::settle(view, &mut labels, &colours, edges, orientation);
+        blend::settle(view, &mut labels, &colours, edges, orientation);
 
     let mut strangers: Vec<(Encoded, usize)> = flat
         .into_iter()
