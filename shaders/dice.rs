@@ -1,4 +1,4 @@
-//! Numbers that look random and are the same on every run, for `cases.rs`. Not for anything else.
+//! Numbers that look random and are the same on every run, only for `cases.rs`.
 
 /// A seeded generator (xorshift64*, Vigna 2016, ACM Trans. Math. Softw. 42:30; constants from memory).
 #[derive(Debug, Clone)]

@@ -1,6 +1,6 @@
-//! What a device needs to know of a kernel: its text, its entry point and what is bound to it.
+//! What a device needs to know about a kernel: its text, its entry point and its bindings.
 //!
-//! Held against the text by naga's reflection in `tests/reflection.rs`. Not here: any device.
+//! Compared with the text by naga's reflection in `tests/reflection.rs`. Not here: any device.
 
 /// The WGSL text of a kernel. All bindings are in group 0, numbered in the order of the list.
 #[derive(Debug, Clone, Copy)]
@@ -9,7 +9,7 @@ pub struct Kernel {
     pub name: &'static str,
     /// WGSL.
     pub text: &'static str,
-    /// What is bound.
+    /// The bindings.
     pub bindings: &'static [Binding],
     /// Invocations per workgroup, all along x.
     pub workgroup: u32,
@@ -17,10 +17,10 @@ pub struct Kernel {
     pub constants: &'static [(&'static str, f32)],
 }
 
-/// What is bound at one place.
+/// One binding.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Binding {
-    /// A parameter struct of so many bytes.
+    /// A parameter struct of this many bytes.
     Uniform(usize),
     /// A list that is read; bytes per element.
     Read(usize),
@@ -45,7 +45,7 @@ impl Kernel {
 /// Workgroups that every device allows along one side (WebGPU's `maxComputeWorkgroupsPerDimension`).
 const MOST_GROUPS: u32 = 65535;
 
-/// Every kernel that has a device text.
+/// Every kernel with a WGSL text.
 pub const KERNELS: [Kernel; 6] = [
     crate::apply::KERNEL,
     crate::downscale::KERNEL,

@@ -1,5 +1,5 @@
-//! Per-pixel kernels, one folder each: plain slices in, plain slices out. They know planes, tables and frames, nothing
-//! of paints, files or devices. `twin.rs` is the CPU path; the WGSL text of the same kernel is next to it.
+//! Per-pixel kernels, one folder each: plain slices in, plain slices out. They know planes, tables and frames, but no paints,
+//! files or devices. `twin.rs` is the CPU path; the WGSL text of the same kernel is next to it.
 
 #[path = "apply/mod.rs"]
 pub mod apply;

@@ -1,4 +1,6 @@
-//! What the checks share: reading tables of published data.
+//! What the checks share: tables of published data, the demo, and the texts of our own sources.
+
+pub mod source_text;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -99,12 +101,12 @@ pub fn demo_job(session: &Session) -> Job {
     job_of(session, DEMO, LightPhoto::Used)
 }
 
-/// Whether a figure's light photo takes part.
+/// Whether a figure's light photo is used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum LightPhoto {
     /// As the figure file says.
     Used,
-    /// The figure file's line is taken out.
+    /// The line of the figure file is removed.
     LeftOut,
 }
 
@@ -156,7 +158,7 @@ pub fn built_in_session() -> Session {
 /// Pixels of a picture file below the root, row-major.
 ///
 /// # Panics
-/// If it is missing or no picture.
+/// If it is missing or not a picture.
 #[must_use]
 pub fn picture(path: &str) -> (usize, Vec<[u8; 3]>) {
     let picture = image::open(root().join(path))

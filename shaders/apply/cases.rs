@@ -1,18 +1,18 @@
 //! Inputs of `apply` that run through twin and device.
 //!
-//! Not covered: NaN and ∞ in a table. WGSL lets a device assume that there are none, and no table contains any.
+//! Not covered: NaN and ∞ in a table. WGSL lets a device assume they never occur, and no table contains any.
 
 use super::TableView;
 use crate::dice::Dice;
 use crate::{Pixel, Planes};
 
-/// Largest difference between twin and device, absolute up to 1 and relative above. A device may fuse a multiplication with
-/// an addition, so that a place on an axis is rounded once less: 2^-24 of the axis's length times what neighbours differ by,
-/// 1.6e-6 in the worst of the cases (4.5 on an axis of 6). Its square root may be 2 units in the last place off. A code value is
+/// Largest difference between twin and device, absolute up to 1 and relative above. A device may fuse a multiplication with an
+/// addition, so that a place on an axis is rounded once less: 2^-24 of the axis's length times the difference of neighbours,
+/// 1.6e-6 in the worst case (4.5 on an axis of 6). Its square root may be off by 2 units in the last place. A code value is
 /// 3e-4 of linear light where codes are closest. `README.md` has the error reached.
 pub const TOLERANCE: f32 = 2e-6;
 
-/// A piece of the device's text and what it must not become.
+/// A piece of the WGSL text, and a change to it that must fail.
 pub const MUST_FAIL: (&str, &str) = ("(b - a) * share", "(b - a) * (share * 1.00001)");
 
 /// A table that owns its entries.
@@ -25,7 +25,7 @@ pub struct OwnTable {
 }
 
 impl OwnTable {
-    /// Random and smooth, as a stack of coats is: neighbours differ by at most 4 of an axis's length.
+    /// Random and smooth like a stack of coats: neighbours differ by at most 4 divided by the axis's length.
     fn random(dice: &mut Dice, substrate_steps: usize, relief_steps: usize, bounce: f32) -> Self {
         let along_columns = walk(dice, substrate_steps);
         let along_rows = walk(dice, relief_steps);
@@ -44,7 +44,7 @@ impl OwnTable {
         }
     }
 
-    /// As the kernel reads it.
+    /// In the form that the kernel reads.
     #[must_use]
     pub fn view(&self) -> TableView<'_> {
         TableView {
@@ -59,9 +59,9 @@ impl OwnTable {
 /// Planes and the tables of some schemes.
 #[derive(Debug, Clone)]
 pub struct Case {
-    /// What is special about it.
+    /// Its purpose.
     pub name: String,
-    /// As in [`Planes`], and so on.
+    /// As in [`Planes`].
     pub substrate: Vec<u16>,
     /// See [`Planes`].
     pub relief: Vec<u16>,
@@ -109,7 +109,7 @@ impl Case {
                     .map(|region| {
                         let (columns, rows) = sizes[(scheme + region) % sizes.len()];
                         let bounce = if region % 3 == 1 { 0.3 } else { 0.0 };
-                        // Now and then a region without a coat.
+                        // Some regions without a coat.
                         (dice.byte() >= 20)
                             .then(|| OwnTable::random(&mut dice, columns, rows, bounce))
                     })
@@ -128,7 +128,7 @@ impl Case {
     }
 }
 
-/// Numbers about 0…1, each at most 4 / `steps` from the one before.
+/// Numbers around 0…1, each at most 4 / `steps` from the previous one.
 #[allow(clippy::cast_precision_loss, reason = "axes are short")]
 fn walk(dice: &mut Dice, steps: usize) -> Vec<Pixel> {
     let mut at: Pixel = std::array::from_fn(|_| dice.share());
@@ -143,7 +143,7 @@ fn walk(dice: &mut Dice, steps: usize) -> Vec<Pixel> {
     walked
 }
 
-/// All of them.
+/// All cases.
 #[must_use]
 pub fn cases() -> Vec<Case> {
     let mut cases = vec![

@@ -16,18 +16,18 @@ struct Place {
     bounce: f32,
 }
 
-// Added to a float it leaves no bit for fractions: the sum is a whole number, and is in the lowest bits as well.
+// Added to a float, it leaves no bit for fractions: the sum is a whole number, which is also in the lowest bits.
 const WHOLE: f32 = 8388608.0;
 const WHOLE_EXPONENT: u32 = 0x4b000000u;
 const WHOLE_DIGITS: u32 = 0x007fffffu;
 
-// The entry before a place on an axis. Half an entry off is no matter, for straight lines meet there.
+// The entry before a place on an axis. Half an entry off does not matter, because straight lines meet there.
 fn cell(at: f32, last: f32) -> u32 {
     return bitcast<u32>(clamp(at - 0.5, 0.0, last) + WHOLE) & WHOLE_DIGITS;
 }
 
-// How far beyond an entry a place is. The float is put together from its bits: cards convert slowly, and a compiler may
-// take the sum and the difference of WHOLE for nothing.
+// How far beyond an entry a place is. The float is assembled from its bits: cards convert slowly, and a compiler might optimise
+// adding and subtracting WHOLE away.
 fn beyond(at: f32, cell: u32) -> f32 {
     return at - (bitcast<f32>(cell | WHOLE_EXPONENT) - WHOLE);
 }
@@ -40,7 +40,7 @@ fn along_row(index: u32, share: f32) -> vec3f {
     return between(entry(index).xyz, entry(index + 1u).xyz, share);
 }
 
-// How far bounced light reaches where so much light falls: nothing in full light, nothing in the dark.
+// Share of bounced light for this much light: none in full light, none in the dark.
 fn hollow(light: f32) -> f32 {
     return sqrt(light) * max(1.0 - light, 0.0);
 }

@@ -18,7 +18,7 @@ pub struct TableView<'a> {
     pub relief_steps: usize,
     /// Entries; the fourth number is not read.
     pub entries: &'a [Pixel],
-    /// How much light a white figure throws into its own hollows beyond what the light plane holds; usually 0.
+    /// How much light a white figure throws into its own hollows in addition to the light plane; usually 0.
     pub bounce: f32,
 }
 
@@ -40,15 +40,15 @@ pub struct Place {
     pub first: u32,
     /// Columns per unit of the substrate plane.
     pub substrate_scale: f32,
-    /// The last column but one.
+    /// The second to last column.
     pub substrate_last: f32,
-    /// From row to row; 0 where there is but one.
+    /// From row to row; 0 if there is only one.
     pub columns: u32,
     /// Rows per unit of the relief plane.
     pub relief_scale: f32,
-    /// The last row but one; 0 where there is but one.
+    /// The second to last row; 0 if there is only one.
     pub relief_last: f32,
-    /// As [`TableView::bounce`].
+    /// Like [`TableView::bounce`].
     pub bounce: f32,
 }
 
@@ -88,7 +88,7 @@ impl Tables {
     /// Adds a scheme; `tables` holds one entry per region.
     ///
     /// # Panics
-    /// If there are more than 2^32 entries: callers bound their tables by what a device can bind.
+    /// If there are more than 2^32 entries: callers limit their tables to the size that a device can bind.
     pub fn push(&mut self, tables: &[Option<TableView<'_>>]) {
         self.places.push(Place::zeroed());
         for table in tables {
@@ -116,7 +116,7 @@ pub struct Params {
     pub light_unit: f32,
 }
 
-/// The kernel on its own, with planes widened to 32 bits and whole frames: for parity. Pictures go through `render`.
+/// The kernel alone, with planes widened to 32 bits and whole frames, for parity tests. Pictures use `render`.
 pub const KERNEL: Kernel = Kernel {
     name: "apply",
     text: concat!(include_str!("function.wgsl"), include_str!("kernel.wgsl")),
@@ -131,5 +131,5 @@ pub const KERNEL: Kernel = Kernel {
     constants: CONSTANTS,
 };
 
-/// Numbers of the device text: what leaves a float no bit for fractions, 2^23.
+/// Constants of the WGSL text: the number that leaves a float no bit for fractions, 2^23.
 pub(crate) const CONSTANTS: &[(&str, f32)] = &[("WHOLE", 8_388_608.0)];

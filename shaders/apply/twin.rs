@@ -3,9 +3,9 @@
 use super::{TableView, axis_scale};
 use crate::{Pixel, Planes};
 
-/// Writes the colour of each pixel of `planes` into `out`, which must be as long.
+/// Writes the colour of each pixel of `planes` into `out`, which must have the same length.
 ///
-/// `tables` holds one entry per region; a region without coats has none, and its pixels come out as all zeros.
+/// `tables` holds one entry per region; a region without coats has none, and its pixels become all zeros.
 ///
 /// # Panics
 /// If `out` is shorter than the planes, or a table's entries do not match its sizes.
@@ -29,7 +29,7 @@ pub fn apply(planes: &Planes<'_>, tables: &[Option<TableView<'_>>], out: &mut [P
         .zip(planes.light)
         .zip(planes.region);
     for ((((substrate, relief), light), region), pixel) in pixels.zip(out) {
-        // Region 0 is the background; wrapping sends it beyond the end of the list.
+        // Region 0 is the background; wrapping moves it beyond the end of the list.
         let table = tables
             .get(usize::from(*region).wrapping_sub(1))
             .copied()
@@ -38,7 +38,7 @@ pub fn apply(planes: &Planes<'_>, tables: &[Option<TableView<'_>>], out: &mut [P
             None => [0.0; 4],
             Some(table) => {
                 let light = f32::from(*light) * planes.light_unit;
-                // Bounced light grows with the paint's own reflectance, is nothing in full light and nothing in the dark.
+                // Bounced light grows with the paint's own reflectance, and is 0 in full light and in the dark.
                 let thrown = table.bounce * light.sqrt() * (1.0 - light).max(0.0);
                 let [red, green, blue, _] = look_up(&table, *substrate, *relief);
                 let lit = |reflectance: f32| reflectance * (light + thrown * reflectance);
@@ -137,7 +137,7 @@ mod tests {
                 );
             }
         }
-        // Must fail: the axes exchanged.
+        // Must fail: the axes swapped.
         assert!((f64::from(out[0][0]) - f64::from(relief[0]) / 65535.0).abs() > 0.5);
     }
 

@@ -6,13 +6,13 @@ use crate::dice::Dice;
 /// last multiplication with the addition. `README.md` has the error reached.
 pub const SHARE: f64 = 1e-3;
 
-/// A piece of the device's text and what it must not become.
+/// A piece of the WGSL text, and a change to it that must fail.
 pub const MUST_FAIL: (&str, &str) = (
     "f32(params.factor * params.factor)) + 0.5",
     "f32(params.factor * params.factor)) + 9.5",
 );
 
-/// A picture and how much smaller it is to be.
+/// A picture and the factor to reduce it by.
 #[derive(Debug, Clone)]
 pub struct Case {
     /// Pixels per row, a multiple of the factor.
@@ -23,7 +23,7 @@ pub struct Case {
     pub picture: Vec<[u8; 3]>,
 }
 
-/// All of them.
+/// All cases.
 #[must_use]
 pub fn cases() -> Vec<Case> {
     let mut dice = Dice::new(4);

@@ -23,7 +23,7 @@ pub struct Params {
     pub smaller_pixels: u32,
 }
 
-/// The device's text.
+/// The WGSL text.
 pub const KERNEL: Kernel = Kernel {
     name: "downscale",
     text: concat!(

@@ -1,22 +1,22 @@
 //! Inputs of `finish` that run through twin and device.
 //!
-//! Left out: NaN and ∞, which WGSL lets a device assume away.
+//! Not covered: NaN and ∞, which WGSL lets a device assume never occur.
 
 use super::Params;
 use crate::dice::Dice;
 use crate::{PLANE_MAX, Pixel};
 
-/// Largest difference between twin and device, absolute up to 1 and relative above: a device's division may be 2.5 units
-/// in the last place off (WGSL's accuracy table, from memory). `README.md` has the error reached.
+/// Largest difference between twin and device, absolute up to 1 and relative above: a device's division may be off by 2.5 units
+/// in the last place (WGSL's accuracy table, from memory). `README.md` has the error reached.
 pub const TOLERANCE: f32 = 2e-6;
 
-/// A piece of the device's text and what it must not become.
+/// A piece of the WGSL text, and a change to it that must fail.
 pub const MUST_FAIL: (&str, &str) = ("SHEEN_FROM: f32 = 0.6", "SHEEN_FROM: f32 = 0.6002");
 
 /// A frame, its planes, and how it is finished.
 #[derive(Debug, Clone)]
 pub struct Case {
-    /// What is special about it.
+    /// Its purpose.
     pub name: String,
     /// How it is finished.
     pub params: Params,
@@ -34,10 +34,10 @@ pub const LIGHT_UNIT: f32 = 1.0 / 32768.0;
 /// Rec. ITU-R BT.709-6, item 3.2: a grey eye.
 pub const GREY: [[f32; 3]; 3] = [[0.2126, 0.7152, 0.0722]; 3];
 
-/// A matrix with negative parts, as those of colour-vision deficiencies have. Invented; its rows sum to 1.
+/// A matrix with negative parts, like those of colour-vision deficiencies. Invented; its rows sum to 1.
 pub const ODD_EYE: [[f32; 3]; 3] = [[0.2, 1.0, -0.2], [0.1, 0.8, 0.1], [0.0, -0.1, 1.1]];
 
-/// Every way to finish that the cases try.
+/// All finishes in the cases.
 #[must_use]
 pub fn finishes() -> Vec<Params> {
     vec![
@@ -49,7 +49,7 @@ pub fn finishes() -> Vec<Params> {
     ]
 }
 
-/// All of them.
+/// All cases.
 #[must_use]
 pub fn cases() -> Vec<Case> {
     let mut cases = Vec::new();
@@ -95,7 +95,7 @@ fn ends(params: Params, index: usize) -> Case {
             for channel in [0.0, -0.0, 1e-30, 0.5, 1.0, 2.0, -0.2] {
                 case.light.push(light);
                 case.relief.push(relief);
-                // As dark as it can be where little light falls: reflectance stays below 2.
+                // Dark enough for little light: reflectance stays below 2.
                 let lit = channel * f32::from(light) * LIGHT_UNIT;
                 case.frame.push([lit, lit / 2.0, lit, 1.0]);
             }

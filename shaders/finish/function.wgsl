@@ -1,4 +1,4 @@
-// Varnish, then another eye's matrix, on one pixel with a coat.
+// Varnish, then a colour-vision matrix, on one pixel with a coat.
 
 const PLANE_MAX: f32 = 65535.0;
 const SHEEN_FROM: f32 = 0.6;

@@ -1,4 +1,4 @@
-// finish: varnish over a dried frame, then another eye's matrix
+// finish: varnish over a dried frame, then a colour-vision matrix
 
 @group(0) @binding(0) var<uniform> params: Finish;
 // One per pixel: relief in units of its plane, light.

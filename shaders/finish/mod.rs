@@ -1,4 +1,4 @@
-//! Varnish over a dried frame, then another eye's matrix. See `README.md` in this folder.
+//! Varnish over a dried frame, then a colour-vision matrix. See `README.md` in this folder.
 
 #[cfg(feature = "cases")]
 pub mod cases;
@@ -19,7 +19,7 @@ pub struct Params {
     pub deepening: f32,
     /// Reflectance that the lamp's mirror image adds on the highest edges, 0…1.
     pub sheen: f32,
-    /// 0 where nothing is changed, so that a device can leave it out.
+    /// 0 if nothing changes, so that a device can skip it.
     pub changes: u32,
     /// Fills the struct to a multiple of 16 bytes; not read.
     pub unused: u32,
@@ -75,10 +75,10 @@ pub const IDENTITY: [[f32; 4]; 3] = [
     [0.0, 0.0, 1.0, 0.0],
 ];
 
-/// Relief from which raised parts begin to mirror the lamp.
+/// Relief above which raised parts mirror the lamp.
 pub const SHEEN_FROM: f32 = 0.6;
 
-/// The kernel on its own, on a whole frame of linear light: for parity. Pictures go through `render`.
+/// The kernel alone, on a whole frame of linear light, for parity tests. Pictures use `render`.
 pub const KERNEL: Kernel = Kernel {
     name: "finish",
     text: concat!(include_str!("function.wgsl"), include_str!("kernel.wgsl")),
@@ -91,6 +91,6 @@ pub const KERNEL: Kernel = Kernel {
     constants: CONSTANTS,
 };
 
-/// Numbers of the device text.
+/// Constants of the WGSL text.
 pub(crate) const CONSTANTS: &[(&str, f32)] =
     &[("PLANE_MAX", PLANE_MAX), ("SHEEN_FROM", SHEEN_FROM)];

@@ -11,9 +11,9 @@ pub fn finish(params: &Params, planes: &Planes<'_>, frame: &mut [Pixel]) {
     recolour(&params.matrix, frame);
 }
 
-/// The matrix alone, for a frame that has no planes. The identity leaves every bit as it is.
+/// The matrix alone, for a frame without planes. The identity changes no bit.
 pub fn recolour(matrix: &[[f32; 4]; 3], frame: &mut [Pixel]) {
-    // Not left to the arithmetic: 0 · ∞ is no number, and −0 + 0 is no −0.
+    // Not left to the arithmetic: 0 · ∞ is not a number, and −0 + 0 is no −0.
     if *matrix == super::IDENTITY {
         return;
     }
@@ -96,7 +96,7 @@ mod tests {
         recolour(&Params::MATTE.seen_through([BT709; 3]).matrix, &mut frame);
         assert!(frame[0][..3].iter().all(|x| (x - 0.2126).abs() < 1e-7));
         assert!((frame[1][0] - 1.0).abs() < 1e-6);
-        // Must fail: rows and columns exchanged would leave red light red.
+        // Must fail: with rows and columns swapped, red light would stay red.
         let columns = std::array::from_fn(|row| [BT709[row]; 3]);
         let mut frame = [[1.0, 0.0, 0.0, 1.0]];
         recolour(&Params::MATTE.seen_through(columns).matrix, &mut frame);

@@ -1,6 +1,6 @@
 //! Inputs of `pack` that run through twin and device.
 //!
-//! Left out: NaN, which WGSL lets a device assume away; ∞ is in, since `clamp` has to hold it.
+//! Not covered: NaN, which WGSL lets a device assume never occurs. ∞ is covered, because `clamp` has to handle it.
 
 use crate::Pixel;
 use crate::dice::Dice;
@@ -10,21 +10,21 @@ use crate::dice::Dice;
 /// `README.md`.
 pub const SHARE: f64 = 1e-3;
 
-/// A piece of the device's text and what it must not become.
+/// A piece of the WGSL text, and a change to it that must fail.
 pub const MUST_FAIL: (&str, &str) = ("* LAST_STEP + ROUND", "* LAST_STEP + (ROUND + 1.0)");
 
 /// A frame and the photo below it.
 #[derive(Debug, Clone)]
 pub struct Case {
-    /// What is special about it.
+    /// Its purpose.
     pub name: String,
     /// Linear light and coverage.
     pub frame: Vec<Pixel>,
-    /// As many pixels.
+    /// The same number of pixels.
     pub photo: Vec<[u8; 3]>,
 }
 
-/// All of them.
+/// All cases.
 #[must_use]
 pub fn cases() -> Vec<Case> {
     let mut dice = Dice::new(9);

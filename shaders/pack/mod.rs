@@ -41,8 +41,8 @@ fn encoded(step: usize) -> u8 {
     (encoded * 255.0).round() as u8
 }
 
-/// Steps of the encoding table that share a word of a device's table: few enough that no more than two codes fall among
-/// them, for where codes are closest (near black) each has 20 steps.
+/// Steps of the encoding table that share a word of a device's table: few enough to contain at most two codes, because where
+/// codes are closest (near black) each has 20 steps.
 const STEPS_PER_WORD: usize = 16;
 
 static ENCODE_WORDS: LazyLock<Vec<u32>> = LazyLock::new(|| {
@@ -63,7 +63,7 @@ pub fn encode_words() -> &'static [u32] {
     &ENCODE_WORDS
 }
 
-/// The kernel on its own, a word per pixel: for parity. Pictures go through `render`.
+/// The kernel alone, one word per pixel, for parity tests. Pictures use `render`.
 pub const KERNEL: Kernel = Kernel {
     name: "pack",
     text: concat!(include_str!("function.wgsl"), include_str!("kernel.wgsl")),
@@ -77,7 +77,7 @@ pub const KERNEL: Kernel = Kernel {
     constants: CONSTANTS,
 };
 
-/// Numbers of the device text.
+/// Constants of the WGSL text.
 pub(crate) const CONSTANTS: &[(&str, f32)] = &[("LAST_STEP", LAST_STEP), ("ROUND", ROUND)];
 
 /// The encoding table's last step.

@@ -4,7 +4,7 @@ use super::{LAST_STEP, ROUND, encode_table};
 use crate::Pixel;
 use crate::downscale::twin::decode_table;
 
-/// Encodes `frame` into `out`; pixels without a coat are taken from `photo`. All three are as long.
+/// Encodes `frame` into `out`; pixels without a coat are copied from `photo`. All three have the same length.
 pub fn pack(frame: &[Pixel], photo: &[[u8; 3]], out: &mut [[u8; 3]]) {
     let table = encode_table();
     for ((pixel, photographed), code) in frame.iter().zip(photo).zip(out) {

@@ -6,11 +6,11 @@ use crate::dice::Dice;
 use crate::finish;
 
 /// Largest share of pixels that may differ, by one code at most: the frames differ by up to a millionth of linear light
-/// (`apply`, `finish`), the closest codes are 3e-4 apart, so about one value in 300 could fall on the other side were they
-/// all that dark. `README.md` has the error reached.
+/// (`apply`, `finish`), the closest codes are 3e-4 apart, so about one value in 300 could fall on the other side if all were
+/// that dark. `README.md` has the error reached.
 pub const SHARE: f64 = 1e-3;
 
-/// A piece of the device's text and what it must not become.
+/// A piece of the WGSL text, and a change to it that must fail.
 pub const MUST_FAIL: (&str, &str) = ("* params.light_unit", "* (params.light_unit * 1.001)");
 
 /// Planes, photo, tables and finishes.
@@ -18,13 +18,13 @@ pub const MUST_FAIL: (&str, &str) = ("* params.light_unit", "* (params.light_uni
 pub struct Case {
     /// Planes and tables.
     pub applied: apply::cases::Case,
-    /// As many pixels.
+    /// The same number of pixels.
     pub photo: Vec<[u8; 3]>,
     /// One per scheme.
     pub finishes: Vec<finish::Params>,
 }
 
-/// All of them.
+/// All cases.
 #[must_use]
 pub fn cases() -> Vec<Case> {
     let mut dice = Dice::new(21);

@@ -1,4 +1,4 @@
-//! What a device does for a row band: apply, finish and pack in one pass. See `README.md` in this folder.
+//! The work of a device on a row band: apply, finish and pack in one pass. See `README.md` in this folder.
 
 #[cfg(feature = "cases")]
 pub mod cases;
@@ -33,7 +33,7 @@ pub const CODE_BYTES_PER_QUAD: usize = 12;
 /// `write` is called with a byte offset and the bytes that are there, the parts in order.
 pub fn lay_out(planes: &Planes<'_>, photo: &[[u8; 3]], mut write: impl FnMut(usize, &[u8])) {
     let quads = planes.len().div_ceil(4);
-    // Devices read words with the lowest byte first, as do the machines that have them.
+    // Devices read words with the lowest byte first, like the machines they are in.
     write(0, bytemuck::cast_slice(planes.substrate));
     write(8 * quads, bytemuck::cast_slice(planes.relief));
     write(16 * quads, bytemuck::cast_slice(planes.light));
@@ -41,7 +41,7 @@ pub fn lay_out(planes: &Planes<'_>, photo: &[[u8; 3]], mut write: impl FnMut(usi
     write(28 * quads, photo.as_flattened());
 }
 
-/// The device's text.
+/// The WGSL text.
 pub const KERNEL: Kernel = Kernel {
     name: "render",
     text: concat!(

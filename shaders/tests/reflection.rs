@@ -1,4 +1,4 @@
-//! The device texts are what their `mod.rs` says: bindings, struct layouts, constants, workgroups. Needs no device.
+//! The WGSL texts match their `mod.rs`: bindings, struct layouts, constants, workgroups. Needs no device.
 
 #![allow(
     clippy::unwrap_used,
@@ -177,7 +177,7 @@ fn structs_lie_in_memory_as_the_texts_read_them() {
 
 #[test]
 fn every_index_is_counted_from_the_invocation_and_guarded() {
-    // A house rule: an invocation beyond the last leaves before it reads or writes anything.
+    // Our rule: an invocation beyond the last one returns before it reads or writes anything.
     let unguarded = |text: &str| {
         let module = naga::front::wgsl::parse_str(text).unwrap();
         !module.entry_points[0]

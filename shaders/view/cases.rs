@@ -1,6 +1,6 @@
 //! Inputs of `view` that run through twin and device.
 //!
-//! Left out: NaN and ∞, which WGSL lets a device assume away.
+//! Not covered: NaN and ∞, which WGSL lets a device assume never occur.
 
 use super::Axis;
 use crate::Pixel;
@@ -10,7 +10,7 @@ use crate::dice::Dice;
 /// with additions, in sums of up to 90 weights. `README.md` has the error reached.
 pub const TOLERANCE: f32 = 2e-6;
 
-/// A piece of the device's text and what it must not become.
+/// A piece of the WGSL text, and a change to it that must fail.
 pub const MUST_FAIL: (&str, &str) = ("var tap = 0u", "var tap = 1u");
 
 /// A frame and how it is seen.
@@ -24,7 +24,7 @@ pub struct Case {
     pub frame: Vec<Pixel>,
 }
 
-/// All of them.
+/// All cases.
 #[must_use]
 pub fn cases() -> Vec<Case> {
     let mut dice = Dice::new(12);

@@ -1,4 +1,4 @@
-// view: a picture as it is seen from further away, along one axis
+// view: a picture as seen from further away, along one axis
 
 // Pixel i of a line is at line × line_step + i × along_step.
 struct Params {

@@ -1,4 +1,4 @@
-//! A picture as it is seen from further away, in linear light. See `README.md` in this folder.
+//! A picture as seen from further away, in linear light. See `README.md` in this folder.
 
 #[cfg(feature = "cases")]
 pub mod cases;
@@ -8,10 +8,10 @@ use bytemuck::{Pod, Zeroable};
 
 use crate::kernel::{Binding, Kernel};
 
-/// Standard deviations after which the blur's weights end: what is cut off weighs less than 1e-4 of the whole.
+/// Standard deviations after which the blur's weights end: the rest has less than 1e-4 of the weight.
 const REACH: f64 = 4.0;
 
-/// Along one axis of a picture, how much each pixel that is seen takes of which pixels of the picture.
+/// Along one axis of a picture, which source pixels each target pixel averages, and with which weights.
 ///
 /// Pixel `i` is the sum over `t` of `weights[i × taps + t] × pixel[starts[i] + t]`; its weights sum to 1, and all
 /// `starts[i] + t` are within the picture.
@@ -19,22 +19,22 @@ const REACH: f64 = 4.0;
 pub struct Axis {
     /// Pixels of the picture along this axis.
     pub length: usize,
-    /// First pixel read, one per pixel that is seen.
+    /// First source pixel, one per target pixel.
     pub starts: Vec<u32>,
-    /// Pixels read for each pixel that is seen, at least 1.
+    /// Source pixels for each target pixel, at least 1.
     pub taps: usize,
-    /// As many as starts × taps.
+    /// starts × taps numbers.
     pub weights: Vec<f32>,
 }
 
 impl Axis {
     /// A blur by a Gaussian of `sigma_px` pixels, then the mean over the area that each of `seen` pixels covers.
     ///
-    /// `length` and `seen` are pixels before and after; beyond the border the border's pixel goes on. A `sigma_px` of 0
-    /// blurs nothing, and a `seen` of `length` does not scale.
+    /// `length` and `seen` are pixels before and after; pixels at the border are repeated beyond it. A `sigma_px` of 0 does not
+    /// blur, and a `seen` equal to `length` does not scale.
     ///
     /// # Panics
-    /// If `length` or `seen` is 0, `seen` is more than `length`, or `sigma_px` is negative or no number.
+    /// If `length` or `seen` is 0, `seen` is more than `length`, or `sigma_px` is negative or NaN.
     #[must_use]
     #[allow(
         clippy::cast_precision_loss,
@@ -92,8 +92,8 @@ impl Axis {
     }
 }
 
-/// The standard deviation of a Gaussian whose full width at half its height is one arc-minute, the finest that a good
-/// eye resolves (common practice, no source), for a picture of `pixel_mm` seen from `distance_mm`, in pixels.
+/// The standard deviation of a Gaussian whose full width at half its height is one arc-minute, the finest detail that good eyes
+/// resolve (common practice, no source), for a picture of `pixel_mm` seen from `distance_mm`, in pixels.
 #[must_use]
 pub fn arc_minute_sigma_px(distance_mm: f64, pixel_mm: f64) -> f64 {
     let arc_minute = (1.0_f64 / 60.0).to_radians();
@@ -130,7 +130,7 @@ pub struct Params {
     pub seen: u32,
     /// Lines.
     pub lines: u32,
-    /// As [`Axis::taps`].
+    /// Like [`Axis::taps`].
     pub taps: u32,
     /// From line to line, before.
     pub line_step: u32,
@@ -193,7 +193,7 @@ fn narrow(count: usize) -> u32 {
     u32::try_from(count).expect("no more than the frame's pixels")
 }
 
-/// The device's text, one pass along an axis.
+/// The WGSL text, one pass along an axis.
 pub const KERNEL: Kernel = Kernel {
     name: "view",
     text: include_str!("kernel.wgsl"),

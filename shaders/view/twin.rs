@@ -5,8 +5,9 @@ use crate::Pixel;
 
 /// A picture seen from further away: along its rows, then down its columns.
 ///
-/// `frame` is `down.length` rows of `across.length` pixels of linear light, `down.seen()` rows of `across.seen()` come
-/// out. All four numbers of a pixel are averaged, so light should be everywhere: fill bare pixels from the photo first.
+/// `frame` has `down.length` rows of `across.length` pixels of linear light; the result has `down.seen()` rows of
+/// `across.seen()`. All four numbers of a pixel are averaged, so every pixel needs light: fill bare pixels from the photo
+/// first.
 ///
 /// # Panics
 /// If the frame's size is not that of the axes.
@@ -20,7 +21,7 @@ pub fn view(across: &Axis, down: &Axis, frame: &[Pixel]) -> Vec<Pixel> {
 /// One pass along the rows.
 ///
 /// # Panics
-/// If the frame holds no whole rows.
+/// If the frame does not consist of whole rows.
 #[must_use]
 pub fn along_rows(axis: &Axis, frame: &[Pixel]) -> Vec<Pixel> {
     assert!(frame.len().is_multiple_of(axis.length), "whole rows");
@@ -95,13 +96,13 @@ mod tests {
         // A Gaussian falls to exp(−1/2) at one standard deviation.
         let found = across(34) / across(30);
         assert!((found - (-0.5_f64).exp()).abs() < 1e-4, "{found}");
-        // Must fail: a box of the same width would not have fallen at all.
+        // Must fail: a box of the same width would not fall at all.
         assert!((found - 1.0).abs() > 0.3);
     }
 
     #[test]
     fn part_pixels_count_by_their_share() {
-        // 3 pixels seen as 2: the middle one belongs to both by half.
+        // 3 pixels become 2: the middle one counts half for both.
         let frame = [[0.0; 4], [3.0; 4], [9.0; 4]];
         let seen = along_rows(&Axis::new(3, 2, 0.0), &frame);
         assert!((seen[0][0] - 1.0).abs() < 1e-6 && (seen[1][0] - 7.0).abs() < 1e-6);

@@ -1,7 +1,7 @@
-//! What others do with two codes per paint: multiply, alpha blend, Kubelka–Munk in three bands.
+//! Common methods for two codes per paint: multiply, alpha blend, Kubelka–Munk in three bands.
 //!
-//! In: a drawdown's and its cards' codes. Out: linear sRGB of a film, or of a mixture, over a card. Definitions are ours,
-//! as near as can be to what an image editor or a simple paint program does.
+//! In: a drawdown's and its cards' codes. Out: linear sRGB of a film, or of a mixture, over a card. The definitions are ours,
+//! as close as possible to an image editor or a simple paint program.
 
 use velatura_optics::colour::{Encoded, Linear, encode};
 use velatura_optics::film::Film;
@@ -34,7 +34,7 @@ impl Codes {
         }))
     }
 
-    /// Alpha: an opaque colour laid on with a cover per channel, both solved from the two cards.
+    /// Alpha: an opaque colour with a cover per channel, both solved from the two cards.
     pub(crate) fn blended(&self, film: f64, substrate: Linear) -> Linear {
         Linear(std::array::from_fn(|i| {
             let [black, white] = self.cards.map(|card| card.0[i]);
@@ -71,7 +71,7 @@ impl Codes {
     }
 }
 
-/// The least miss over ln K and ln S of −9…5: the best of a grid, then ever smaller steps from there.
+/// The smallest error over ln K and ln S of −9…5: the best of a grid, then smaller and smaller steps from there.
 fn best(miss: impl Fn(f64, f64) -> f64) -> (f64, f64) {
     let grid = || (0..=28).map(|step| f64::from(step) / 2.0 - 9.0);
     let mut at = (0.0, 0.0);

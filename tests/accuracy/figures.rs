@@ -33,8 +33,8 @@ impl Figures {
 /// functions differ in the last place between machines.
 const TABLE_TOLERANCE: f64 = 0.011;
 
-/// Holds a text that was computed against the checked-in file: words must be the same, numbers near. Where
-/// `VELATURA_UPDATE` has the given name, writes the file and fails.
+/// Compares a computed text with the checked-in file: words must be the same, numbers close. If `VELATURA_UPDATE` has this
+/// name, writes the file and fails.
 pub(crate) fn assert_checked_in(path: &str, computed: &str, update: &str) {
     let file = root().join(path);
     if std::env::var("VELATURA_UPDATE").is_ok_and(|what| what == update) {
@@ -49,7 +49,7 @@ pub(crate) fn assert_checked_in(path: &str, computed: &str, update: &str) {
     );
 }
 
-/// To be called after everything of an update is written.
+/// Call it after all files of an update are written.
 pub(crate) fn assert_no_update(update: &str) {
     assert!(
         !std::env::var("VELATURA_UPDATE").is_ok_and(|what| what == update),

@@ -12,7 +12,7 @@ use crate::figures::Figures;
 use crate::kubelka_munk::truth;
 use crate::measured::{Sample, code, held_out_optics, samples};
 
-/// Greys that glazes are judged over; the surface alone reflects 0.04.
+/// Greys that glazes are evaluated over; the surface alone reflects 0.04.
 const GREYS: [f64; 7] = [0.04, 0.05, 0.1, 0.2, 0.4, 0.6, 0.8];
 const FILMS: [f64; 3] = [0.5, 1.0, 2.0];
 
@@ -52,7 +52,7 @@ fn print(title: &str, figures: &[Figures; 3]) {
     println!("{title:44} {}", cells.join("  | "));
 }
 
-/// Every see-through sample with its truth, and the number of bands without one.
+/// Every transparent sample with its truth, and the number of bands without one.
 fn truths() -> (Vec<(Sample, Optics)>, usize) {
     let mut gaps = 0;
     let truths = see_through()
@@ -66,7 +66,7 @@ fn truths() -> (Vec<(Sample, Optics)>, usize) {
     (truths, gaps)
 }
 
-/// Mean error of glazes of all see-through samples over all greys and films, given in one way, and how many were judged.
+/// Mean error of glazes of all transparent samples over all greys and films, given in one way, and how many were evaluated.
 pub(crate) fn held_out_error(source: Source) -> Figures {
     let (truths, _) = truths();
     Figures::of(truths.iter().flat_map(|(sample, truth)| {
@@ -88,7 +88,7 @@ fn glazes_from_spectra_agree_with_spectral_kubelka_munk() {
     let (truths, gaps) = truths();
     let bands = truths.len() * BANDS;
     println!("bands without a closed answer: {gaps} of {bands}");
-    // Opaque and nearly black bands have no closed answer; there the fit is held against itself.
+    // Opaque and nearly black bands have no closed answer; there the fit is compared with itself.
     assert!(gaps * 10 < 3 * bands, "too few bands are judged");
     let fits: Vec<Optics> = truths
         .iter()
@@ -100,7 +100,7 @@ fn glazes_from_spectra_agree_with_spectral_kubelka_munk() {
     for f in figures {
         assert!(f.mean <= 0.3 && f.max <= 1.0, "{f:?}");
     }
-    // Must fail: the surface's reflection taken twice.
+    // Must fail: the surface's reflection counted twice.
     let [_, twice, _] = errors(&truths, |index, film, grey| {
         let below = Specular::Included.inside(grey);
         let bands = fits[index]
@@ -171,7 +171,7 @@ fn a_fitted_drawdown_hits_its_own_codes() {
         "own codes: {near} of 76 within ΔE 0.5, mean {:.2}, worst {:.2}",
         figures.mean, figures.max
     );
-    // Several samples are darker than the surface's own reflection, which no film can be: those are missed by more.
+    // Several samples are darker than the surface's own reflection, which no film can be: their errors are larger.
     assert!(
         near >= 60 && figures.mean <= 0.3 && figures.max <= 2.0,
         "{near} {figures:?}"

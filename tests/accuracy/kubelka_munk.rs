@@ -1,4 +1,4 @@
-//! Kubelka and Munk solved backwards, band by band and without any prior: the truth that fits are held against.
+//! Kubelka and Munk solved backwards, band by band and without any prior: the truth that fits are compared with.
 
 use velatura_optics::paint::Optics;
 use velatura_optics::spectrum::{BANDS, Spectrum};

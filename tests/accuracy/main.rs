@@ -1,8 +1,8 @@
 //! Paint optics against measured paints: `tests/data/measured-paints`, CC0 (Geldof et al. 2018, Heritage Science 6:17).
 //!
-//! Every figure is on the open half of the data, and every paint is fitted under a prior that was learned without its
-//! series (`tests/data/held_out_priors.csv`). The few constants of the model were chosen on the same half, by errors left
-//! out in the same way: elsewhere expect a little more. Run with `--nocapture` to see the tables.
+//! Every number is from the open half of the data, and every paint is fitted with a prior that was learned without its series
+//! (`tests/data/held_out_priors.csv`). The few constants of the model were chosen on the same half, by cross-validation of the
+//! same kind, so expect slightly larger errors elsewhere. Run with `--nocapture` to see the tables.
 
 mod baselines;
 mod figures;

@@ -1,4 +1,4 @@
-//! The measured paints, and files written from them as a user would write them.
+//! The measured paints, and files made from them as a user would write them.
 
 use std::fmt::Write as _;
 
@@ -40,7 +40,7 @@ impl Sample {
         ODD.contains(&self.id.as_str())
     }
 
-    /// Parts of a paint, 0 where it is not in.
+    /// Parts of a paint, 0 if it is missing.
     pub(crate) fn part(&self, paint: &str) -> f64 {
         let of = |(name, part): &(String, f64)| (name == paint).then_some(*part);
         self.parts.iter().find_map(of).unwrap_or(0.0)
@@ -126,7 +126,7 @@ pub(crate) struct File {
 }
 
 impl File {
-    /// A file whose cards are those of a sample, in which paints are given in one way.
+    /// A file with the cards of a sample and with paints described in one way.
     pub(crate) fn new(cards: &Sample, source: Source) -> Self {
         let text = format!(
             "format = \"velatura-paints/1\"\n[cards]\nblack = \"{}\"\nwhite = \"{}\"\nspecular = \"included\"\n",
@@ -196,7 +196,7 @@ impl File {
         }
     }
 
-    /// What the program makes of it.
+    /// The program's result.
     pub(crate) fn calibrated(self, prior: &Prior) -> PaintBox {
         let source = SourceText::new("paints.toml", self.text);
         let (file, problems) = read_paints_file(&source);
@@ -204,7 +204,7 @@ impl File {
     }
 }
 
-/// K and S of one sample given in one way, under a prior that never saw its series.
+/// K and S of one sample described in one way, with a prior learned without its series.
 pub(crate) fn held_out_optics(sample: &Sample, source: Source) -> Optics {
     let paints = File::new(sample, source)
         .paint("paint", sample)

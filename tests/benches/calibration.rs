@@ -1,4 +1,4 @@
-//! What it takes to derive K and S of a whole file, and of one mix. Run with `cargo bench -p velatura-tests --bench calibration`.
+//! The time to derive K and S of a whole file, and of one mix. Run with `cargo bench -p velatura-tests --bench calibration`.
 
 #![allow(missing_docs, reason = "a bench: its entry is made by a macro")]
 

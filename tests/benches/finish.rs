@@ -1,8 +1,9 @@
-//! What a finish costs outside of the program: the example dust as a component and as the same plain function in process, on the demo
+//! The cost of a finish as a plugin: the example dust as a component and as the same plain function in process, on the demo
 //! enlarged to 12 megapixels. Run with `cargo bench -p velatura-tests --bench finish`.
 //!
-//! Two ratios, each taken in turns within one run, so that whatever else the machine does meets both: of the stage alone, one thread,
-//! in the pieces that the pipeline makes and with each frame fresh from the kernel; and of all ten schemes without encoding.
+//! Two ratios, each alternating within one run, so that other load on the machine affects both: of the stage alone, on one
+//! thread, in the pieces that the pipeline makes and with each frame new from the kernel; and of all ten schemes without
+//! encoding.
 
 #![allow(
     missing_docs,
@@ -31,7 +32,7 @@ use velatura_plugin_host::{Limits, attach};
 use velatura_tests::read_from_root;
 
 const MEGAPIXELS: usize = 12;
-/// Rows of a piece, as the pipeline has them.
+/// Rows of a piece, as in the pipeline.
 const ROWS: usize = 8;
 /// Turns of a ratio.
 const TURNS: usize = 9;
@@ -53,7 +54,7 @@ struct Picture<'a> {
 }
 
 impl Picture<'_> {
-    /// The time that a finish takes for all of it; that of the kernel is left out.
+    /// The time of a finish on the whole picture, without that of the kernel.
     fn time(&self, finish: &dyn Finish) -> Duration {
         let (width, height) = (self.planes.width as usize, self.planes.height as usize);
         let views = self.scheme.views();
@@ -109,7 +110,7 @@ impl Sheet {
     }
 }
 
-/// Middle, least and most of what the turns gave.
+/// Median, minimum and maximum of the turns.
 fn told(mut ratios: Vec<f64>) -> String {
     ratios.sort_by(f64::total_cmp);
     format!(

@@ -1,4 +1,4 @@
-//! Where the time goes: kernel, ground, tables, whole render. Run with `cargo bench -p velatura-tests`.
+//! Time of each part: kernel, ground, tables, whole render. Run with `cargo bench -p velatura-tests`.
 
 #![allow(missing_docs, reason = "a bench: its entry is made by a macro")]
 

@@ -39,7 +39,7 @@ fn codes_to_linear_xyz_and_lab_agree_with_the_reference_library() {
         }
     }
     println!("largest distance in Lab from the reference: {worst:.1e}");
-    // Must fail: two channels exchanged.
+    // Must fail: two channels swapped.
     let orange = rows
         .iter()
         .map(|row| row["srgb"].parse::<Encoded>().unwrap())

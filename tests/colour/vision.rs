@@ -7,7 +7,7 @@ use velatura_tests::{Row, number, table};
 /// The table prints 10 digits, the references work in 64 and 32 bits; we reach 1.6e-7.
 const TOLERANCE: f64 = 1e-6;
 
-/// Rows that differ from what `eye` sees by more than the tolerance, and the largest distance of all.
+/// Rows that differ from the result of `eye` by more than the tolerance, and the largest distance of all.
 fn off(rows: &[Row], eye: impl Fn(&str, Deficiency, f64) -> Eye) -> (usize, f64) {
     let distances: Vec<f64> = rows
         .iter()
@@ -43,7 +43,7 @@ fn other_eyes_see_what_the_reference_libraries_say() {
     let (beyond, worst) = off(&rows, eye);
     println!("largest distance in linear light from the references: {worst:.1e}");
     assert_eq!(beyond, 0, "the worst is off by {worst:.1e}");
-    // Must fail: protan taken for deutan; the severity rounded to the table's next.
+    // Must fail: protan instead of deutan; the severity rounded to the table's next.
     let swapped = |model: &str, kind, severity| {
         let kind = match kind {
             Deficiency::Protan => Deficiency::Deutan,

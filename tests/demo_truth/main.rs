@@ -1,8 +1,9 @@
-//! Previews of the demo against the same figure really "painted" in the scene and path-traced again.
+//! Previews of the demo against the same figure "painted" in the scene and path-traced again.
 //!
-//! The truth holds what a preview cannot know (light thrown from part to part, the real share of shade); how it was made
-//! is in `demo_images/README.md`. Compared at the truth's size, a quarter of the photo (the rivals': a third), on pixels
-//! that are entirely inside one region. The Lamplighter is black-to-white, the Reedwarden (`rivals.rs`) white with a wash.
+//! The truth contains what a preview cannot know (light thrown from part to part, the real share of shade);
+//! `demo_images/README.md` describes how it was made. Compared at the truth's size, a quarter of the photo (the rivals': a
+//! third), on pixels that are entirely inside one region. The Lamplighter is black-to-white, the Reedwarden (`rivals.rs`) white
+//! with a wash.
 
 mod rivals;
 
@@ -63,7 +64,7 @@ fn mean_delta_e(shown: &[[u8; 3]], truth: &[[u8; 3]], mask: &[[u8; 3]]) -> (f64,
     (sum / count as f64, count)
 }
 
-/// What a painter gets from an image editor: the photo multiplied by each mix's dried colour over white.
+/// The result of an image editor: the photo multiplied by each mix's dried colour over white.
 fn multiplied(job: &Job, name: &str, scale: usize) -> Vec<[u8; 3]> {
     let white = luminance("#f0f0f0".parse::<Encoded>().unwrap().linear());
     let tints: Vec<Option<Linear>> = scheme(job, name)
@@ -115,7 +116,7 @@ fn previews_come_near_the_painted_truth_and_a_multiply_blend_does_not() {
             "{name}: multiply {multiply}, ours {ours}"
         );
     }
-    // Must fail: the two previews exchanged.
+    // Must fail: the two previews swapped.
     let (_, truth) = picture("demo_images/lamplighter/truth/foglight.png");
     assert!(mean_delta_e(&shown[1], &truth, &mask).0 > 10.0);
 }
@@ -139,7 +140,8 @@ fn the_simulated_white_undercoat_comes_nearer_than_no_simulation() {
     println!(
         "Gull Morning   mean ΔE {ours:.2} on {count} pixels; over the undercoat as photographed {without:.2}"
     );
-    // The goal is 3.2, and the simulation's few constants were chosen on this very figure: elsewhere expect more.
+    // The goal is 3.2, and the few constants of the simulation were chosen on this very figure, so expect larger errors
+    // elsewhere.
     assert!(
         ours <= 3.4 && without >= 2.0 * ours,
         "{ours}, without {without}"
@@ -183,7 +185,7 @@ fn a_coat_of_medium_gives_the_photo_back() {
     }
     let name = job.schemes[0].name.clone();
     let preview = full_previews(&job, &[&name]).remove(0);
-    // The planes hold luminance only: colour noise of the photo's pixels turns grey, their luminance must stay.
+    // The planes contain only luminance: colour noise of the photo turns grey, but the luminance must stay.
     let y = |code: [u8; 3]| {
         let Encoded(grey) = Linear::grey(luminance(Encoded(code).linear())).encoded();
         grey[0]

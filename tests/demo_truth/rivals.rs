@@ -40,13 +40,13 @@ fn previews_of_a_white_figure_come_near_its_painted_truth() {
         // light into hollows that painted cloth leaves darker, and nothing in the photos shows how much.
         assert!(ours <= 2.5, "{name}: {ours}");
         assert!(guessed <= 3.6, "{name}: {guessed}");
-        // On white primer a multiply blend is nearly right, so there is no third of its error to ask for.
+        // On white primer a multiply blend is nearly correct, so a third of its error is not required.
         assert!(
             ours < multiply && ours < guessed,
             "{name}: multiply {multiply}, guessed {guessed}, ours {ours}"
         );
     }
-    // Must fail: the two previews exchanged.
+    // Must fail: the two previews swapped.
     let (_, truth) = picture(PAINTED[0].1);
     assert!(mean_delta_e(&measured[1], &truth, &mask).0 > 10.0);
 }

@@ -1,4 +1,4 @@
-//! A device that fails: the picture is whole all the same, and the report says so in one line.
+//! A device that fails: the picture is complete anyway, and the report says so in one line.
 
 use velatura_pipeline::gpu::Fault;
 use velatura_pipeline::{Backend, BackendKind};
@@ -42,7 +42,7 @@ fn with_fault(fault: Fault, row_band: usize, word: &str) {
         "no row twice, none left out"
     );
 
-    // A later run does not try the device again. It loses nothing by that, and its own notes say why.
+    // A later run does not try the device again. No row is lost, and its own notes say why.
     let again = rendered(&failing, SMALL_BUDGET, 3);
     assert!(again.pictures == from_cpu.pictures);
     assert_eq!(again.used.kind, BackendKind::Cpu);

@@ -1,4 +1,4 @@
-//! Every kernel's cases through twin and device, and the text with one constant moved through the device again.
+//! The cases of every kernel through twin and device, and again with one constant of the text moved.
 
 use bytemuck::{bytes_of, cast_slice};
 use velatura_pipeline::gpu::Gpu;

@@ -9,7 +9,7 @@ mod picture;
 
 use velatura_pipeline::gpu::Gpu;
 
-/// The device to compare, of `VELATURA_ADAPTER` if that is set. Prints why there is none.
+/// The device to compare, selected by `VELATURA_ADAPTER` if that is set. Prints why there is none.
 fn device() -> Option<Gpu> {
     let wanted = std::env::var("VELATURA_ADAPTER").ok();
     match Gpu::open(wanted.as_deref()) {
@@ -23,7 +23,7 @@ fn device() -> Option<Gpu> {
     }
 }
 
-/// Largest difference, absolute up to 1 and relative above; a number that is none is infinitely far from all others.
+/// Largest difference, absolute up to 1 and relative above; NaN is infinitely far from all others.
 fn largest_difference(found: &[[f32; 4]], expected: &[[f32; 4]]) -> f32 {
     assert_eq!(found.len(), expected.len());
     let pairs = found.as_flattened().iter().zip(expected.as_flattened());
@@ -40,7 +40,7 @@ fn largest_difference(found: &[[f32; 4]], expected: &[[f32; 4]]) -> f32 {
 /// How far apart two pictures are.
 #[derive(Debug, Clone, Copy, Default)]
 struct Apart {
-    /// Pixels in all.
+    /// Total number of pixels.
     pixels: usize,
     /// Pixels that are not the same.
     differing: usize,
@@ -80,7 +80,7 @@ impl Apart {
         self.differing as f64 / self.pixels.max(1) as f64
     }
 
-    /// At most one code, on at most so many of the pixels.
+    /// At most one code, on at most this many of the pixels.
     fn within(self, share: f64) -> bool {
         self.codes <= 1 && self.share() <= share
     }

@@ -63,7 +63,7 @@ pub(crate) fn apart(found: &[Vec<[u8; 3]>], expected: &[Vec<[u8; 3]>]) -> Apart 
     })
 }
 
-/// At most one code apart, on at most a thousandth of the pixels: what a person can never see.
+/// At most one code apart, on at most a thousandth of the pixels, which nobody can see.
 pub(crate) const SHARE: f64 = 1e-3;
 
 const USUAL_BUDGET: usize = velatura_pipeline::DEFAULT_BUDGET_BYTES;
@@ -92,7 +92,7 @@ fn the_demo_is_the_same_on_both() {
         "{found:?}"
     );
 
-    // The sums are those of the very codes that came out, whoever made them.
+    // The sums belong to the codes that were written, whichever backend made them.
     for (sums, picture) in device_sums.iter().zip(from_device) {
         for (region, pixels) in (0..job.underpainting.regions.len()).zip(1_u8..) {
             let here = || {
@@ -113,7 +113,7 @@ fn the_demo_is_the_same_on_both() {
         }
     }
 
-    // Must fail: two schemes exchanged.
+    // Must fail: two schemes swapped.
     let mut exchanged = from_device.clone();
     exchanged.swap(0, 1);
     assert!(!apart(&exchanged, &from_cpu).within(SHARE));
@@ -123,7 +123,7 @@ fn the_demo_is_the_same_on_both() {
     assert!(low.pictures == *from_device && low.sums == *device_sums);
 }
 
-/// A finish that only the processor has: every coated pixel half as bright.
+/// A finish that only the processor can run: every coated pixel half as bright.
 #[derive(Debug)]
 struct Dusk(Arc<AtomicUsize>);
 
@@ -181,7 +181,7 @@ fn a_scheme_with_a_finish_of_ones_own_goes_to_the_processor_and_says_so() {
         .position(|scheme| scheme.name == "Foglight")
         .unwrap();
     assert_eq!(mixed.pictures[foglight], from_cpu.pictures[foglight]);
-    // Must fail: without the finish the scheme is another picture.
+    // Must fail: without the finish the picture differs.
     let without = rendered(&device, USUAL_BUDGET, ALL);
     let apart = Apart::between(&without.pictures[foglight], &from_cpu.pictures[foglight]);
     assert!(!apart.within(SHARE));

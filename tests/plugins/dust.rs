@@ -1,4 +1,4 @@
-//! Dust: the component gives, bit for bit, what its source gives.
+//! Dust: the component returns the same as its source, bit for bit.
 
 use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
@@ -12,7 +12,7 @@ use velatura_pipeline::stage::{AttachPoint, Finish, FrameBand, StageInfo};
 use crate::dust_source::{Dust, GIVES, NAME, PARAMETERS, REACH_PX, Rows, TAKES, VERSION, decoded};
 use crate::{attached, parameters};
 
-/// The defaults, everything at its end, and something between.
+/// The defaults, all values at their ends, and values between.
 const PARAMETER_SETS: [&str; 3] = [
     r##"{"amount": 0.4, "colour": "#9c8f78", "from": 0.6, "grain": 0.3}"##,
     r##"{"amount": 1, "colour": "#ffffff", "from": 1, "grain": 1}"##,
@@ -205,7 +205,7 @@ fn dust_lies_on_raised_parts_and_nowhere_else() {
         settled[0].map(f32::to_bits),
         painted.pixels[0].map(f32::to_bits)
     );
-    // The amount at most, and less by the grain: towards the dust's colour in the light of the place.
+    // At most the amount, reduced by the grain, towards the colour of the dust in the local light.
     for ((after, before), colour) in settled[1].iter().zip(painted.pixels[1]).zip(dust.colour) {
         let target = colour * 50_000.0 * LIGHT_UNIT;
         let share = (after - before) / (target - before);

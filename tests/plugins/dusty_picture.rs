@@ -30,7 +30,7 @@ fn in_the_program_and_as_a_component_it_gives_the_same_sheet() {
     for ((inside, outside), clean) in in_process.iter().zip(&component).zip(&clean) {
         assert_eq!(inside.pixels.len(), 180 * 320);
         assert!(inside.pixels == outside.pixels);
-        // Must fail: without dust it is another picture.
+        // Must fail: without dust the picture differs.
         assert!(inside.pixels != clean.pixels);
     }
 }

@@ -1,7 +1,7 @@
 //! The example stages: the compiled components do what their sources say.
 //!
-//! No compiler for WASM is needed: the sources are compiled here unchanged, and each component is compared with them.
-//! A component that was not built again after a change is found so.
+//! No compiler for WASM is needed: the sources are compiled here unchanged, and each component is compared with them. This
+//! finds a component that was not built again after a change.
 
 mod dust;
 mod dusty_picture;

@@ -1,4 +1,4 @@
-//! Triads: the component gives what its source gives, and that is read and resolved like a file written by hand.
+//! Triads: the component returns the same as its source, which is read and resolved like a file written by hand.
 
 use velatura_document::SourceText;
 use velatura_optics::calibrate::PaintBox;
@@ -13,7 +13,7 @@ use crate::triads_source::hue::a_b;
 use crate::triads_source::{GIVES, NAME, PARAMETERS, Paint, TAKES, VERSION, triads};
 use crate::{attached, parameters};
 
-/// The colours that a component is given: over a card of #f0f0f0, luminance 0.8714.
+/// The colours that a component receives: over a card of #f0f0f0, luminance 0.8714.
 fn over_white(paints: &PaintBox) -> Vec<[u8; 3]> {
     let drawdowns = paints.paints.iter().map(|paint| paint.optics.film(1.0));
     drawdowns
@@ -25,7 +25,7 @@ fn over_white(paints: &PaintBox) -> Vec<[u8; 3]> {
         .collect()
 }
 
-/// What the source gives for the demo.
+/// The result of the source for the demo.
 fn by_source(job: &Job, json: &str) -> Result<String, String> {
     let colours = over_white(&job.paints);
     let paints: Vec<Paint<'_>> = job
@@ -48,7 +48,7 @@ fn regions(job: &Job) -> Vec<&str> {
     regions.iter().map(String::as_str).collect()
 }
 
-/// What the component gives for the demo: schemes, or its whole message.
+/// The result of the component for the demo: schemes, or its whole message.
 fn by_component(job: &Job, json: &str) -> Result<Vec<Scheme>, String> {
     let AnyStage::SchemeSource(stage) = attached("triads").stage else {
         panic!("no scheme source");
@@ -69,7 +69,7 @@ fn by_component(job: &Job, json: &str) -> Result<Vec<Scheme>, String> {
     }
 }
 
-/// All that a text of schemes says, written out again.
+/// The content of a schemes text, written again.
 fn written(schemes: Vec<Scheme>, paints: &PaintBox) -> String {
     let proposed: Vec<Proposed> = schemes
         .into_iter()
@@ -124,7 +124,7 @@ fn the_component_gives_the_schemes_of_its_source() {
             let found = written(found, &job.paints);
             let expected = written(read(by_source(&job, &json).unwrap(), &job), &job.paints);
             assert_eq!(found, expected);
-            // Must fail: another paint to begin with.
+            // Must fail: another first paint.
             let other = by_source(&job, r#"{"paint": "Reed Green", "count": 1}"#).unwrap();
             assert_ne!(found, written(read(other, &job), &job.paints));
             seen += 1;
@@ -241,7 +241,7 @@ fn its_hues_are_the_published_ones() {
         seen += 1;
     }
     assert!(seen >= 50, "{seen}");
-    // Must fail: red and blue exchanged.
+    // Must fail: red and blue swapped.
     assert!((a_b([200, 60, 20])[1] - a_b([20, 60, 200])[1]).abs() > 0.05);
 }
 

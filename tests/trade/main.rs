@@ -185,7 +185,7 @@ fn glazes_follow_what_lies_below_them() {
             luminance(over(0.012)) < 0.06,
             "{name} over black stays nearly black"
         );
-        // More medium is nearer the undercoat.
+        // With more medium, the colour is closer to the undercoat.
         let off = |medium: f64| {
             let thinned = dried(
                 &paints,

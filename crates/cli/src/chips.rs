@@ -7,9 +7,9 @@ use velatura_pipeline::optics::colour::Encoded;
 /// Whether chips are shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Chips {
-    /// As coloured blanks.
+    /// As coloured spaces.
     Shown,
-    /// Not at all: the text holds no terminal codes.
+    /// Not at all: the text has no terminal codes.
     Hidden,
 }
 
@@ -30,7 +30,7 @@ impl Chips {
         }
     }
 
-    /// A chip of a colour with a blank after it, or nothing.
+    /// A chip of a colour followed by a space, or nothing.
     pub(crate) fn chip(self, colour: Encoded) -> String {
         let Encoded([red, green, blue]) = colour;
         match self {
@@ -39,7 +39,7 @@ impl Chips {
         }
     }
 
-    /// As many blanks as a chip is wide, for the line above the chips.
+    /// Spaces as wide as a chip, for the line above the chips.
     pub(crate) fn blank(self) -> &'static str {
         match self {
             Self::Shown => "     ",
@@ -48,7 +48,7 @@ impl Chips {
     }
 }
 
-/// Whether a terminal says that it shows 24-bit colours and its user has not asked for none (the variables' common use).
+/// Whether a terminal supports 24-bit colours and its user has not disabled colours (common use of these variables).
 fn can_show(colour_term: Option<&str>, no_colour: Option<&str>, term: Option<&str>) -> bool {
     matches!(colour_term, Some("truecolor" | "24bit"))
         && no_colour.is_none()

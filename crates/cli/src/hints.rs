@@ -1,4 +1,4 @@
-//! Hints in the words of the command: what a library asks for, as options and commands.
+//! Hints in the words of the command: a library's hints as options and commands.
 
 use velatura_document::{Diagnostic, Hint};
 

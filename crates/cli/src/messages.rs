@@ -1,4 +1,4 @@
-//! What goes where: results to standard output, messages to standard error; and the exit status.
+//! Output: results to standard output, messages to standard error; and the exit status.
 
 use std::io::Write;
 use std::process::ExitCode;
@@ -11,10 +11,10 @@ use velatura_pipeline::{Error, LeftOut};
 use crate::format::Format;
 use crate::hints::with_options;
 
-/// Exit status where the work is done but for a stage that failed.
+/// Exit status if everything is done except for a stage that failed.
 const LEFT_OUT: u8 = 4;
 
-/// Writes a result. A reader that has gone away (a closed pipe) is no error.
+/// Writes a result. A reader that has gone away (a closed pipe) is not an error.
 pub(crate) fn out(text: &str) -> Result<(), Error> {
     match std::io::stdout().write_all(text.as_bytes()) {
         Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
@@ -42,7 +42,7 @@ fn no_json(error: serde_json::Error) -> Error {
     Error::machine(Diagnostic::error("", found).caused_by(error))
 }
 
-/// How far off predictions of this kind usually were, ΔE; nothing where nothing is predicted.
+/// The usual error of such predictions, ΔE; empty if nothing is predicted.
 pub(crate) fn usual_error(trust: Trust) -> String {
     if trust == Trust::AS_PHOTOGRAPHED {
         String::new()
@@ -51,7 +51,7 @@ pub(crate) fn usual_error(trust: Trust) -> String {
     }
 }
 
-/// A number with so many decimals; never a negative zero.
+/// A number rounded to `decimals`; never a negative zero.
 pub(crate) fn rounded(number: f64, decimals: i32) -> f64 {
     let scale = 10_f64.powi(decimals);
     (number * scale).round() / scale + 0.0
@@ -59,7 +59,7 @@ pub(crate) fn rounded(number: f64, decimals: i32) -> f64 {
 
 /// Prints a diagnostic on standard error.
 pub(crate) fn warn(problem: &Diagnostic, format: Format) {
-    tell(&message(problem, format));
+    print_message(&message(problem, format));
 }
 
 /// A diagnostic as text with an empty line after it, or as a line of JSON.
@@ -73,9 +73,9 @@ fn message(problem: &Diagnostic, format: Format) -> String {
     }
 }
 
-/// Prints why the work stopped and gives the exit status: 1 the input, 2 the call, 3 the machine.
+/// Prints why the work stopped and returns the exit status: 1 the input, 2 the call, 3 the machine.
 pub(crate) fn report(error: &Error, format: Format) -> ExitCode {
-    tell(&reported(error, format));
+    print_message(&reported(error, format));
     ExitCode::from(status(error))
 }
 
@@ -107,7 +107,7 @@ fn status(error: &Error) -> u8 {
     }
 }
 
-/// Prints which stages were left out of what was written, and gives the exit status: 4 if there is any, else 0.
+/// Prints which stages were left out, and returns the exit status: 4 if there is any, else 0.
 pub(crate) fn done(left_out: &[LeftOut], format: Format) -> ExitCode {
     for problem in left_out.iter().flat_map(|left_out| &left_out.problems) {
         warn(problem, format);
@@ -120,7 +120,7 @@ pub(crate) fn done(left_out: &[LeftOut], format: Format) -> ExitCode {
 }
 
 /// Prints something on standard error that is not a diagnostic.
-pub(crate) fn tell(text: &str) {
+pub(crate) fn print_message(text: &str) {
     // If standard error is gone, nobody reads it.
     let _ = std::io::stderr().write_all(text.as_bytes());
 }

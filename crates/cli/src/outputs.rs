@@ -1,4 +1,4 @@
-//! Writing a few files, all of them whole or none: what commands without an output folder of their own use.
+//! Writing a few files, all of them or none, for commands without an output folder.
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -6,23 +6,23 @@ use std::path::{Path, PathBuf};
 use velatura_output::{FolderSet, check_outputs};
 use velatura_pipeline::Error;
 
-/// Whether a file that is there may be written over.
+/// Whether to overwrite an existing file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Existing {
-    /// It stays, and nothing is done.
+    /// It stays, and the command stops.
     Keep,
     /// It is replaced.
     Replace,
 }
 
 impl Existing {
-    /// What `--force` says.
+    /// From `--force`.
     pub(crate) fn unless(force: bool) -> Self {
         if force { Self::Replace } else { Self::Keep }
     }
 }
 
-/// A place for one file, judged before any work.
+/// The place of one file, checked before any work.
 #[derive(Debug)]
 pub(crate) struct Place {
     shown: String,
@@ -30,10 +30,10 @@ pub(crate) struct Place {
     name: String,
 }
 
-/// Judges where a file is to go.
+/// Checks where a file should go.
 ///
 /// # Errors
-/// [`Error::Call`] where the path names no file, is one of `inputs`, or is there already and to be kept.
+/// [`Error::Call`] if the path names no file, is one of `inputs`, or exists and must be kept.
 pub(crate) fn place(path: &str, inputs: &[PathBuf], existing: Existing) -> Result<Place, Error> {
     let target = Path::new(path);
     let (Some(name), Some(folder)) = (
@@ -68,7 +68,7 @@ pub(crate) fn place(path: &str, inputs: &[PathBuf], existing: Existing) -> Resul
 /// Writes files to their places; none is put in place before all are complete.
 ///
 /// # Errors
-/// [`Error::Machine`] if one cannot be written. Then none is, or the message lists those that are in place already.
+/// [`Error::Machine`] if one cannot be written. Then none is, or the message lists those that are already in place.
 pub(crate) fn write_whole(files: &[(Place, Vec<u8>)], inputs: &[PathBuf]) -> Result<(), Error> {
     let mut folders = Vec::new();
     for (place, bytes) in files {

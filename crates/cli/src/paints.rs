@@ -1,4 +1,4 @@
-//! The paints that a command mixes from: the file named, or paints.toml in the current folder.
+//! The paints that a command mixes with: from the named file, or from paints.toml in the current folder.
 
 use std::path::Path;
 
@@ -10,7 +10,7 @@ use crate::files::read_text;
 use crate::format::Format;
 use crate::messages::warn;
 
-/// The name that is looked for where none is given.
+/// The default file name.
 const USUAL: &str = "paints.toml";
 
 /// The paints with K and S, and the name of their file for messages. Warnings are printed.

@@ -1,4 +1,4 @@
-//! A progress bar, and a wait of which the end is not known; on a terminal only.
+//! A progress bar, and a spinner for waits of unknown length; only on a terminal.
 
 use std::time::Duration;
 
@@ -7,7 +7,7 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 /// Steps of the bar.
 const STEPS: u64 = 1000;
 
-/// A bar on standard error that shows nothing where that is no terminal. Clones are the same bar.
+/// A bar on standard error; invisible if that is not a terminal. Clones are the same bar.
 #[derive(Debug, Clone)]
 pub(crate) struct Bar(ProgressBar);
 
@@ -32,13 +32,13 @@ impl Bar {
             .set_position((done.clamp(0.0, 1.0) * STEPS as f64) as u64);
     }
 
-    /// Takes it away.
+    /// Removes it.
     pub(crate) fn clear(&self) {
         self.0.finish_and_clear();
     }
 }
 
-/// A sign on standard error that work goes on, until this is dropped.
+/// A spinner on standard error, until this is dropped.
 #[derive(Debug)]
 pub(crate) struct Wait(ProgressBar);
 

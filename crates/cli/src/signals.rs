@@ -6,7 +6,7 @@ use signal_hook::consts::{SIGINT, SIGTERM};
 use velatura_document::Diagnostic;
 use velatura_pipeline::{Cancel, Error};
 
-/// A cancellation that interrupt and termination signals set off.
+/// A cancellation triggered by interrupt and termination signals.
 pub(crate) fn cancel_on_signal() -> Result<Cancel, Error> {
     let cancel = Cancel::default();
     for signal in [SIGINT, SIGTERM] {
@@ -19,7 +19,7 @@ pub(crate) fn cancel_on_signal() -> Result<Cancel, Error> {
     Ok(cancel)
 }
 
-/// The exit status of a stopped run: 128 and the signal's number, as shells have it (130 or 143).
+/// The exit status of a stopped run: 128 plus the signal's number, as in shells (130 or 143).
 pub(crate) fn exit_code(cancel: &Cancel) -> ExitCode {
     ExitCode::from(u8::try_from(128 + cancel.reason()).unwrap_or(130))
 }

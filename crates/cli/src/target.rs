@@ -13,20 +13,20 @@ use crate::format::Format;
 use crate::messages::warn;
 use crate::undercoat::read_colour;
 
-/// What a target may be.
+/// The forms of a target, for messages.
 const EXPECTED: &str =
     "a colour such as \"#5fa8a0\", a paint's name, or PHOTO@LEFT,TOP,WIDTH,HEIGHT in pixels";
 
-/// A wanted colour.
+/// A target colour.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Target {
     /// The dried colour.
     pub(crate) colour: Linear,
-    /// The paint that it is the colour of, if it was named as one.
+    /// The paint that it names, if it is the name of a paint.
     pub(crate) paint: Option<usize>,
 }
 
-/// The colour that a `--target` names. A paint's is that of one coat of film 1 over the substrate.
+/// The colour of a `--target`. For a paint: the colour of one coat of film 1 over the substrate.
 pub(crate) fn read_target(
     text: &str,
     paints: &PaintBox,
@@ -53,7 +53,7 @@ pub(crate) fn read_target(
         let names = paints.paints.iter().map(|paint| paint.name.as_str());
         read_colour(text, EXPECTED)
             .map_err(|problem| {
-                // A word is a paint's name mistyped rather than a colour.
+                // A word is more likely a mistyped paint name than a colour.
                 let Some(near) = nearest(text, names) else {
                     return problem;
                 };

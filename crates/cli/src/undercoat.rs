@@ -14,7 +14,7 @@ use crate::messages::warn;
 /// Prefix of a file with a measured undercoat.
 const SPECTRUM: &str = "spectrum:";
 
-/// The undercoats that every `--over` names; a colour is read in the convention of the cards.
+/// The undercoats of all `--over`; a colour is read in the convention of the cards.
 pub(crate) fn read_overs(
     texts: &[String],
     cards: Specular,

@@ -1,4 +1,4 @@
-//! Reading the arguments. A wrong one gets a message in the output format that was asked for.
+//! Reading the arguments. Wrong arguments get a message in the requested output format.
 
 use std::any::TypeId;
 use std::ffi::OsString;
@@ -16,7 +16,7 @@ const WRONG_CALL: u8 = 2;
 /// The arguments of a call.
 ///
 /// # Errors
-/// The exit status, after help, version or what is wrong with the arguments has been printed.
+/// The exit status, after printing help, version or the problem.
 pub(crate) fn parse<A: Parser>(arguments: impl Iterator<Item = OsString>) -> Result<A, ExitCode> {
     let arguments: Vec<OsString> = arguments.collect();
     read(&arguments).map_err(|error| {
@@ -24,7 +24,7 @@ pub(crate) fn parse<A: Parser>(arguments: impl Iterator<Item = OsString>) -> Res
             warn(&in_parts(&error), Format::Json);
             return ExitCode::from(WRONG_CALL);
         }
-        // A reader that has gone away (a closed pipe) is no error.
+        // A reader that has gone away (a closed pipe) is not an error.
         let _ = error.print();
         ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(WRONG_CALL))
     })
@@ -35,8 +35,8 @@ fn read<A: Parser>(arguments: &[OsString]) -> Result<A, clap::Error> {
     A::from_arg_matches(&matches)
 }
 
-/// The same command, of which every option for a number takes negative ones: `--columns -3` is then out of range and not an
-/// unknown option `-3`.
+/// The same command, with negative numbers accepted by every option for a number: `--columns -3` is then out of range and not
+/// an unknown option `-3`.
 fn with_negative_numbers(command: Command) -> Command {
     command
         .mut_args(|argument| {
@@ -60,7 +60,7 @@ fn is_numeric(argument: &Arg) -> bool {
     .any(|number| parsed == *number)
 }
 
-/// Whether the arguments ask for JSON. They could not be read, so this looks at them one by one.
+/// Whether the arguments request JSON. They could not be parsed, so this checks them one by one.
 fn wants_json(arguments: &[OsString]) -> bool {
     let words = arguments.iter().skip(1).take_while(|word| *word != "--");
     let words: Vec<&OsString> = words.collect();
@@ -70,7 +70,7 @@ fn wants_json(arguments: &[OsString]) -> bool {
             .any(|pair| pair[0] == "--format" && pair[1] == "json")
 }
 
-/// A wrong call in the parts of a diagnostic: `found` is what is wrong, `expected` the usage, `help` the advice.
+/// A wrong call as a diagnostic: `found` is the problem, `expected` the usage, `help` the advice.
 fn in_parts(error: &clap::Error) -> Diagnostic {
     let text = error.to_string();
     let mut found = Vec::new();
@@ -140,7 +140,7 @@ mod tests {
                 reason.chars().filter(char::is_ascii_digit).count() >= 2,
                 "{one:?} gives no range: {reason}"
             );
-            // Must fail: the command as it is declared takes -3 for an option.
+            // Must fail: the unmodified command reads -3 as an option.
             let text = answer(&command, one);
             assert!(text.contains("unexpected argument '-3'"), "{one:?}: {text}");
         }

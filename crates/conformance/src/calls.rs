@@ -26,7 +26,7 @@ pub(super) fn answer<T>(call: impl FnOnce() -> Result<T, Diagnostic>) -> Result<
     guarded(call)?.map_err(|problem| format!("it returned an error: {}", problem.found))
 }
 
-/// As [`answer`], for several problems at once.
+/// Like [`answer`], for several problems at once.
 pub(super) fn answers<T>(call: impl FnOnce() -> Result<T, Vec<Diagnostic>>) -> Result<T, String> {
     guarded(call)?.map_err(|problems| {
         let found: Vec<&str> = problems.iter().map(|one| one.found.as_str()).collect();
@@ -34,8 +34,8 @@ pub(super) fn answers<T>(call: impl FnOnce() -> Result<T, Vec<Diagnostic>>) -> R
     })
 }
 
-/// Makes one call again and again: that it works, gives the same a second time, and on several threads at once. `None` if
-/// it does not work at all.
+/// Repeats one call and checks that it works, returns the same the second time, and on several threads at once. `None` if it
+/// does not work at all.
 pub(super) fn repeated<T: Send + Sync>(
     report: &mut Report,
     info: &StageInfo,
@@ -51,7 +51,7 @@ pub(super) fn repeated<T: Send + Sync>(
     };
     report.made(Check::Works, Ok(()));
     if !info.deterministic {
-        report.note("it declares itself non-deterministic: results were not compared");
+        report.note("it declares that it is not deterministic, so results were not compared");
         return Some(first);
     }
     let differs = |other: &Result<T, String>, when: &str| match other {
@@ -60,7 +60,7 @@ pub(super) fn repeated<T: Send + Sync>(
         Err(words) => Err(format!("{when} {words}")),
     };
     let steady = report.made(Check::SameAgain, differs(&call(), "the second time"));
-    // Where it is not even the same on one thread, more threads add nothing.
+    // If the result differs even on one thread, more threads add nothing.
     if steady {
         let others: Vec<Result<T, String>> = std::thread::scope(|scope| {
             let threads: Vec<_> = (0..THREADS).map(|_| scope.spawn(&call)).collect();

@@ -1,4 +1,4 @@
-//! What a stage says of itself. In: its words, asked twice. Out: checks.
+//! A stage's description of itself. In: its words from two calls. Out: checks.
 
 use super::limits::{NAME_CHARS, SENTENCE_CHARS};
 use super::report::{Check, Report};

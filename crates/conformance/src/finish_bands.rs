@@ -1,4 +1,5 @@
-//! A finish on rows of a picture, as a run calls it. In: a picture and which rows. Out: the rows changed, or why not.
+//! A finish on rows of a picture, as a run calls it. In: a picture and a range of rows. Out: the changed rows, or the reason
+//! for a failure.
 
 use std::ops::Range;
 
@@ -10,7 +11,7 @@ use super::small_parts::Picture;
 use velatura_pipeline::Parameters;
 use velatura_pipeline::stage::{Finish, FrameBand};
 
-/// A finish with what it is called with.
+/// A finish with its arguments.
 #[derive(Clone, Copy)]
 pub(super) struct Called<'a> {
     pub(super) stage: &'a dyn Finish,
@@ -24,7 +25,7 @@ impl Called<'_> {
         self.rows(picture, 0..picture.rows)
     }
 
-    /// The picture in bands of some rows, each with `reach` rows more on both sides, which are thrown away.
+    /// The picture in bands of some rows, each with `reach` additional rows on both sides, which are discarded.
     pub(super) fn in_bands(
         &self,
         picture: &Picture,

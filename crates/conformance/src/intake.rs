@@ -1,4 +1,4 @@
-//! Checks of an intake. In: the stage. Out: checks, on the small job's pictures, whole and cut short.
+//! Checks of an intake. In: the stage. Out: checks, on the small job's pictures, whole and cut off.
 
 use velatura_figure::{FigureFile, Plate};
 use velatura_photo::{DecodeLimits, Photo};
@@ -10,9 +10,9 @@ use super::small_parts::{figure, region_names};
 use velatura_pipeline::Parameters;
 use velatura_pipeline::stage::{Intake, StageInfo};
 
-/// Lengths that each file is cut at.
+/// Number of lengths at which each file is cut off.
 const CUTS: usize = 40;
-/// Bytes of a PNG's last chunk (PNG specification, 11.2.5): it holds no picture, so a decoder may do without.
+/// Bytes of a PNG's last chunk (PNG specification, 11.2.5): it has no picture data, so a decoder may ignore it.
 const LAST_CHUNK: usize = 12;
 
 pub(super) fn check(

@@ -1,6 +1,6 @@
-//! A test kit for stages: what their authors run on their own.
+//! A test kit for the authors of stages.
 //!
-//! Three lines in a test of yours:
+//! Add these lines to a test:
 //!
 //! ```
 //! # use velatura_pipeline::stage::{AttachPoint, SheetText, Stage, StageInfo, TextKind};
@@ -23,9 +23,9 @@
 //! assert_eq!(report.breaches(), [], "{report}");
 //! ```
 //!
-//! A stage is run on a tiny job (see [`small_job`]) and held to every [`Check`] of its attach point: it gives the same again
-//! and on several threads, bands give what the whole picture gives, numbers stay in range, odd sizes work. Panics are caught
-//! and told. What the kit cannot see: whether the result is *good*, and how a stage does on a photo of many megapixels.
+//! The kit runs a stage on a tiny job (see [`small_job`]) and applies every [`Check`] of its attach point: the result is the
+//! same on every call and thread, bands equal the whole picture, numbers stay in range, odd sizes work. Panics are caught and
+//! reported. The kit cannot see whether the result is *good*, or how a stage performs on a photo of many megapixels.
 
 mod calls;
 mod coat_model;
@@ -57,7 +57,7 @@ use velatura_pipeline::AnyStage;
 use velatura_pipeline::Parameters;
 use velatura_pipeline::parameters::defaults;
 
-/// Holds a stage to the checks of its attach point, with its schema's defaults for parameters.
+/// Applies the checks of a stage's attach point, with the defaults of its schema as parameters.
 #[must_use]
 pub fn check(stage: &AnyStage) -> Report {
     checked(stage, None)

@@ -1,10 +1,10 @@
-//! What every stage is held to, in process and out of it. In: nothing. Out: constants.
+//! The limits of every stage, in process and as a plugin. In: nothing. Out: constants.
 //!
-//! The same numbers as for external stages (`plugin-host`), but for memory and work: a stage in process is not contained.
+//! The same numbers as for plugins (`plugin-host`), except for memory and work, which are not limited in process.
 
 /// Longest name and longest version, in characters.
 pub const NAME_CHARS: usize = 40;
-/// Longest of what a stage says of itself, sentence by sentence, in characters.
+/// Longest sentence of a stage's description, in characters.
 pub const SENTENCE_CHARS: usize = 300;
 /// Least number of a frame or table: room for colours outside sRGB.
 pub const LEAST_NUMBER: f32 = -1.0;
@@ -16,5 +16,5 @@ pub const LARGEST_LIGHT_UNIT: f32 = 1.0;
 pub const TEXT_BYTES: usize = 4 << 20;
 /// Longest side of a sheet's picture, in pixels.
 pub const SHEET_SIDE_PX: u32 = 65_535;
-/// Codes by which a finish's own work and its kernel may differ.
+/// Largest difference in codes between a finish and its kernel.
 pub const KERNEL_CODES: u8 = 1;

@@ -1,11 +1,11 @@
-//! What the kit found. In: checks as they are made. Out: each with what breaches it, in words.
+//! The results of the kit. In: checks as they are made. Out: each check with its breaches, in words.
 
 use std::fmt;
 
-/// One thing that a stage is held to.
+/// One requirement for stages.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Check {
-    /// What it says of itself is the same whenever it is asked.
+    /// It describes itself the same way on every call.
     SameInfo,
     /// Its name is a–z, 0–9 and "-", beginning with a letter, at most [`NAME_CHARS`](super::NAME_CHARS).
     Name,
@@ -13,7 +13,7 @@ pub enum Check {
     Words,
     /// Its parameters are a JSON Schema of an object, or `{}`.
     Schema,
-    /// Its schema has a default for every parameter that must be there.
+    /// Its schema has a default for every required parameter.
     Defaults,
     /// It does its work on the small job without an error or a panic.
     Works,
@@ -21,7 +21,7 @@ pub enum Check {
     SameAgain,
     /// The same input gives the same result on several threads at once.
     ManyThreads,
-    /// Pictures one pixel wide, one pixel high, and of one pixel are worked like any other.
+    /// Pictures one pixel wide, one pixel high, or of one pixel work like any other.
     OddSizes,
     /// Bands of 1, 7 and 64 rows, with the declared reach around them, give the whole picture bit for bit.
     Banding,
@@ -29,29 +29,29 @@ pub enum Check {
     Numbers,
     /// Planes at both ends of their range (no light, full relief) give numbers in range.
     Extremes,
-    /// What has no coat is left without one.
+    /// Pixels without a coat stay without one.
     BareStaysBare,
     /// The kernel's parameters do what the finish does, within [`KERNEL_CODES`](super::KERNEL_CODES).
     KernelAgrees,
     /// Planes, pictures and tables have as many entries as their sides say.
     Sizes,
-    /// Photo, regions and their names are handed on as they came.
+    /// Photo, regions and their names are passed on unchanged.
     PhotoUntouched,
     /// Every pixel of a region has some reflectance: a plane of 0 would have no light to go with.
     SomeSubstrate,
     /// Every pixel gets an existing region, or the background.
     Decided,
-    /// What a stroke marks keeps the stroke's region.
+    /// Pixels of a stroke keep the stroke's region.
     StrokesObeyed,
-    /// Bytes that are cut short are refused with an error, never with a panic or half a picture.
+    /// Bytes that are cut off are refused with an error, never with a panic or half a picture.
     CutShort,
-    /// Names are there, on one line, and no two are the same; a transform keeps its scheme's.
+    /// Names are not empty, on one line, and unique; a transform keeps the name of its scheme.
     SchemeNames,
     /// A scheme has the figure's regions, in its order, and a mix of known paints for every coat.
     SchemeRegions,
     /// A scheme written as text and read again is the same.
     WrittenAndRead,
-    /// A scheme without any coat is taken too.
+    /// A scheme without any coat is accepted.
     NoCoats,
     /// Sides of a picture are from 1 to [`SHEET_SIDE_PX`](super::SHEET_SIDE_PX).
     PictureSize,
@@ -61,14 +61,14 @@ pub enum Check {
     SomeBytes,
     /// A text has at most [`TEXT_BYTES`](super::TEXT_BYTES).
     TextLength,
-    /// A text has no control characters but line ends and tabs.
+    /// A text has no control characters except line ends and tabs.
     PlainText,
     /// A text that ends in `json` is JSON.
     ValidJson,
 }
 
 impl Check {
-    /// Every check, as far as there is one for some attach point.
+    /// All checks of all attach points.
     pub const ALL: [Self; 30] = [
         Self::SameInfo,
         Self::Name,
@@ -103,7 +103,7 @@ impl Check {
     ];
 }
 
-/// A check that was not kept.
+/// A failed check.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Breach {
     /// Which.
@@ -112,7 +112,7 @@ pub struct Breach {
     pub found: String,
 }
 
-/// Everything that was looked at.
+/// Everything that was checked.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Report {
     stage: String,
@@ -132,7 +132,7 @@ impl Report {
         }
     }
 
-    /// Notes that a check was made, and what breaches it. `true` if nothing does.
+    /// Records that a check was made, and any breach. `true` if there is none.
     pub(super) fn made(&mut self, check: Check, outcome: Result<(), String>) -> bool {
         let place = self.checks.iter().position(|(known, _)| *known == check);
         let place = place.unwrap_or_else(|| {
@@ -155,7 +155,7 @@ impl Report {
         self.notes.push(words.into());
     }
 
-    /// Whether a check was made and kept.
+    /// Whether a check was made and passed.
     #[must_use]
     pub fn kept(&self, check: Check) -> bool {
         self.checks
@@ -163,13 +163,13 @@ impl Report {
             .any(|(known, found)| *known == check && found.is_empty())
     }
 
-    /// The checks that were made, in the order in which they were.
+    /// The checks that were made, in that order.
     #[must_use]
     pub fn checks(&self) -> Vec<Check> {
         self.checks.iter().map(|(check, _)| *check).collect()
     }
 
-    /// Everything that was not kept.
+    /// All breaches.
     #[must_use]
     pub fn breaches(&self) -> Vec<Breach> {
         self.checks
@@ -183,7 +183,7 @@ impl Report {
             .collect()
     }
 
-    /// What is worth knowing and no breach: measurements, and checks that could not be made.
+    /// Useful facts that are not breaches: measurements, and checks that could not be made.
     #[must_use]
     pub fn notes(&self) -> &[String] {
         &self.notes

@@ -168,12 +168,12 @@ fn written_and_read(scheme: &Scheme, regions: &[String], paints: &PaintBox) -> R
     }
 }
 
-/// All but the tables of stages, which a scheme stage hands on.
+/// Everything except the tables of stages, which a scheme stage passes on.
 fn is_same(one: &Scheme, other: &Scheme) -> bool {
     difference(one, other).is_empty()
 }
 
-/// Where two schemes differ; empty where they do not.
+/// Where two schemes differ; empty if they do not.
 fn difference(one: &Scheme, other: &Scheme) -> String {
     if (&one.name, &one.team) != (&other.name, &other.team) {
         return "its name or team".to_owned();

@@ -1,4 +1,4 @@
-//! Checks of a sheet. In: the stage. Out: checks, on flat pictures of the size that it asks for.
+//! Checks of a sheet. In: the stage. Out: checks, on flat pictures of the size that it requests.
 
 use super::calls::{guarded, repeated};
 use super::limits::SHEET_SIDE_PX;

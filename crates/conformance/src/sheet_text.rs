@@ -39,7 +39,7 @@ pub(super) fn check(
     }
 }
 
-/// Control characters move a terminal's cursor; marks that turn the direction of writing hide text.
+/// Control characters move a terminal's cursor; marks that change the direction of writing hide text.
 fn plain(text: &str) -> Result<(), String> {
     let is_hidden = |c: char| {
         c.is_control() && !matches!(c, '\n' | '\r' | '\t')

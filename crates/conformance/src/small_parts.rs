@@ -1,4 +1,5 @@
-//! What the checks work on: the small job as the built-ins read it, its frames, and pictures of odd sizes. In: nothing. Out: plain data.
+//! The data for the checks: the small job as the built-ins read it, its frames, and pictures of odd sizes. In: nothing. Out:
+//! plain data.
 
 use velatura_document::SourceText;
 use velatura_figure::{FigureFile, Plate, Underpainting, read_figure_file};
@@ -74,7 +75,7 @@ pub(super) fn frame(job: &Job, planned: &PlannedScheme) -> Vec<Pixel> {
     frame
 }
 
-/// A picture's planes and frame, to be cut and handed to a finish.
+/// The planes and the frame of a picture, to be cut and passed to a finish.
 #[derive(Debug, Clone)]
 pub(super) struct Picture {
     pub(super) width: usize,
@@ -134,7 +135,7 @@ impl Picture {
         }
     }
 
-    /// The same with its planes at the ends of their ranges, every combination of them, colours from black to white.
+    /// The same with its planes at the ends of their ranges, in every combination, and colours from black to white.
     pub(super) fn extreme(&self) -> Self {
         let end = |at: usize, bit: usize| if at >> bit & 1 == 1 { u16::MAX } else { 0 };
         let all = 0..self.frame.len();
@@ -145,7 +146,7 @@ impl Picture {
             frame: all
                 .map(|at| {
                     let tone = if at >> 3 & 1 == 1 { 1.0 } else { 0.0 };
-                    // Light that is not there cannot have been seen.
+                    // Without light, the photo is black.
                     let seen = if end(at, 2) == 0 { 0.0 } else { tone };
                     [seen, seen, seen, self.frame[at][3]]
                 })

@@ -261,7 +261,7 @@ impl<'a> Fields<'a> {
         self.typed(key, "true or false", |value| value.as_bool())
     }
 
-    /// A list of numbers with the place of the whole list. A value that is no number is an error at its own place.
+    /// A list of numbers with the place of the whole list. A value that is not a number is an error at its own place.
     #[must_use]
     pub fn numbers(&self, key: &str, expected: &str) -> Option<At<Vec<f64>>> {
         let list = self.typed(key, expected, |value| value.as_array())?;

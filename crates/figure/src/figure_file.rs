@@ -40,13 +40,13 @@ pub(crate) const REGION_KEYS: &[&str] = &["name", "mask_colour"];
 /// A whole `figure.toml`.
 #[derive(Debug, Clone)]
 pub struct FigureFile {
-    /// What the figure is called.
+    /// The name of the figure.
     pub name: String,
     /// Path of the photo, relative to this file.
     pub photo: At<String>,
     /// Path of the mask, relative to this file.
     pub mask: At<String>,
-    /// Height of the figure in mm; [`DEFAULT_HEIGHT_MM`] where the file does not say.
+    /// Height of the figure in mm; [`DEFAULT_HEIGHT_MM`] if the file does not state it.
     pub height_mm: f64,
     /// Figures in the team; [`DEFAULT_COUNT`] if the file does not state it.
     pub count: u32,
@@ -58,7 +58,7 @@ pub struct FigureFile {
     pub plugins: Vec<At<String>>,
     /// The tables `[stage.NAME]`.
     pub stages: Vec<StageTable>,
-    /// The text it was read from, for messages that come later.
+    /// The text of the file, for later messages.
     pub source: SourceText,
 }
 
@@ -91,7 +91,7 @@ pub struct UndercoatEntry {
 /// One `[[region]]`.
 #[derive(Debug, Clone)]
 pub struct RegionEntry {
-    /// What schemes call it.
+    /// The name that schemes use.
     pub name: At<String>,
     /// Its colour in the mask.
     pub mask_colour: At<Encoded>,

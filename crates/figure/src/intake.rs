@@ -1,7 +1,7 @@
 //! Photo and mask, bytes in, plate out.
 //!
-//! A picture's size and orientation are read first, then the mask, then the photo: so the mask's colours are gone
-//! before the photo's planes are there. Not here: what the tones mean (`ground`).
+//! The size and orientation of the photo are read first, then the mask, then the photo, so the colours of the mask are freed
+//! before the planes of the photo are made. Not here: what the tones mean (`ground`).
 
 use rayon::prelude::*;
 use velatura_document::Diagnostic;
@@ -16,7 +16,7 @@ use crate::plate::Plate;
 /// A plate from the bytes of photo and mask, with warnings.
 ///
 /// # Errors
-/// Diagnostics that name the file, what was found and how to fix it; those of both files where both can be judged.
+/// Diagnostics that name the file, what was found and how to fix it; those of both files where both can be checked.
 pub fn plate(
     figure: &FigureFile,
     photo: &[u8],

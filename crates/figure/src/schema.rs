@@ -16,13 +16,13 @@ struct Figure {
     /// Always "velatura-figure/1".
     #[schemars(regex(pattern = r"^velatura-figure/1$"))]
     format: String,
-    /// What the figure is called.
+    /// The name of the figure.
     name: String,
     /// JPEG, PNG 8/16, TIFF 8/16 or WebP.
     photo: String,
     /// A picture of the photo's size after rotation, one flat colour per region.
     mask: String,
-    /// Height of the figure in millimetres; 32 unless it says otherwise.
+    /// Height of the figure in millimetres [default: 32]
     #[schemars(range(min = 1, max = 1000))]
     height_mm: Option<f64>,
     /// Figures in the team [default: 1]
@@ -65,7 +65,7 @@ enum Kind {
 #[derive(JsonSchema, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Region {
-    /// What schemes call it.
+    /// The name that schemes use.
     name: String,
     /// Its colour in the mask.
     mask_colour: Colour,

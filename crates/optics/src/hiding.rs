@@ -1,8 +1,8 @@
-//! How well a paint hides what is below it, and what it looks like thick and thin.
+//! How well a paint hides what is below it, and how it looks in thick and thin films.
 //!
-//! In: what was seen of a film over black and over white card, or K and S. Out: the contrast ratio, 0…1, the painter's
-//! word for it, masstone and undertone. Source of the ratio: ISO 6504-3, Y over black divided by Y over white; Y as in
-//! [`luminance`]. Not here: what each paint lacks (`paint_report.rs`).
+//! In: measurements of a film over the black and the white card, or K and S. Out: the contrast ratio, 0…1, the painter's word
+//! for it, masstone and undertone. Source of the ratio: ISO 6504-3, Y over black divided by Y over white; Y as in
+//! [`luminance`]. Not here: missing data (`paint_report.rs`).
 
 use crate::calibrate::smoothest_spectrum;
 use crate::coat::reflectance;
@@ -35,7 +35,7 @@ pub fn contrast_ratio(over_black: Linear, over_white: Linear) -> f64 {
     if light > 0.0 { dark / light } else { 1.0 }
 }
 
-/// The contrast ratio of what a paint was given as; for a chip, the stated one.
+/// The contrast ratio from the data of a paint; for a chip, the stated one.
 #[must_use]
 pub fn given_contrast_ratio(given: &Given) -> f64 {
     match given {
@@ -109,7 +109,7 @@ mod tests {
         };
         let wrong = encoded([0x4d, 0x37, 0x18]) / encoded([0xf4, 0xa5, 0x20]);
         assert!((ours - wrong).abs() > 0.1, "{ours} {wrong}");
-        // Must fail: black and white exchanged.
+        // Must fail: black and white swapped.
         assert!((ours - given_contrast_ratio(&pair("#f4a520", "#4d3718"))).abs() > 1.0);
         assert!((contrast_ratio(Linear::grey(0.0), Linear::grey(0.0)) - 1.0).abs() < 1e-12);
     }
@@ -144,7 +144,7 @@ mod tests {
             undertone(&optics, white, specular),
         );
         assert!(y(mass) < y(under) && y(under) < luminance(white.linear()));
-        // Must fail: a film as thick as the drawdown is no undertone.
+        // Must fail: a film as thick as the drawdown is not an undertone.
         let card = smoothest_spectrum(white.linear());
         let drawdown = colour(&reflectance(&optics.film(1.0), &card, specular));
         assert!(y(drawdown) < y(under) - 0.05);

@@ -5,31 +5,9 @@
 //! medium then thins the lot by volume and has no strength. Source of the sum: Duncan 1940, Proc. Phys. Soc. 52:390.
 //! Not here: how strengths and departures are found (`calibrate/tint.rs`), how far a mix is to be trusted (`trust.rs`).
 //!
-//! # Which model, and why
-//!
-//! Measured mixtures of the open half of `tests/data/measured-paints`, predicted from the pure paints' drawdowns and one
-//! tint each (`tests/accuracy/mixtures.rs` computes this table and holds it against the file):
+//! `docs/mixtures.md` says how the model was chosen. Mean errors on measured mixtures:
 //!
 #![doc = include_str!("../data/mixture_models.md")]
-//!
-//! Folds: each of the seven series of one pigment in turn, under a prior learned without that series; every tint with white
-//! in turn, all other mixtures of the series judged. 99:1 and 84:16 (13F, 15B) are not used as tints, for nobody would brush
-//! them to learn a strength; 03E and 11D are bad samples and not judged; series 07 holds the partners, and 17 no mixture with
-//! white. "All" adds mixtures with bone black, whose drawdown the data lack: a flat one of 4.3 % is assumed, its tint with
-//! white is measured, and no tint of the judged pair is given. The model's few constants were chosen on these same folds.
-//!
-//! Tried on the same folds and not kept (`tests/fixtures-made-with/mixture_trials.py` prints these):
-//!
-//! | model | spectra: with white | codes: with white |
-//! | --- | --- | --- |
-//! | departure carried over whole (kept) | 1.41 / 3.32 | 2.66 / 4.20 |
-//! | the white fitted again together with each tint | 1.40 / 3.32 | 2.89 / 4.31 |
-//! | departure dies away with the distance in ln ratio, over 4 | 3.21 / 4.66 | 3.41 / 4.87 |
-//! | departure follows the root of the product of the shares | 3.86 / 5.36 | 3.74 / 5.26 |
-//! | prior mean of departures: that of the other series | 1.41 / 3.25 | 3.03 / 4.20 |
-//! | prior mean of ln strength: that of the other series | 1.42 / 3.34 | 2.75 / 4.24 |
-//!
-//! About a hundred variants of the constants were looked at on these folds in all, so expect a little more elsewhere.
 
 use std::collections::BTreeMap;
 

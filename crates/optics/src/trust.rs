@@ -6,7 +6,7 @@
 //!
 #![doc = include_str!("../data/trust.md")]
 //!
-//! One paint is judged as glazes over greys at half, whole and double film; mixtures at film 1 over black and white card,
+//! One paint is evaluated as glazes over greys at half, whole and double film; mixtures at film 1 over black and white card,
 //! each paint with at most one tint. A mixture whose pairs are not all tinted counts as linked as long as tints lead from
 //! each paint to every other, else as one without a tint; its source is the weakest of its paints'. No mixture of three
 //! paints was measured. These are hand-made oil paints, measured with an instrument: a photo adds its own error.

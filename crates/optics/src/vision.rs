@@ -1,4 +1,4 @@
-//! What other eyes see: a 3 × 3 matrix on linear light for protan, deutan and tritan vision, and for plain grey.
+//! Simulated colour vision: a 3 × 3 matrix on linear light for protan, deutan and tritan vision, and for plain grey.
 //!
 //! In: linear sRGB. Out: linear sRGB that looks the same to a usual eye; it may leave the gamut.
 //! White and all greys stay as they are. Sources: Machado, Oliveira, Fernandes 2009, IEEE Transactions on Visualization

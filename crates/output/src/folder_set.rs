@@ -1,8 +1,8 @@
 //! A set of files in a folder: temporary files next to their places, all renamed at the end.
 //!
-//! In: a folder, the paths to come, the files that are only read. Out: the files in their places, `report.json` last.
-//! Files that are not ours stay, and so do previews of an earlier run. A crash of the machine itself is not covered:
-//! nothing waits for the disk. Not here: what may be written where (`output_check.rs`).
+//! In: a folder, the planned paths, the input files. Out: the files in their places, `report.json` last. Files that are not
+//! ours stay, and so do previews of an earlier run. A crash of the machine is not covered: nothing waits for the disk. Not
+//! here: whether a path may be written (`output_check.rs`).
 
 use std::fs::{self, File, Permissions};
 use std::io::{self, Write};
@@ -18,7 +18,7 @@ use velatura_document::{Diagnostic, Error};
 /// How the names of temporary files start and end.
 const TEMPORARY: (&str, &str) = (".velatura-", ".tmp");
 
-/// A folder in which a set of files is being made. Dropped before [`FolderSet::commit`] it leaves nothing behind.
+/// A folder in which a set of files is being made. If dropped before [`FolderSet::commit`], it leaves nothing behind.
 #[derive(Debug)]
 pub struct FolderSet {
     folder: PathBuf,
@@ -26,7 +26,7 @@ pub struct FolderSet {
     state: Shared,
 }
 
-/// One file being written. [`FolderFile::finish`] says that it is whole; dropped before, the set cannot be committed.
+/// One file being written. [`FolderFile::finish`] marks it as complete; if it is dropped before, the set cannot be committed.
 #[derive(Debug)]
 pub struct FolderFile {
     file: File,
@@ -42,7 +42,7 @@ struct Shared(Arc<Mutex<State>>);
 struct State {
     stopped: bool,
     begun: u64,
-    /// How many of those were forgotten again.
+    /// How many of those were discarded.
     forgotten: u64,
     pending: Vec<Pending>,
     /// Folders made here, in the order they were made.
@@ -75,7 +75,7 @@ impl FolderSet {
         Ok(output)
     }
 
-    /// Starts one file; its folder is made if it is missing. May be called from several threads at once.
+    /// Starts one file; creates its folder if needed. Can be called from several threads at once.
     ///
     /// # Errors
     /// As [`check_outputs`] for this path or if it was begun before; [`Error::Machine`] if the file cannot be made, or
@@ -118,7 +118,7 @@ impl FolderSet {
         })
     }
 
-    /// Writes one small file whole.
+    /// Writes one small file.
     ///
     /// # Errors
     /// As [`FolderSet::begin`] and [`FolderFile::finish`].
@@ -129,19 +129,19 @@ impl FolderSet {
         file.finish()
     }
 
-    /// Forgets every file that was begun, whole or not, for work that is done again from the start.
+    /// Discards every file that was begun, complete or not, for work that starts over.
     pub fn start_over(&self) {
         let mut state = self.state.lock();
         state.pending.clear();
         state.forgotten = state.begun;
     }
 
-    /// Renames all files into place: previews, then `sheet.png`, then others, `report.json` last. A thread that abandons
-    /// meanwhile waits until all are in place.
+    /// Renames all files into place: previews, then `sheet.png`, then others, `report.json` last. Another thread that calls
+    /// `abandon` waits until all are in place.
     ///
     /// # Errors
-    /// [`Error::Call`] if a file is not whole or its place was taken by a folder since, [`Error::Machine`] if a rename
-    /// is refused; it says which files are in place by then, the others are removed.
+    /// [`Error::Call`] if a file is incomplete or a folder has taken its place since; [`Error::Machine`] if a rename is
+    /// refused. The message lists the files that are in place; the others are removed.
     pub fn commit(self) -> Result<(), Error> {
         let mut state = self.state.lock();
         if state.stopped {
@@ -192,7 +192,7 @@ impl FolderSet {
         Ok(())
     }
 
-    /// Removes every temporary file and every folder made here that is empty. Nothing can be begun afterwards.
+    /// Removes every temporary file and every empty folder made here. No file can be started afterwards.
     pub fn abandon(&self) {
         self.state.abandon();
     }
@@ -205,7 +205,7 @@ impl Drop for FolderSet {
 }
 
 impl FolderFile {
-    /// Marks the file as whole.
+    /// Marks the file as complete.
     ///
     /// # Errors
     /// [`Error::Machine`] if the last bytes cannot be written.
@@ -256,7 +256,7 @@ impl Write for FolderFile {
 }
 
 impl Drop for FolderFile {
-    /// A file that is not whole goes at once; the count of begun files keeps the set from being committed without it.
+    /// An incomplete file is removed at once; the count of begun files prevents committing the set without it.
     fn drop(&mut self) {
         self.state
             .lock()
@@ -276,7 +276,7 @@ impl Shared {
         state.stopped = true;
         state.pending.clear();
         for folder in std::mem::take(&mut state.made).into_iter().rev() {
-            // Fails, as it should, where something else lies in it by now.
+            // Fails, as intended, if the folder contains something else by now.
             let _ = fs::remove_dir(folder);
         }
     }
@@ -286,7 +286,7 @@ fn interrupted() -> io::Error {
     io::Error::new(io::ErrorKind::Interrupted, "the work was stopped")
 }
 
-/// Everything a reader may look for stands before the report that lists it.
+/// All files are in place before the report that lists them.
 fn rank(relative: &str) -> u8 {
     match relative {
         "report.json" => 3,
@@ -296,7 +296,7 @@ fn rank(relative: &str) -> u8 {
     }
 }
 
-/// Makes `folder` and what it lies in, noting each; takes back its own if it cannot go on.
+/// Makes `folder` and its parents, recording each; removes them again if it fails.
 fn make_folders(folder: &Path, shown: &Path, made: &mut Vec<PathBuf>) -> Result<(), Error> {
     let known = made.len();
     let missing: Vec<&Path> = folder
@@ -326,7 +326,7 @@ fn temporary_in(folder: &Path) -> io::Result<(File, TempPath)> {
     if let Some(permissions) = usual_permissions() {
         builder.permissions(permissions);
     }
-    // A relative folder would be resolved by tempfile at its own time: fix it now.
+    // tempfile would resolve a relative folder later, so it is resolved now.
     Ok(builder
         .tempfile_in(std::path::absolute(folder)?)?
         .into_parts())
@@ -335,7 +335,7 @@ fn temporary_in(folder: &Path) -> io::Result<(File, TempPath)> {
 #[cfg(unix)]
 fn usual_permissions() -> Option<Permissions> {
     use std::os::unix::fs::PermissionsExt;
-    // The process's mask takes its bits away, as for every file.
+    // The process's umask applies, as for every file.
     Some(Permissions::from_mode(0o666))
 }
 

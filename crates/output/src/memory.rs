@@ -31,7 +31,7 @@ impl MemoryOutputs {
         lock(&self.0).clone()
     }
 
-    /// Takes the files of all committed sets out of the memory.
+    /// Removes and returns the files of all committed sets.
     #[must_use]
     pub fn take(&self) -> BTreeMap<String, Vec<u8>> {
         std::mem::take(&mut *lock(&self.0))
@@ -50,7 +50,7 @@ impl Outputs for MemoryOutputs {
     }
 }
 
-/// Writes one set of files as a zip archive (PKWARE APPNOTE), uncompressed, since pictures are compressed already.
+/// Writes one set of files as a zip archive (PKWARE APPNOTE), uncompressed, because pictures are compressed already.
 #[derive(Debug)]
 pub struct ZipOutputs<W>(Mutex<Option<W>>);
 
@@ -104,7 +104,7 @@ struct Shared(Arc<Mutex<Made>>);
 struct Made {
     /// Files by path; `None` while a file is being written.
     files: BTreeMap<String, Option<Vec<u8>>>,
-    /// Goes up when the set starts over, so that files begun before it are not taken for new ones.
+    /// Increases when the set starts over, so that older files do not count as new ones.
     round: u64,
 }
 
@@ -226,7 +226,7 @@ mod tests {
             set.write("previews/a.png", b"picture").unwrap();
             set.write("report.json", b"{}").unwrap();
             set.commit().unwrap();
-            // One archive takes one set.
+            // An archive holds one set.
             assert!(outputs.open(&[], &[]).unwrap().commit().is_err());
             drop(outputs);
             bytes.into_inner()

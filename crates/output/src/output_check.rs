@@ -1,18 +1,18 @@
-//! Whether a set of files may be written at all: asked before any work is done, changes nothing.
+//! Whether a set of files may be written: checked before any work, without changing anything.
 //!
-//! In: a folder, paths within it, the files that are only read. Out: nothing, or what stands in the way.
+//! In: a folder, paths within it, the input files. Out: nothing, or the obstacle.
 
 use std::fs;
 use std::path::{Component, Path, PathBuf};
 
 use velatura_document::{Error, Hint};
 
-/// Looks whether `folder` and every path in it (`relative`, with "/") can be written without harm to `inputs`. An input
-/// is known through symbolic and hard links too. Nothing is made or changed.
+/// Checks whether `folder` and every path in it (`relative`, with "/") can be written without damaging `inputs`. Inputs are
+/// recognised through symbolic and hard links too. Nothing is made or changed.
 ///
 /// # Errors
-/// [`Error::Call`] if an output is also an input, if a folder stands where a file is to go or the other way round, or if
-/// a path leads out of the folder.
+/// [`Error::Call`] if an output is also an input, if a folder is in the place of a file or the other way round, or if a path
+/// leaves the folder.
 pub fn check_outputs(folder: &Path, relative: &[&str], inputs: &[PathBuf]) -> Result<(), Error> {
     check_is_folder(folder, folder)?;
     let inputs: Vec<Identity> = inputs.iter().map(|path| Identity::of(path)).collect();
@@ -62,7 +62,7 @@ pub(crate) fn shown(folder: &Path, relative: &str) -> String {
     folder.join(relative).display().to_string()
 }
 
-/// A missing folder is fine, unless a file stands somewhere on the way to it.
+/// A missing folder is fine, unless one of its parents is a file.
 fn check_is_folder(folder: &Path, place: &Path) -> Result<(), Error> {
     let nearest = folder
         .ancestors()
@@ -81,7 +81,7 @@ fn check_is_folder(folder: &Path, place: &Path) -> Result<(), Error> {
     }
 }
 
-/// What makes a file that file.
+/// The identity of a file.
 #[derive(Debug, PartialEq, Eq)]
 struct Identity {
     path: PathBuf,
@@ -101,7 +101,7 @@ impl Identity {
     }
 }
 
-/// The canonical path, for a file that is not there yet that of the nearest folder that is.
+/// The canonical path; for a new file, that of the nearest existing folder.
 fn resolved(path: &Path) -> PathBuf {
     let absolute = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
     for known in absolute.ancestors() {

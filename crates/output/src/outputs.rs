@@ -1,4 +1,4 @@
-//! Where a set of files goes: a folder, memory, or what else a program implements. All files of a set appear, or none.
+//! The place for a set of files: a folder, memory, or anything that a program implements. All files of a set appear, or none.
 
 use std::io::Write;
 use std::path::PathBuf;
@@ -7,23 +7,23 @@ use velatura_document::Error;
 
 /// A place for sets of files.
 pub trait Outputs: Sync {
-    /// Starts a set. `planned` are its paths (relative, with "/"). `inputs` are the files that the work reads; none of them may be
-    /// written over. Nothing that is there already changes before [`FileSet::commit`].
+    /// Starts a set. `planned` are its paths (relative, with "/"). `inputs` are the files that the work reads; none of them may
+    /// be overwritten. Existing files do not change before [`FileSet::commit`].
     ///
     /// # Errors
-    /// What stands in the way, before any work is done.
+    /// The obstacle, before any work is done.
     fn open(&self, planned: &[String], inputs: &[PathBuf]) -> Result<Box<dyn FileSet + '_>, Error>;
 }
 
-/// A set of files being made. Dropped before [`FileSet::commit`] it leaves nothing behind.
+/// A set of files being made. If dropped before [`FileSet::commit`], it leaves nothing behind.
 pub trait FileSet: Sync {
-    /// Starts one file. May be called from several threads at once.
+    /// Starts one file. Can be called from several threads at once.
     ///
     /// # Errors
     /// The path is not one to write, it was begun before, or the machine refuses.
     fn begin(&self, path: &str) -> Result<Box<dyn NewFile>, Error>;
 
-    /// Forgets every file that was begun, for work that is done again from the start.
+    /// Discards every file that was begun, for work that starts over.
     fn start_over(&self);
 
     /// Makes all files appear.
@@ -33,7 +33,7 @@ pub trait FileSet: Sync {
     fn commit(self: Box<Self>) -> Result<(), Error>;
 }
 
-/// One file being written. Dropped before [`NewFile::finish`], its set cannot be committed.
+/// One file being written. If it is dropped before [`NewFile::finish`], its set cannot be committed.
 pub trait NewFile: Write + Send {
     /// Its path as its user would write it, for messages.
     fn shown(&self) -> &str;

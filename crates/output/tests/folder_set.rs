@@ -1,4 +1,4 @@
-//! A set of files is there whole or not at all, and nothing else in the folder changes.
+//! A set of files is complete or missing, and nothing else in the folder changes.
 
 use std::fs;
 use std::io::Write;
@@ -155,7 +155,7 @@ fn an_unfinished_file_keeps_the_whole_set_from_its_place() {
     write(&output, "report.json");
     let unfinished = output.begin("sheet.png").unwrap();
     drop(unfinished);
-    assert!(refusal(output.commit()).contains("1 of 2 files are whole"));
+    assert!(refusal(output.commit()).contains("only 1 of 2 files are complete"));
     assert_eq!(listing(root.path()), Vec::<String>::new());
 }
 
@@ -172,11 +172,11 @@ fn a_rename_that_fails_midway_says_what_is_in_place() {
     for relative in ["report.json", "previews/a.png", "previews/b.png"] {
         write(&output, relative);
     }
-    // Someone tidies up the sheet's temporary file: it stands after the previews and before the report.
+    // Someone deletes the sheet's temporary file: it comes after the previews and before the report.
     fs::remove_file(out.join(hidden)).unwrap();
     let message = output.commit().unwrap_err().to_string();
     assert!(message.contains("sheet.png"), "{message}");
-    let in_place = "only these are in place: ";
+    let in_place = "only these were written: ";
     let listed = message.split(in_place).nth(1).unwrap_or_default();
     let a = out.join("previews/a.png").display().to_string();
     let b = out.join("previews/b.png").display().to_string();
@@ -253,7 +253,7 @@ fn what_stands_in_the_way_is_named_before_work_begins() {
     assert!(message.contains("previews: this is a file"), "{message}");
     for astray in ["../a.png", "/a.png", "", "a/../../b.png"] {
         assert!(
-            refusal(check_outputs(&out, &[astray], &[])).contains("out of the folder"),
+            refusal(check_outputs(&out, &[astray], &[])).contains("leaves the folder"),
             "{astray}"
         );
     }

@@ -1,7 +1,7 @@
 //! Draws `pair.png`: the verdict, both teams close up, with other colour vision, across the table, in numbers, and how it was made.
 //!
-//! In: the report and its pictures. Out: 8-bit sRGB, meant to be viewed without scaling. Everything is under what
-//! came before it, so the page is as tall as its content.
+//! In: the report and its pictures. Out: 8-bit sRGB, meant to be viewed without scaling. Each part is below the previous one,
+//! so the page is as tall as its content.
 
 use image::{Rgb, RgbImage, imageops};
 
@@ -18,7 +18,7 @@ const WIDTH: u32 = 1920;
 const MARGIN: u32 = 40;
 const GAP: u32 = 20;
 const CONTENT: u32 = WIDTH - 2 * MARGIN;
-/// Width of the two close-ups with the gap between them; the rest is for other eyes.
+/// Width of the two close-ups with the gap between them; the rest is for other colour vision.
 const LEFT: u32 = 1040;
 /// Width of the two close-ups alone, in pixels.
 pub(crate) const CLOSE_UP_WIDE: f64 = (LEFT - GAP) as f64;
@@ -62,7 +62,7 @@ impl Page {
         }
     }
 
-    /// Makes sure that rows above `bottom` are there.
+    /// Adds rows down to `bottom` if needed.
     fn grow(&mut self, bottom: u32) {
         if bottom > self.picture.height() {
             let mut taller = RgbImage::from_pixel(WIDTH, bottom + 256, Rgb(GROUND));
@@ -84,7 +84,7 @@ impl Page {
         self.y += GAP;
     }
 
-    /// A line at `x` on the free row, which stays free.
+    /// A line at `x` on the free row, without moving on.
     fn line(&mut self, text: &str, face: Face, cap_px: u32, x: u32, width: u32) {
         let ink = if face == Face::Bold { INK } else { SMALL_INK };
         self.text(text, face, cap_px, ink, (x, self.y), width);
@@ -170,7 +170,7 @@ impl Page {
     }
 }
 
-/// Both teams at one scale with their names; gives the first free row below.
+/// Both teams at one scale with their names; returns the first free row below.
 fn close_ups(page: &mut Page, report: &PairReport, pictures: &Pictures, top: u32) -> u32 {
     page.y = top;
     page.section("Close up, at one scale", MARGIN, LEFT);
@@ -221,7 +221,7 @@ fn other_eyes(page: &mut Page, report: &PairReport, pictures: &Pictures, top: u3
         let mut lowest = y;
         for (column, (sight, pair)) in (0_u32..).zip(row) {
             let x = left + column * (width + GAP);
-            let told = close_up_eye(report, *sight);
+            let eye = close_up_eye(report, *sight);
             page.text(
                 &words::eye_title(*sight, report),
                 Face::Bold,
@@ -232,7 +232,7 @@ fn other_eyes(page: &mut Page, report: &PairReport, pictures: &Pictures, top: u3
             );
             let y = y + line_height(SMALL);
             page.text(
-                &words::eye_line(told),
+                &words::eye_line(eye),
                 Face::Regular,
                 SMALL,
                 SMALL_INK,
@@ -292,7 +292,7 @@ fn table(page: &mut Page, report: &PairReport, pictures: &Pictures) {
     page.y = lowest + GAP;
 }
 
-/// One line per eye, one group of columns per view.
+/// One line per kind of colour vision, one group of columns per view.
 fn figures(page: &mut Page, report: &PairReport) {
     page.section("In numbers", MARGIN, CONTENT);
     let views = u32::try_from(report.views.len()).unwrap_or(1).max(1);
@@ -302,7 +302,7 @@ fn figures(page: &mut Page, report: &PairReport) {
     let numbers: u32 = columns.iter().map(|(_, width)| width).sum();
     let y = page.y;
     page.text(
-        "eyes",
+        "vision",
         Face::Bold,
         SMALL,
         INK,

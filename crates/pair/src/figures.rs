@@ -1,41 +1,41 @@
 //! The numbers of a pair: how far apart two teams are, per view and per kind of colour vision.
 //!
-//! In: the mean light of each team's regions in one view. Out: differences of the dominant colours and the nearest regions.
-//! A team's *dominant colour*: regions of nearly one colour close up count as one, the group that covers most of the figure
-//! wins, and its colour is the mean of its light by area. Colours that an eye's matrix moves out of the gamut are clipped,
-//! as they are on the page. Not here: what the numbers mean (`verdict.rs`).
+//! In: the mean light of each team's regions in one view. Out: differences of the dominant colours and the nearest regions. A
+//! team's *dominant colour*: regions of nearly one colour close up count as one, the group that covers most of the figure wins,
+//! and its colour is the mean of its light by area. Colours that a vision matrix moves out of the gamut are clipped, as on the
+//! page. Not here: what the numbers mean (`verdict.rs`).
 
 use velatura_pipeline::optics::colour::{Lab, Linear, delta_e, luminance};
 use velatura_pipeline::optics::vision::{Deficiency, Eye};
 
 use super::team::Part;
 
-/// Regions below this ΔE of each other count as one colour when the dominant one is looked for (invented): one paint in a
-/// little more and a little less light.
+/// Regions closer than this ΔE count as one colour in the search for the dominant one (invented): one paint in slightly
+/// different light.
 pub(crate) const ONE_COLOUR: f64 = 5.0;
 
-/// Regions smaller than this share of the team's largest are left out when the nearest are looked for: hands and belts of
-/// one brown confuse nobody (invented).
+/// Regions smaller than this share of the team's largest are left out of the search for the closest: hands and belts of the
+/// same brown confuse nobody (invented).
 const TELLING: f64 = 0.2;
 
 /// How many of the closest regions are listed.
 const NEAREST: usize = 3;
 
-/// Whose eyes.
+/// A kind of colour vision.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Sight {
-    /// Usual colour vision.
+    /// Normal colour vision.
     Usual,
     /// Luminance alone.
     Grey,
-    /// The model of 2009, at the severity asked for.
+    /// The model of 2009, at the requested severity.
     Machado(Deficiency),
-    /// The model of 1999, a kind of cone missing: a second opinion.
+    /// The model of 1999, with one kind of cone missing: a second opinion.
     Vienot(Deficiency),
 }
 
 impl Sight {
-    /// All that a pair is compared for; the first is the usual eye.
+    /// All kinds that a pair is compared for; the first is normal vision.
     pub(crate) const ALL: [Self; 7] = [
         Self::Usual,
         Self::Grey,
@@ -51,13 +51,11 @@ impl Sight {
             Self::Usual => Eye::USUAL,
             Self::Grey => Eye::GREY,
             Self::Machado(kind) => Eye::machado(kind, severity),
-            Self::Vienot(kind) => {
-                Eye::vienot(kind).expect("only protan and deutan stand in the list")
-            }
+            Self::Vienot(kind) => Eye::vienot(kind).expect("the list has only protan and deutan"),
         }
     }
 
-    /// Its name on pages: `usual`, `grey`, `deutan`, `deutan (1999)`.
+    /// Its name on pages: `normal`, `grey`, `deutan`, `deutan (1999)`.
     pub(crate) fn label(self) -> String {
         match self {
             Self::Usual => "normal".to_owned(),
@@ -78,7 +76,7 @@ impl Sight {
 pub(crate) struct Difference {
     /// CIEDE2000.
     pub(crate) delta_e: f64,
-    /// CIEDE2000 of the same two with the lightness of both at their mean: what hue and chroma alone make.
+    /// CIEDE2000 of the same two with the lightness of both at their mean: the part of hue and chroma.
     pub(crate) hue_and_chroma: f64,
     /// L\* of the second less L\* of the first.
     pub(crate) lightness: f64,
@@ -86,7 +84,7 @@ pub(crate) struct Difference {
     pub(crate) michelson: f64,
 }
 
-/// The difference between two colours as `eye` sees them.
+/// The difference between two colours in a kind of colour vision.
 pub(crate) fn difference(eye: &Eye, colours: [Linear; 2]) -> Difference {
     let seen = colours.map(|colour| seen(eye, colour));
     let [a, b] = seen.map(Linear::lab);
@@ -106,12 +104,12 @@ pub(crate) fn difference(eye: &Eye, colours: [Linear; 2]) -> Difference {
     }
 }
 
-/// A colour as an eye sees it, clipped as the page shows it.
+/// A colour in a kind of colour vision, clipped as on the page.
 pub(crate) fn seen(eye: &Eye, colour: Linear) -> Linear {
     Linear(eye.sees(colour).0.map(|channel| channel.clamp(0.0, 1.0)))
 }
 
-/// The parts that make a team's dominant colour, as indices, the largest first.
+/// The parts of a team's dominant colour, as indices, the largest first.
 pub(crate) fn dominant(parts: &[Part], means: &[Linear]) -> Vec<usize> {
     let labs: Vec<Lab> = means.iter().map(|mean| mean.lab()).collect();
     let group = |seed: usize| -> Vec<usize> {
@@ -153,7 +151,7 @@ pub(crate) struct Near {
     pub(crate) delta_e: f64,
 }
 
-/// The nearest regions of two teams as `eye` sees them, nearest first.
+/// The closest regions of two teams in a kind of colour vision, closest first.
 pub(crate) fn nearest(eye: &Eye, parts: [&[Part]; 2], means: [&[Linear]; 2]) -> Vec<Near> {
     let telling = parts.map(|parts| {
         let largest = parts.iter().map(|part| part.share).fold(0.0, f64::max);

@@ -46,7 +46,7 @@ const HTML_FILE: &str = "pair.html";
 /// Pixels per side that one pixel of the close-up is computed from, as on the sheet.
 const OVERSAMPLING: f64 = 2.0;
 
-/// What is wanted of a pair: full severity on the reference screen, unless it says otherwise.
+/// The options of a pair: full severity on the reference screen by default.
 #[derive(Debug, Clone)]
 #[must_use]
 pub struct PairOptions {
@@ -66,19 +66,19 @@ impl Default for PairOptions {
 }
 
 impl PairOptions {
-    /// Sets the severity of the protan, deutan and tritan eyes, 0 (usual vision) … 1.
+    /// Sets the severity of protan, deutan and tritan vision, 0 (normal vision) … 1.
     pub fn severity(mut self, severity: f64) -> Self {
         self.severity = severity;
         self
     }
 
-    /// Sets the screen that the page is looked at on.
+    /// Sets the screen that the page is viewed on.
     pub fn screen(mut self, screen: Screen) -> Self {
         self.screen = screen;
         self
     }
 
-    /// Lets somebody stop the work.
+    /// Allows stopping the work.
     pub fn cancel(mut self, cancel: &Cancel) -> Self {
         self.cancel = cancel.clone();
         self
@@ -143,7 +143,7 @@ pub fn pair(
     Ok(Paired { report, left_out })
 }
 
-/// Every file that the work reads: none of them may be written over.
+/// Every file that the work reads: none of them may be overwritten.
 fn inputs(sides: &[Side<'_>; 2]) -> Vec<PathBuf> {
     let jobs = sides.iter().map(|side| side.job);
     jobs.flat_map(|job| [job.inputs(), job.session().attached_files()].concat())

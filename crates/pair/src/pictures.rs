@@ -1,4 +1,4 @@
-//! The pictures of a pair's page: both teams close up, from the table, and as other eyes see them.
+//! The pictures of a pair's page: both teams close up, from across the table, and with other colour vision.
 //!
 //! In: two rendered teams. Out: 8-bit pictures at the size in which they are shown, the teams always at one scale.
 
@@ -10,7 +10,7 @@ use super::figures::Sight;
 use super::scale::{DISTANCES_MM, Screen, shared_scale};
 use super::team::{Team, picture};
 
-/// Height of a pair's picture for one of the other eyes, and its width, in pixels.
+/// Height of a pair's picture for one kind of other colour vision, and its width, in pixels.
 pub(crate) const EYES_PX: (f64, f64) = (360.0, 262.0);
 
 /// All pictures; the two of an array are the two teams'.
@@ -19,7 +19,7 @@ pub(crate) struct Pictures {
     pub(crate) close_up: [Standing; 2],
     /// One figure of each team from each of [`DISTANCES_MM`].
     pub(crate) table: Vec<[RgbImage; 2]>,
-    /// Both teams as each eye but the usual one sees them close up.
+    /// Both teams close up, for each kind of colour vision except normal.
     pub(crate) eyes: Vec<(Sight, [Standing; 2])>,
 }
 

@@ -1,7 +1,7 @@
 //! `report.json` of a pair: everything that its page shows in numbers, for programs.
 //!
-//! In: plain values. Out: JSON text with keys in a fixed order and numbers rounded to what they are good for; the same pair
-//! gives the same bytes. Not here: who computes them.
+//! In: plain values. Out: JSON text with keys in a fixed order and numbers rounded to their useful digits; the same pair gives
+//! the same bytes. Not here: computing them.
 
 use serde::Serialize;
 use velatura_document::Diagnostic;
@@ -10,7 +10,7 @@ use super::figures::Sight;
 use super::grade::{ALIKE, APART, Cue, Grade, Verdict};
 use velatura_report::{Hex, Hundredths, LabMean, Ratio};
 
-/// What the first key of the file says.
+/// The value of the file's first key.
 pub const PAIR_FORMAT: &str = "velatura-pair/1";
 
 /// Everything in a pair's `report.json`.
@@ -22,7 +22,7 @@ pub struct PairReport {
     pub teams: [TeamReport; 2],
     /// How the pictures were scaled.
     pub scale: ScaleReport,
-    /// Severity of the protan, deutan and tritan eyes, 0…1.
+    /// Severity of protan, deutan and tritan vision, 0…1.
     pub severity: Ratio,
     /// The numbers by view: close up, then from near to far.
     pub views: Vec<ViewReport>,
@@ -49,7 +49,7 @@ pub struct TeamReport {
     pub finish: String,
     /// Pixels of the photo per mm of the figure, from the height of its mask.
     pub photo_px_per_mm: Hundredths,
-    /// The dominant colour close up, for usual eyes.
+    /// The dominant colour close up, for normal vision.
     pub dominant: DominantReport,
     /// The regions, in the order of the figure's file.
     pub regions: Vec<PartReport>,
@@ -83,7 +83,7 @@ pub struct PartReport {
     pub mean_lab: LabMean,
     /// The same as luminance Y, 0…1.
     pub luminance: Ratio,
-    /// How far it is to be trusted.
+    /// Its basis.
     pub basis: String,
 }
 
@@ -105,7 +105,7 @@ pub struct ViewReport {
     pub distance_mm: Option<f64>,
     /// One arc-minute at that distance: full width at half height of the blur, in mm of the figure.
     pub blur_mm: Option<Hundredths>,
-    /// By eye: usual, grey, protan, deutan, tritan, then the second opinions.
+    /// By colour vision: normal, grey, protan, deutan, tritan, then the second opinions.
     pub eyes: Vec<EyeReport>,
 }
 
@@ -114,9 +114,9 @@ pub struct ViewReport {
 pub struct EyeReport {
     #[serde(skip)]
     pub(crate) sight: Sight,
-    /// `usual`, `grey`, `protan`, `deutan`, `tritan`, `protan (1999)` or `deutan (1999)`.
+    /// `normal`, `grey`, `protan`, `deutan`, `tritan`, `protan (1999)` or `deutan (1999)`.
     pub eye: String,
-    /// The two dominant colours as this eye sees them.
+    /// The two dominant colours in this kind of colour vision.
     pub dominant_srgb: [Hex; 2],
     /// CIEDE2000 between them.
     pub delta_e: Hundredths,
@@ -126,9 +126,9 @@ pub struct EyeReport {
     pub lightness_difference: Hundredths,
     /// Michelson contrast of their luminances, 0…1.
     pub michelson: Ratio,
-    /// What that means.
+    /// The grade of these numbers.
     pub grade: Grade,
-    /// What the grade rests on.
+    /// The reasons for the grade.
     pub by: Vec<Cue>,
     /// The nearest regions of the two teams, nearest first.
     pub nearest: Vec<NearReport>,
@@ -154,7 +154,7 @@ struct Document<'a> {
     report: &'a PairReport,
 }
 
-/// The invented numbers that the verdict rests on.
+/// The invented thresholds of the verdict.
 #[derive(Serialize)]
 struct Thresholds {
     note: &'static str,

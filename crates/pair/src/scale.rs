@@ -13,12 +13,12 @@ pub(crate) const DISTANCES_MM: [f64; 3] = [600.0, 1000.0, 2000.0];
 /// Height of the taller figure's picture close up, in pixels; a choice.
 const CLOSE_UP_PX: f64 = 880.0;
 
-/// No view from the table is taller than this, in pixels: it would no longer fit on a page that can be looked at.
+/// Tallest view across the table, in pixels: larger ones would not fit on a page.
 const TALLEST_VIEW_PX: f64 = 3000.0;
 
 const MM_PER_INCH: f64 = 25.4;
 
-/// The screen that the page is looked at on, and from how far.
+/// The screen that the page is viewed on, and the viewing distance.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Screen {
     /// Pixels per inch.
@@ -38,7 +38,7 @@ impl Default for Screen {
 }
 
 impl Screen {
-    /// Pixels of this screen under which a millimetre is seen as one millimetre is from `distance_mm` away.
+    /// Pixels of this screen that look as large as one millimetre seen from `distance_mm` away.
     pub(crate) fn px_per_mm(&self, distance_mm: f64) -> f64 {
         self.distance_mm / distance_mm * self.ppi / MM_PER_INCH
     }
@@ -56,7 +56,7 @@ pub(crate) struct Stance {
 }
 
 impl Stance {
-    /// Where a job's figure is in its photo.
+    /// Finds a job's figure in its photo.
     ///
     /// # Errors
     /// If no pixel of the photo belongs to a region: the height of the figure is then unknown.

@@ -15,7 +15,7 @@ use super::scale::Stance;
 /// moves by less than 0.03.
 const PIXELS_PER_DEVIATION: f64 = 4.0;
 
-/// A figure file's job and which of its schemes is meant.
+/// A job and one of its schemes.
 #[derive(Debug, Clone, Copy)]
 pub struct Side<'a> {
     /// The figure, its paints and schemes.
@@ -117,7 +117,7 @@ impl Team {
     /// Mean light of each part from a distance, in the order of `parts`.
     pub(crate) fn means_from(&self, distance_mm: f64) -> Vec<Linear> {
         let pixel_mm = 1.0 / self.px_per_mm;
-        // A blurred view holds no detail finer than its blur, so fewer of its pixels are enough.
+        // A blurred view has no detail finer than its blur, so fewer pixels are enough.
         let step = arc_minute_sigma_px(distance_mm, pixel_mm) / PIXELS_PER_DEVIATION;
         let size = self.stance.size_px(self.px_per_mm / step.max(1.0));
         let size = (size.0.min(self.frame.width), size.1.min(self.frame.height));
@@ -156,7 +156,7 @@ impl Team {
     }
 }
 
-/// A view as a picture that can be drawn on a page.
+/// A view as a picture for a page.
 pub(crate) fn picture(view: &View) -> RgbImage {
     let picture = view.picture();
     RgbImage::from_raw(

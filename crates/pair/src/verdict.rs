@@ -30,7 +30,7 @@ pub(crate) fn grade(difference: &Difference) -> (Grade, Vec<Cue>) {
 /// The verdict on a pair; `views` begin with the close-up, then from near to far.
 ///
 /// # Panics
-/// If there is no view, or one without the usual eye.
+/// If there is no view, or one without normal vision.
 pub(crate) fn verdict(views: &[ViewReport]) -> Verdict {
     let close_up = usual(&views[0]);
     let counting = || {
@@ -42,7 +42,7 @@ pub(crate) fn verdict(views: &[ViewReport]) -> Verdict {
     let mut weaker: Vec<String> = from_the_table(views, close_up.grade).into_iter().collect();
     weaker.extend(for_other_eyes(views));
     if !weaker.is_empty() {
-        // A pair that is confused close up already is no contrast to one that is confused more elsewhere.
+        // "But" only if the pair is distinct close up.
         let joined = if close_up.grade == Grade::Apart {
             "but"
         } else {
@@ -90,7 +90,7 @@ fn opening(close_up: &EyeReport) -> String {
     format!("stand apart by {by}")
 }
 
-/// From which distance on usual eyes grade the pair lower than close up.
+/// The distance from which normal vision grades the pair lower than close up.
 fn from_the_table(views: &[ViewReport], close_up: Grade) -> Option<String> {
     let mut table = views
         .iter()
@@ -99,7 +99,7 @@ fn from_the_table(views: &[ViewReport], close_up: Grade) -> Option<String> {
     Some(format!("{grade} from {} m", distance_mm / 1000.0))
 }
 
-/// Which other eyes grade the pair lower than usual ones do in the same view.
+/// The kinds of colour vision that grade the pair lower than normal vision does in the same view.
 fn for_other_eyes(views: &[ViewReport]) -> Vec<String> {
     let worst_of = |sight: Sight| {
         let lower = views.iter().flat_map(|view| {
@@ -167,7 +167,7 @@ mod tests {
         assert_eq!(apart(10.0, 9.0, 5.0), (Grade::Close, vec![]));
         assert_eq!(apart(20.5, 15.0, 14.0), (Grade::Apart, vec![]));
         assert_eq!(apart(20.0, 20.0, 3.0), (Grade::Apart, vec![Cue::Colour]));
-        // Between two dark colours CIEDE2000 weighs lightness less, the eye at the table does not.
+        // CIEDE2000 gives lightness less weight between two dark colours; the eye at the table does not.
         assert_eq!(
             apart(15.0, 2.0, -20.0),
             (Grade::Apart, vec![Cue::Brightness])

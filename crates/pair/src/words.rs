@@ -18,7 +18,7 @@ pub(crate) fn verdict_sentence(report: &PairReport) -> String {
     format!("“{first}” and “{second}” {}.", report.verdict.line)
 }
 
-/// Whose figure, how large, how many; undercoat and varnish.
+/// Team and figure, height, number of figures; undercoat and varnish.
 pub(crate) fn team_lines(team: &TeamReport) -> [String; 2] {
     let figures = match team.count {
         1 => "1 figure".to_owned(),
@@ -43,7 +43,7 @@ pub(crate) fn dominant(team: &TeamReport) -> String {
     )
 }
 
-/// Whose eyes a picture is for.
+/// The kind of colour vision of a picture.
 pub(crate) fn eye_title(sight: Sight, report: &PairReport) -> String {
     match sight {
         Sight::Usual => "normal".to_owned(),
@@ -61,7 +61,7 @@ pub(crate) fn eye_line(eye: &EyeReport) -> String {
 
 /// ΔE, difference of L\* and Michelson contrast.
 pub(crate) fn numbers(eye: &EyeReport) -> [String; 3] {
-    // Rounded before it is signed: a difference of nothing has no sign.
+    // Rounded before adding the sign: a difference of 0 has no sign.
     let lightness = eye.lightness_difference.0.round();
     let lightness = if lightness.abs() < 0.5 {
         "0".to_owned()
@@ -82,7 +82,7 @@ pub(crate) fn nearest(eye: &EyeReport) -> String {
     })
 }
 
-/// From where.
+/// The viewing distance.
 pub(crate) fn view_title(view: &ViewReport) -> String {
     match view.distance_mm {
         Some(distance_mm) => format!("from {} m", distance_mm / 1000.0),

@@ -1,6 +1,6 @@
-//! Box means of a plane: running sums, so that a wide reach costs no more than a narrow one.
+//! Box means of a plane by running sums, so that a wide reach takes no longer than a narrow one.
 //!
-//! In and out: planes of numbers, row-major. Beyond an edge the edge goes on.
+//! In and out: planes of numbers, row-major. Edge pixels are repeated beyond the edge.
 
 use rayon::prelude::*;
 
@@ -15,7 +15,7 @@ pub fn rows_boxed(plane: &[f32], width: usize, reach: usize) -> Vec<f32> {
         .for_each(|(out, row)| {
             let span = (2 * reach + 1) as f64;
             let at = |x: usize| f64::from(row[x.min(width - 1)]);
-            // Beyond an edge the edge goes on; its weight goes on with it, so the mean stays one.
+            // Edge pixels are repeated beyond the edge with full weight, so the mean stays a mean.
             let mut sum = (0..=reach).map(at).sum::<f64>() + at(0) * reach as f64;
             for (x, out) in out.iter_mut().enumerate() {
                 #[allow(clippy::cast_possible_truncation, reason = "planes need no more")]
@@ -27,7 +27,7 @@ pub fn rows_boxed(plane: &[f32], width: usize, reach: usize) -> Vec<f32> {
     boxed
 }
 
-/// Running mean of every column, a stripe of columns at a time: whole rows are read in order, and no picture is turned.
+/// Running mean of every column, a stripe of columns at a time. Rows are read in order, and nothing is transposed.
 #[allow(clippy::cast_precision_loss, reason = "a reach is small")]
 #[must_use]
 pub fn columns_boxed(plane: &[f32], width: usize, reach: usize) -> Vec<f32> {

@@ -1,4 +1,5 @@
-//! Bytes of a picture file to samples as stored: format, size and memory are judged before anything large is allocated.
+//! From the bytes of a picture file to samples as stored. Format, size and memory are checked before anything large is
+//! allocated.
 //!
 //! In: the bytes of a JPEG, PNG, TIFF or WebP. Out: samples, their layout, the profile and the orientation. Not here:
 //! colour (`develop.rs`), regions (`mask.rs`).
@@ -12,13 +13,13 @@ use velatura_document::Diagnostic;
 use crate::jpeg;
 use crate::orientation::Orientation;
 
-/// How large a picture may be; both limits are strict and judged from the file's header.
+/// How large a picture may be; both limits are strict and checked from the file's header.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct DecodeLimits {
     /// Most pixels, width × height; by default 120 million.
     pub pixels: u64,
-    /// Most bytes the decoded samples may take; by default 1.5 GiB. What a decoder needs besides is held to the same
-    /// number as far as the decoder supports it.
+    /// Most bytes the decoded samples may take; by default 1.5 GiB. The same number limits the decoder's other memory, as far
+    /// as the decoder supports it.
     pub allocation_bytes: u64,
 }
 
@@ -88,7 +89,7 @@ pub struct Header {
     pub width: u32,
     /// Stored height, before rotation, in pixels.
     pub height: u32,
-    /// How to turn it upright.
+    /// How to turn the picture upright.
     pub orientation: Orientation,
     /// What a pixel is made of.
     pub layout: Layout,
@@ -137,7 +138,7 @@ impl Raw {
 /// Reads the header alone.
 ///
 /// # Errors
-/// As [`decode`], as far as the header shows it.
+/// Like [`decode`], as far as the header shows it.
 pub fn peek(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<Header, Diagnostic> {
     open(name, bytes, limits).map(|(_, header)| header)
 }
@@ -145,7 +146,7 @@ pub fn peek(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<Header, D
 /// Decodes the whole picture.
 ///
 /// # Errors
-/// A diagnostic if the file is no picture of a known kind, damaged, cut short, made of inks, or larger than `limits`.
+/// A diagnostic if the file is not a picture in a known format, damaged, cut off, made of inks, or larger than `limits`.
 ///
 /// # Panics
 /// Never: the decoder gives as many bytes as the header says.

@@ -1,7 +1,7 @@
-//! Samples as stored to a photo: 8-bit sRGB and linear luminance, upright.
+//! From samples as stored to a photo: 8-bit sRGB and linear luminance, upright.
 //!
-//! Luminance comes from 16-bit codes where there are 16 (and after a profile always), so that the dark end keeps its
-//! steps. Work goes in runs of pixels: no full-size buffer of anything wider than the planes themselves.
+//! Luminance comes from 16-bit codes where there are 16 (and after a profile always), so that dark tones keep their steps. The
+//! work is done in runs of pixels, so no full-size buffer is wider than the planes themselves.
 
 use std::sync::LazyLock;
 
@@ -27,7 +27,7 @@ static LINEAR: LazyLock<Vec<f32>> = LazyLock::new(|| {
         .collect()
 });
 
-/// Makes a photo of a decoded file; also says what was left aside.
+/// Makes a photo from a decoded file, with warnings about what was ignored.
 pub(crate) fn develop(name: &str, raw: Raw) -> (Photo, Vec<Diagnostic>) {
     let mut warnings = Vec::new();
     let header = raw.header.clone();

@@ -1,7 +1,7 @@
 //! Pictures of flat colours that must fit a photo: masks and strokes.
 //!
-//! In: a decoded picture. Out: its colours as stored, and messages about its size. Profiles are ignored: such colours are names,
-//! not light. Not here: what a colour stands for.
+//! In: a decoded picture. Out: its colours as stored, and messages about its size. Profiles are ignored: such colours are
+//! names, not light. Not here: the meaning of a colour.
 
 use velatura_document::Diagnostic;
 use velatura_optics::colour::Encoded;
@@ -49,7 +49,7 @@ impl<'a> FlatPicture<'a> {
         }
     }
 
-    /// The colour of a pixel; `None` where the mask is more see-through than not.
+    /// The colour of a pixel; `None` if the mask is more transparent than not.
     #[must_use]
     pub fn colour(&self, index: usize) -> Option<[u8; 3]> {
         self.pixel(index).0
@@ -81,7 +81,7 @@ impl<'a> FlatPicture<'a> {
     }
 }
 
-/// A picture painted over the photo (`what`: "mask", "strokes picture") has another size than it.
+/// The error that a picture painted over the photo (`what`: "mask", "strokes picture") differs from it in size.
 #[must_use]
 pub fn wrong_size(
     name: &str,

@@ -1,7 +1,7 @@
-//! What a JPEG's markers show before it is decoded: how many inks it has, and whether it is complete.
+//! What the markers of a JPEG show before it is decoded: how many inks it has, and whether it is complete.
 //!
-//! The decoder fills what is missing of a cut file with grey and says nothing, and turns CMYK into RGB without the
-//! profile that would make it right. Source of the markers: ITU-T T.81, table B.1.
+//! The decoder silently fills missing parts of a file with grey, and converts CMYK to RGB without the profile that this needs.
+//! Source of the markers: ITU-T T.81, table B.1.
 
 /// What the markers show.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

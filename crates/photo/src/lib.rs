@@ -1,8 +1,8 @@
 //! Photos: bytes in, upright 8-bit sRGB and linear luminance out.
 //!
-//! Orientation (EXIF) and colour profile (ICC) are applied; every decoder obeys [`DecodeLimits`]. Also what masks, strokes and cards
-//! share: pictures of flat colours that must fit a photo ([`flat`]), box means ([`box_mean`]) and PNG bytes ([`picture_png`]).
-//! Not here: what the tones mean (`velatura-figure`).
+//! Orientation (EXIF) and colour profile (ICC) are applied; every decoder obeys [`DecodeLimits`]. Also shared code for masks,
+//! strokes and cards: pictures of flat colours that must fit a photo ([`flat`]), box means ([`box_mean`]) and PNG bytes
+//! ([`picture_png`]). Not here: what the tones mean (`velatura-figure`).
 
 pub mod box_mean;
 mod decode;
@@ -34,15 +34,15 @@ pub struct Photo {
     pub luminance: Vec<u16>,
     /// Pixels with alpha 0, if there are any.
     pub transparent: Option<Vec<bool>>,
-    /// How it was turned.
+    /// How the photo was turned.
     pub orientation: Orientation,
 }
 
-/// Decodes a photo: orientation and ICC profile are applied, transparency is left aside (pixels with alpha 0 are
+/// Decodes a photo: orientation and ICC profile are applied, transparency is ignored (pixels with alpha 0 are
 /// remembered). Without a profile it is sRGB. Also gives warnings.
 ///
 /// # Errors
-/// A diagnostic if the file is no picture of a known kind, damaged, cut short, made of inks, or larger than `limits`.
+/// A diagnostic if the file is not a picture in a known format, damaged, cut off, made of inks, or larger than `limits`.
 pub fn decode_photo(
     name: &str,
     bytes: &[u8],

@@ -28,7 +28,7 @@ impl Orientation {
         self.0
     }
 
-    /// Whether turning exchanges width and height.
+    /// Whether turning swaps width and height.
     #[must_use]
     pub fn exchanges_sides(self) -> bool {
         self.0 >= 5
@@ -148,7 +148,7 @@ mod tests {
             theirs.apply_orientation(image::metadata::Orientation::from_exif(number).unwrap());
             assert_eq!(ours, theirs.into_luma8().into_raw(), "orientation {number}");
         }
-        // Must fail: clockwise for anticlockwise.
+        // Must fail: clockwise instead of anticlockwise.
         let turned = |number| Orientation::from_exif(number).turned(plane.clone(), width, height);
         assert_ne!(turned(6), turned(8));
     }

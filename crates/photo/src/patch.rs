@@ -18,9 +18,9 @@ pub struct Patch {
 }
 
 impl Photo {
-    /// Mean of a patch in linear light, as the light of its pixels would mix in the eye; holes (alpha 0) do not count.
+    /// Mean of a patch in linear light, as the eye mixes the light of its pixels; holes (alpha 0) do not count.
     ///
-    /// `None` where the patch reaches outside the photo or no pixel of it counts.
+    /// `None` if the patch reaches outside the photo or no pixel of it counts.
     #[must_use]
     pub fn mean(&self, patch: Patch) -> Option<Linear> {
         let right = patch.left.checked_add(patch.width)?;

@@ -1,6 +1,6 @@
 //! From a picture's ICC profile to sRGB, relative colorimetric; `moxcms` does the colour work.
 //!
-//! A profile that is sRGB in all but name changes nothing: 8-bit sRGB photos stay byte for byte as they are.
+//! A profile that equals sRGB changes nothing: 8-bit sRGB photos stay the same byte for byte.
 
 use std::sync::Arc;
 
@@ -11,21 +11,21 @@ use moxcms::{
 
 use crate::decode::Layout;
 
-/// What has to be done to a picture's codes.
+/// The conversion that a picture's codes need.
 #[derive(Clone)]
 pub(crate) enum Conversion {
     /// They are sRGB.
     PassThrough,
     /// Grey samples go through a grey profile and come out as RGB.
     FromGrey(Arc<Transform16BitExecutor>),
-    /// RGB samples go through; grey ones are tripled first.
+    /// RGB samples go through the profile; grey samples are tripled first.
     FromRgb(Arc<Transform16BitExecutor>),
 }
 
-/// Why a profile is left aside.
+/// Why a profile is ignored.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Unusable {
-    /// It cannot be read or does not do what a profile must.
+    /// It cannot be read or is incomplete.
     Damaged,
     /// It belongs to another kind of picture (printing inks, or grey for a colour picture).
     OtherKind,

@@ -1,7 +1,7 @@
-//! What does the work: the processor, or a device with the processor behind it. Which one, and why not the other.
+//! The backend of the work: the processor, or a device with the processor as fallback. Chooses one, and says why not the other.
 //!
-//! In: what the caller wants, how much work there is. Out: a device or none; the run's log says why wherever the processor did what
-//! a device could have done.
+//! In: the caller's choice, the amount of work. Out: a device or none; the run's log says why if the processor did what a
+//! device could have done.
 
 use std::sync::{Arc, OnceLock};
 
@@ -11,20 +11,20 @@ use crate::gpu::{AdapterKind, Gpu, adapters};
 use crate::run_log::RunLog;
 use velatura_document::{Diagnostic, Error, Hint};
 
-/// Pixels × schemes per thread of the processor from which a device pays for its start.
+/// Pixels × schemes per thread of the processor above which a device is worth its start.
 ///
-/// Measured, see `BENCHMARKS.md`: a device takes up to a second to start, in which a thread renders this much.
+/// Measured, see `BENCHMARKS.md`: a device takes up to a second to start, and a thread renders this much in that time.
 pub const LEAST_DEVICE_WORK_PER_THREAD: u64 = 100_000_000;
 
 /// Which backend the caller wants.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum BackendChoice {
-    /// A device where there is one and it makes the work faster, else the processor.
+    /// A device if there is one and it makes the work faster, otherwise the processor.
     #[default]
     Auto,
     /// The processor.
     Cpu,
-    /// A device, even one that is software.
+    /// A device, even a software renderer.
     Gpu,
 }
 
@@ -34,23 +34,23 @@ pub enum BackendChoice {
 pub enum BackendKind {
     /// The processor.
     Cpu,
-    /// A device: a graphics card, or software that acts as one.
+    /// A device: a graphics card, or a software renderer.
     Gpu,
 }
 
-/// What did the work of a run.
+/// The backend that did the work of a run.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct BackendUsed {
-    /// A device that failed before it gave any row did no work.
+    /// A device that failed before its first row did no work.
     pub kind: BackendKind,
     /// The device's name, or the number of the processor's threads.
     pub name: String,
-    /// Where the processor did what a device could have done, and why; a line each. Not written where there is none.
+    /// Why the processor did what a device could have done, one line each. Not written if there is none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub notes: Vec<String>,
 }
 
-/// What does the work of a session's runs. Clones are the same backend: they share the device, which is opened at most once.
+/// The backend of a session's runs. Clones share the device, which is opened at most once.
 #[derive(Debug, Clone, Default)]
 pub struct Backend(Arc<Shared>);
 
@@ -78,7 +78,7 @@ impl Backend {
         Self::new(BackendChoice::Cpu, None)
     }
 
-    /// A device that is open already, with the processor for whatever it cannot do.
+    /// An open device, with the processor for everything it cannot do.
     #[must_use]
     pub fn gpu(device: Gpu) -> Self {
         Self(Arc::new(Shared {
@@ -88,11 +88,11 @@ impl Backend {
         }))
     }
 
-    /// The device for so many pixels × schemes; `None` for the processor. The log gets the reason where a device could have
-    /// done it.
+    /// The device for this many pixels × schemes; `None` for the processor. The log gets the reason if a device could have done
+    /// it.
     ///
     /// # Errors
-    /// [`Error::Machine`] if a device is wanted and there is none.
+    /// [`Error::Machine`] if a device is required and there is none.
     pub(crate) fn device(&self, work: u64, log: &RunLog) -> Result<Option<&Gpu>, Error> {
         let because = |why: &str| log.note_backend(format!("ran on the processor: {why}"));
         let threads = rayon::current_num_threads();
@@ -120,7 +120,7 @@ impl Backend {
                 Ok(None)
             }
             (Ok(device), _) => match device.fault() {
-                // It failed in an earlier run, and stays as it is.
+                // It failed in an earlier run and is not used again.
                 Some(why) => {
                     because(&format!("{}: {why}", device.name()));
                     Ok(None)
@@ -138,7 +138,7 @@ impl Backend {
         device.as_ref().map_err(String::as_str)
     }
 
-    /// What did the work of a run, from its log.
+    /// The backend that did the work of a run, from its log.
     pub(crate) fn used(&self, log: &RunLog) -> BackendUsed {
         let device = match self.0.device.get() {
             Some(Ok(device)) if log.device_has_worked() => Some(device.name().to_owned()),
@@ -191,7 +191,7 @@ mod tests {
         let [note] = used.notes.try_into().unwrap();
         let expected = "ran on the processor: 3 million pixels in all schemes; with ";
         assert!(note.starts_with(expected), "{note}");
-        // Must fail: the processor that was asked for needs no reason.
+        // Must fail: a requested processor needs no reason.
         let log = RunLog::default();
         assert!(Backend::cpu().device(3_000_000, &log).unwrap().is_none());
         assert!(log.backend_notes().is_empty());
@@ -206,7 +206,7 @@ mod tests {
         assert!(matches!(error, Error::Machine(_)));
         let text = error.to_string();
         for part in [
-            "the work must run on a device, but no usable adapter is called",
+            "a graphics card is required, but no usable adapter is called",
             "in: ",
             "expected: ",
             "help: ",

@@ -1,8 +1,8 @@
 //! The catalogue: every stage of a session, built-in or not. It never changes once the session is built.
 //!
-//! Where an attach point needs one stage, the one registered last counts, so a user's stage replaces ours. If it fails in a
-//! run, the one before it takes its place. Scheme sources, scheme transforms, finishes and sheet texts all run, in the
-//! order of registration. Which stages failed is not known here: see `run_log.rs`.
+//! If an attach point needs one stage, the one registered last is used, so a user's stage replaces ours. If it fails in a run,
+//! the one before it takes its place. Scheme sources, scheme transforms, finishes and sheet texts all run, in the order of
+//! registration. Which stages failed is not known here: see `run_log.rs`.
 
 use std::fmt;
 use std::sync::Arc;
@@ -89,7 +89,7 @@ impl Entry {
         self.standing == Standing::BuiltIn
     }
 
-    /// The stage, where it is a finish.
+    /// The stage, if it is a finish.
     pub(crate) fn finish(&self) -> Option<&dyn Finish> {
         match &self.stage {
             AnyStage::Finish(stage) => Some(&**stage),
@@ -120,8 +120,8 @@ impl Catalogue {
     /// Adds a stage.
     ///
     /// # Errors
-    /// [`Error::Call`] for a second stage of the same name, since replacing one silently would hide mistakes, and for
-    /// parameters that are not the JSON Schema of an object.
+    /// [`Error::Call`] for a second stage of the same name (replacing one silently would hide mistakes), and for parameters
+    /// that are not the JSON Schema of an object.
     pub(crate) fn add(&mut self, stage: AnyStage, standing: Standing) -> Result<(), Error> {
         let info = stage.info();
         if let Some(other) = self.entry(&info.name) {

@@ -1,4 +1,4 @@
-//! Time, without a clock of our own: the program on top lends one, so the same code runs where there is none.
+//! Time without a clock in this crate: the program passes one in, so the same code runs where there is none.
 
 use std::fmt;
 use std::sync::Arc;
@@ -15,7 +15,7 @@ impl Clock {
         Self(Arc::new(now))
     }
 
-    /// A clock that stands still: every timing is 0.
+    /// A stopped clock: every timing is 0.
     #[must_use]
     pub fn stopped() -> Self {
         Self::new(|| Duration::ZERO)
@@ -40,8 +40,8 @@ impl fmt::Debug for Clock {
     }
 }
 
-/// How long each step took, in the order in which they began. A step that is done again, since a stage failed in it, took both
-/// times.
+/// How long each step took, in the order in which they began. If a step is repeated because a stage failed, both times are
+/// added.
 #[derive(Debug, Clone)]
 pub struct Timings {
     clock: Clock,

@@ -19,7 +19,7 @@ pub struct JobFiles {
     pub figure: PathBuf,
     /// `paints.toml`.
     pub paints: PathBuf,
-    /// `schemes.toml`; `None` where scheme sources of another kind give all schemes.
+    /// `schemes.toml`; `None` if other scheme sources provide all schemes.
     pub schemes: Option<PathBuf>,
 }
 
@@ -73,7 +73,7 @@ impl Job {
         &self.session
     }
 
-    /// What was left out while it was read, in the order in which it failed.
+    /// What was left out while reading, in the order of failures.
     #[must_use]
     pub fn left_out(&self) -> Vec<LeftOut> {
         self.log.left_out()
@@ -103,7 +103,7 @@ impl Job {
             .collect()
     }
 
-    /// The figure as numbers, without pixels: what schemes are composed and compared on.
+    /// The figure as numbers, without pixels, for composing and comparing schemes.
     #[must_use]
     pub fn ground(&self) -> FigureGround {
         FigureGround {

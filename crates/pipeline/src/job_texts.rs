@@ -1,5 +1,5 @@
-//! The three text files of a job. They are read together, so the problems of all of them come together; the scheme sources and
-//! transforms make schemes of them.
+//! The three text files of a job. They are read together, so all their problems are reported together; scheme sources and
+//! transforms turn them into schemes.
 
 use std::path::Path;
 
@@ -26,7 +26,7 @@ pub(crate) enum Wanted {
     FigureAlone,
 }
 
-/// What the texts gave. Where `checked` holds an error, not everything is there.
+/// The result of reading the texts. If `checked` has an error, some parts are missing.
 pub(crate) struct Texts {
     pub(crate) figure: Option<FigureFile>,
     pub(crate) paints: Option<PaintBox>,
@@ -35,10 +35,10 @@ pub(crate) struct Texts {
     pub(crate) checked: Checked,
 }
 
-/// Reads the text files and asks for schemes.
+/// Reads the text files and collects the schemes.
 ///
 /// # Errors
-/// Parameters that a stage does not allow. What is wrong with the files is in [`Texts::checked`].
+/// Parameters that a stage does not allow. Problems of the files are in [`Texts::checked`].
 pub(crate) fn texts(
     session: &Session,
     log: &RunLog,
@@ -67,7 +67,7 @@ pub(crate) fn texts(
             paints
         })
     });
-    // Only its stages' tables are needed here. Its schemes are the scheme source's, with all that is wrong with them.
+    // Only its stage tables are needed here. The scheme source reads its schemes and reports their problems.
     let schemes_file = schemes_text.as_ref().map(read_schemes_file);
     let in_figure = figure.as_ref().map_or(&[][..], |figure| &figure.stages);
     let in_file = |file: Option<SchemesFile>| file.map_or_else(Vec::new, |file| file.stages);
@@ -109,7 +109,7 @@ pub(crate) fn texts(
             }
         }
     } else {
-        // The scheme source cannot look names up yet. What is wrong with the file alone is known all the same.
+        // The scheme source cannot look names up yet, but problems of the file itself are known.
         checked.schemes.extend(file_problems);
         table_problems(session, &stage_tables, &[], names, &mut checked);
     }
@@ -151,8 +151,8 @@ fn table_problems(
     }
 }
 
-/// What all scheme sources in use give. One that fails costs only its own schemes; its problems are the input's fault where nothing
-/// is left, or where it is the program's own.
+/// The schemes of all scheme sources in use. If one fails, only its schemes are missing. Its problems count as wrong input if
+/// no scheme is left, or if the source is built in.
 type Given = Result<Warned<Vec<Scheme>>, Vec<Diagnostic>>;
 
 fn given(
@@ -184,7 +184,8 @@ fn given(
     })
 }
 
-/// The schemes after all transforms in use. One that fails on any scheme is left out of all, so that they stay comparable.
+/// The schemes after all transforms in use. A transform that fails on one scheme is left out of all, so that they stay
+/// comparable.
 fn transformed(
     session: &Session,
     log: &RunLog,

@@ -1,7 +1,7 @@
 //! The pipeline: a photo becomes planes, paints become tables, a backend applies tables to planes.
 //!
-//! A [`Session`] holds what all jobs share: stages, backend, limits. [`Session::load`] reads a [`Job`], and a [`Run`] over it
-//! plans its tables and streams every scheme into sinks. Your own stages can be added to a session.
+//! A [`Session`] has everything that jobs share: stages, backend, limits. [`Session::load`] reads a [`Job`], and a [`Run`] over
+//! it plans its tables and streams every scheme into sinks. Your own stages can be added to a session.
 
 mod backend;
 mod built_in;

@@ -20,9 +20,9 @@ use crate::stage_tables::StageTables;
 /// How far a job is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Depth {
-    /// Up to planes to render from; what only makes a preview less worth having is not reported.
+    /// Up to planes for rendering; checks that only make a preview less useful are not reported.
     ToRender,
-    /// Everything that can be found out, whatever is wrong elsewhere.
+    /// Everything that can be checked, even if other parts are wrong.
     ToCheck,
 }
 
@@ -51,11 +51,11 @@ impl Session {
         self.job(files, job_files, Wanted::FigureAlone)
     }
 
-    /// Reads and checks the files of a job as [`Session::load_files`] does, and reports all that is wrong or could be better, warnings
-    /// about blur and size included. Every stage that loading uses is used here.
+    /// Reads and checks the files of a job like [`Session::load_files`], and reports all errors and warnings, including those
+    /// about blur and size. Every stage that loading uses is used here.
     ///
     /// # Errors
-    /// [`Error::Call`] where the session lacks a stage.
+    /// [`Error::Call`] if the session lacks a stage.
     pub fn check(&self, files: &dyn Files, job_files: &JobFiles) -> Result<Checked, Error> {
         let wanted = match job_files.schemes {
             Some(_) => Wanted::Schemes,
@@ -63,7 +63,7 @@ impl Session {
         };
         let log = self.new_log();
         let (_, mut checked) = self.read(&log, files, job_files, wanted, Depth::ToCheck)?;
-        // A run would leave these stages out and go on.
+        // A run would leave these stages out and continue.
         let failed = log.left_out().into_iter();
         checked.figure.extend(
             failed
@@ -99,7 +99,7 @@ impl Session {
         }
     }
 
-    /// The job, where nothing is wrong, and all that was found.
+    /// The job, if there is no error, and all errors and warnings.
     fn read(
         &self,
         log: &RunLog,
@@ -151,7 +151,7 @@ impl Session {
     }
 }
 
-/// What reads the pictures of a figure.
+/// Reads the pictures of a figure.
 struct Pictures<'a> {
     session: &'a Session,
     log: &'a RunLog,
@@ -163,7 +163,7 @@ struct Pictures<'a> {
 }
 
 impl Pictures<'_> {
-    /// The planes; `None` where something is wrong.
+    /// The planes; `None` after an error.
     fn underpainting(
         &self,
         checked: &mut Checked,
@@ -180,7 +180,7 @@ impl Pictures<'_> {
             if self.depth == Depth::ToCheck {
                 found.extend(detail_checks(&plate, self.figure));
             } else if checked.any_error() || found.iter().any(Diagnostic::is_error) {
-                // There is nothing to render, so the planes are not needed.
+                // Nothing will be rendered, so the planes are not needed.
                 checked.figure.extend(found);
                 return Ok(None);
             }
@@ -191,7 +191,7 @@ impl Pictures<'_> {
                     checked.figure.extend(found);
                     return Ok(Some(underpainting));
                 }
-                // The plate went into the stage that failed; the next one gets a plate of its own.
+                // The failed stage has consumed the plate; the next one gets its own.
                 Err(Error::Stage(failed)) => {
                     self.log.leave_out(&failed.stage, vec![failed.problem]);
                 }
@@ -247,7 +247,7 @@ impl Pictures<'_> {
         match intake.photo(&path.value, &bytes, self.session.limits()) {
             Ok((mut photo, warnings)) => {
                 found.extend(warnings);
-                // Its colours are not used, and would cost 3 bytes a pixel in addition to the plate.
+                // Its colours are not used, and would take 3 bytes per pixel in addition to the plate.
                 photo.photo = Vec::new();
                 Some(photo)
             }
@@ -272,7 +272,8 @@ impl Pictures<'_> {
             .ok()
     }
 
-    /// Asks the last ground in use. Where another could still be asked its failure is [`Error::Stage`], else the input's fault.
+    /// Calls the last ground in use. If it fails and there is another one, the error is [`Error::Stage`], otherwise it counts
+    /// as wrong input.
     fn ground(
         &self,
         plate: Plate,

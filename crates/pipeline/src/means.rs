@@ -1,7 +1,7 @@
-//! The mean colour of every region of a scheme as it is shown, gathered while the frames pass by.
+//! The mean colour of every region of a scheme as shown, collected while frames are rendered.
 //!
-//! In: 8-bit sRGB and regions. Out: mean linear sRGB per region. Sums are whole numbers, so that their order, and with it
-//! the number of threads, does not matter.
+//! In: 8-bit sRGB and regions. Out: mean linear sRGB per region. Sums are whole numbers, so their order and the number of
+//! threads do not matter.
 
 use velatura_optics::colour::Linear;
 use velatura_shaders::downscale::twin::decode_table;
@@ -17,10 +17,10 @@ pub struct RegionSums {
 }
 
 impl RegionSums {
-    /// Nothing yet, for a number of regions.
+    /// Empty sums for a number of regions.
     #[must_use]
     pub fn new(regions: usize) -> Self {
-        // One more for the background, so that no pixel needs a question.
+        // One more for the background, so that no pixel needs a branch.
         Self {
             sums: vec![[0; 3]; regions + 1],
             counts: vec![0; regions + 1],
@@ -62,7 +62,7 @@ impl RegionSums {
         self.counts[region + 1]
     }
 
-    /// Mean colour of a region in linear light; `None` where it has no pixel.
+    /// Mean colour of a region in linear light; `None` if it has no pixel.
     #[must_use]
     #[allow(
         clippy::cast_precision_loss,
@@ -76,7 +76,7 @@ impl RegionSums {
     }
 }
 
-/// What each code adds to a sum.
+/// The contribution of each code to a sum.
 #[allow(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,

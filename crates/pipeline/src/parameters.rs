@@ -1,7 +1,8 @@
-//! Parameters of a stage: a table of the user's files held against the stage's JSON Schema (draft 2020-12).
+//! Parameters of a stage: a table of the user's files, validated against the stage's JSON Schema (draft 2020-12).
 //!
-//! In: a schema and a table as written. Out: values that the schema allows, its defaults filled in, or every problem with its place.
-//! The judging is a library's; the words are those of our own files. Not here: which table counts (`stage_tables.rs`).
+//! In: a schema and a table as written. Out: values that the schema allows, with its defaults filled in, or every problem with
+//! its place. A library does the validation; the messages use the words of our own files. Not here: which table wins
+//! (`stage_tables.rs`).
 
 use serde_json::{Map, Value};
 use velatura_document::StageTable;
@@ -45,20 +46,20 @@ impl Parameters {
         self.0.get(key)?.as_bool()
     }
 
-    /// As the text of a JSON object, its keys in alphabetical order.
+    /// The text of a JSON object, with keys in alphabetical order.
     #[must_use]
     pub fn to_json(&self) -> String {
         Value::Object(self.0.clone()).to_string()
     }
 }
 
-/// Why a schema cannot be one of parameters; `None` if it can. `{}` takes no parameters.
+/// Why a schema cannot describe parameters; `None` if it can. `{}` takes no parameters.
 #[must_use]
 pub fn schema_problem(schema: &Value) -> Option<String> {
     Judge::new(schema).err()
 }
 
-/// A stage's schema, ready to judge tables by.
+/// A stage's schema, ready to validate tables.
 #[derive(Debug)]
 pub struct Judge {
     schema: Value,
@@ -66,10 +67,10 @@ pub struct Judge {
 }
 
 impl Judge {
-    /// Makes a schema ready.
+    /// Prepares a schema.
     ///
     /// # Errors
-    /// Why it cannot be one of parameters.
+    /// Why it cannot describe parameters.
     pub fn new(schema: &Value) -> Result<Self, String> {
         let Some(object) = schema.as_object() else {
             return Err("the schema of its parameters is no JSON object".to_owned());
@@ -84,8 +85,8 @@ impl Judge {
         }
         let ready = Schema::new(schema)
             .map_err(|problem| format!("the schema of its parameters is not usable: {problem}"))?;
-        // A default that the schema itself forbids would be told to the painter, who did not write it. What is missing beside
-        // the defaults is the painter's to give.
+        // A default that the schema itself forbids would be reported to the painter, who did not write it. Required values
+        // without a default are up to the painter.
         let defaults = Value::Object(with_defaults(schema, Map::new()));
         let wrong = ready.violations(&defaults).into_iter();
         if let Some(one) = wrong.filter(|one| !one.pointer.is_empty()).next() {
@@ -101,10 +102,10 @@ impl Judge {
         })
     }
 
-    /// A table's values, if the schema allows them.
+    /// The validated values of a table.
     ///
     /// # Errors
-    /// Everything that it does not allow, each with its place, in the order of the file.
+    /// Every value that is not allowed, with its place, in the order of the file.
     pub fn checked(&self, table: &StageTable) -> Result<Parameters, Vec<Diagnostic>> {
         let schema = &self.schema;
         let mut problems: Vec<(usize, Diagnostic)> = Vec::new();
@@ -130,16 +131,16 @@ impl Judge {
     }
 }
 
-/// What a part of a schema allows, in the words of messages: "a number from 0 to 1 (how much of it lies)".
+/// What a part of a schema allows, in the words of messages: "a number from 0 to 1 (how much dust)".
 #[must_use]
 pub fn in_words(schema: &Value) -> String {
     expected_of(schema)
 }
 
-/// The schema's defaults, where there is no table.
+/// The schema's defaults, for use without a table.
 ///
 /// # Errors
-/// Every parameter that must be given and has none.
+/// Every required parameter without a default.
 pub fn defaults(schema: &Value) -> Result<Parameters, Vec<Diagnostic>> {
     let values = with_defaults(schema, Map::new());
     let required = schema.get("required").and_then(Value::as_array);

@@ -54,7 +54,7 @@ impl Run<'_> {
             .collect()
     }
 
-    /// The finishes of a planned scheme that are not the program's own and have not failed, by name.
+    /// The finishes of a planned scheme that are not built in and have not failed, by name.
     #[must_use]
     pub fn added_finishes(&self, planned: &PlannedScheme) -> Vec<String> {
         self.finishes(planned)

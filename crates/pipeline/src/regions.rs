@@ -11,11 +11,11 @@ use crate::stage::AttachPoint;
 use crate::stage_tables::StageTables;
 
 impl Session {
-    /// A region for every pixel of a photo, from strokes on it, by the stage registered last that does not fail; and the stages that
-    /// were left out.
+    /// A region for every pixel of a photo, from strokes on it, by the last registered stage that does not fail; and the stages
+    /// that were left out.
     ///
     /// # Errors
-    /// [`Error::Call`] where the session has no such stage, and [`Error::Stage`] where each one failed.
+    /// [`Error::Call`] if the session has no such stage, and [`Error::Stage`] if all of them failed.
     pub fn regions(
         &self,
         photo: &Photo,

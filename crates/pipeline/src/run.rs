@@ -1,8 +1,8 @@
 //! A run over a job: every scheme over the planes, one row band after the other, straight into the sinks that encode it.
 //!
 //! All schemes of a band are computed while its planes are in cache. A band's height follows from the memory budget, the
-//! picture and the device, never from the number of threads, so the bytes are the same whatever runs it. Schemes that a
-//! device cannot take, and every row band from the one that a device failed at, are the processor's.
+//! picture and the device, never from the number of threads, so the bytes are the same on any backend. The processor does the
+//! schemes that a device cannot do, and all row bands from the one at which a device failed.
 
 use std::ops::Range;
 
@@ -22,12 +22,12 @@ use crate::worker::Worker;
 /// Tallest row band; taller ones gain nothing and leave the cache.
 const TALLEST_BAND: usize = 128;
 
-/// Takes the finished rows of one scheme, top to bottom.
+/// Accepts the finished rows of one scheme, top to bottom.
 pub trait RowSink: Send {
     /// The next rows, whole, 8-bit sRGB.
     ///
     /// # Errors
-    /// What keeps it from taking them (a full disk).
+    /// Why it cannot accept them (a full disk).
     fn rows(&mut self, rows: &[[u8; 3]]) -> Result<(), Error>;
 }
 
@@ -39,7 +39,7 @@ impl RowSink for Vec<[u8; 3]> {
     }
 }
 
-/// One run over a job, with its own log: a stage that fails in it is left out of it, and of nothing else.
+/// One run over a job, with its own log: a stage that fails in it is left out of this run only.
 #[derive(Debug)]
 pub struct Run<'a> {
     job: &'a Job,
@@ -60,10 +60,10 @@ impl<'a> Run<'a> {
         }
     }
 
-    /// Begins a run on the session's backend, for as many schemes at the photo's size.
+    /// Begins a run on the session's backend, for this many schemes at the photo's size.
     ///
     /// # Errors
-    /// [`Error::Machine`] if a device is wanted and there is none.
+    /// [`Error::Machine`] if a device is required and there is none.
     pub fn on_backend(job: &'a Job, cancel: &Cancel, schemes: usize) -> Result<Self, Error> {
         let mut run = Self::new(job, cancel);
         let planes = &job.underpainting;
@@ -78,25 +78,25 @@ impl<'a> Run<'a> {
         self.job
     }
 
-    /// What was left out of this run, in the order in which it failed.
+    /// What was left out of this run, in the order of failures.
     #[must_use]
     pub fn left_out(&self) -> Vec<LeftOut> {
         self.log.left_out()
     }
 
-    /// What did the work.
+    /// The backend that did the work.
     #[must_use]
     pub fn backend_used(&self) -> BackendUsed {
         self.job.session().backend().used(&self.log)
     }
 
-    /// Whether somebody has asked the run to stop.
+    /// Whether a stop was requested.
     #[must_use]
     pub fn is_cancelled(&self) -> bool {
         self.cancel.is_stopped()
     }
 
-    /// Does `work` again without each stage that fails in it.
+    /// Repeats `work` without each stage that fails in it.
     ///
     /// # Errors
     /// Whatever else stops the work.
@@ -125,11 +125,11 @@ impl<'a> Run<'a> {
     /// region, per scheme.
     ///
     /// # Errors
-    /// The first error of a sink, [`Error::Cancelled`], or [`Error::Stage`] where a finish failed: what the sinks took is then of no
-    /// use, and [`Run::without_failing`] starts again.
+    /// The first error of a sink, [`Error::Cancelled`], or [`Error::Stage`] if a finish failed: the rows in the sinks are then
+    /// useless, and [`Run::without_failing`] starts again.
     ///
     /// # Panics
-    /// If there are not as many sinks as schemes.
+    /// If the numbers of sinks and schemes differ.
     pub fn render<S: RowSink>(
         &self,
         schemes: &[PlannedScheme],
@@ -237,17 +237,17 @@ impl<'a> Run<'a> {
     }
 }
 
-/// What a device takes of a run.
+/// The part of a run that a device does.
 struct DeviceShare<'a> {
     gpu: &'a Gpu,
     schemes: Vec<DeviceScheme<'a>>,
-    /// The index of each scheme of the run among those; `None` for the processor's.
+    /// The index of each scheme of the run on the device; `None` on the processor.
     places: Vec<Option<usize>>,
     tallest_row_band: usize,
 }
 
 impl<'a> DeviceShare<'a> {
-    /// `None` where the device has failed or can take nothing.
+    /// `None` if the device has failed or can do nothing.
     fn new(workers: &[Worker<'a>], width: usize, gpu: &'a Gpu, log: &RunLog) -> Option<Self> {
         if gpu.fault().is_some() {
             return None;
@@ -294,7 +294,7 @@ impl<'a> DeviceShare<'a> {
     }
 }
 
-/// Rows of a band such that the codes of all schemes, and as much again for their encoders, stay within the budget.
+/// Rows of a band, so that the codes of all schemes, and the same amount for their encoders, stay within the budget.
 fn row_band(width: usize, schemes: usize, budget_bytes: usize) -> usize {
     let row_bytes = width * schemes.max(1) * 3 * 2;
     (budget_bytes / row_bytes.max(1)).clamp(1, TALLEST_BAND)

@@ -1,6 +1,6 @@
 //! What happened in one run: the stages that were left out, and what the backend did.
 //!
-//! Every job and every run over it has a log of its own, so a failure in one never reaches another.
+//! Every job and every run over it has its own log, so a failure in one never affects another.
 
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
@@ -10,7 +10,7 @@ use velatura_document::{Diagnostic, Error};
 /// A stage that was left out of a run, and why.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct LeftOut {
-    /// The stage's name; absent where a file could not even be attached.
+    /// The stage's name; absent if a file could not even be attached.
     pub stage: Option<String>,
     /// Why.
     pub problems: Vec<Diagnostic>,
@@ -27,7 +27,7 @@ struct Events {
     device_has_worked: bool,
 }
 
-/// A copy with the same events; what happens later in one is not in the other.
+/// A copy with the same events; later events are separate.
 impl Clone for RunLog {
     fn clone(&self) -> Self {
         Self(Mutex::new(self.lock().clone()))
@@ -35,7 +35,7 @@ impl Clone for RunLog {
 }
 
 impl RunLog {
-    /// A log that begins with these.
+    /// A log that starts with these.
     pub(crate) fn with_left_out(left_out: Vec<LeftOut>) -> Self {
         Self(Mutex::new(Events {
             left_out,
@@ -67,12 +67,12 @@ impl RunLog {
             .any(|left_out| left_out.stage.as_deref() == Some(stage))
     }
 
-    /// All that was left out, in the order in which it failed.
+    /// Everything that was left out, in the order of failures.
     pub(crate) fn left_out(&self) -> Vec<LeftOut> {
         self.lock().left_out.clone()
     }
 
-    /// Does `work` again without each stage that fails in it.
+    /// Repeats `work` without each stage that fails in it.
     ///
     /// # Errors
     /// Whatever else stops the work.

@@ -1,5 +1,4 @@
-//! Whether a JSON Schema is one that can be judged by in no time, and shown without harm. In: a schema from anywhere. Out: what is too
-//! much of it.
+//! Whether a JSON Schema can be used quickly and shown safely. In: an untrusted schema. Out: the limit that it exceeds.
 
 use std::collections::BTreeMap;
 
@@ -11,10 +10,10 @@ const LONGEST: usize = 64 << 10;
 const DEEPEST: usize = 32;
 /// Most patterns: each is compiled.
 const MOST_PATTERNS: usize = 32;
-/// Most parts, each counted as often as references lead to it: a judge walks through all of them.
+/// Most parts, each counted once per reference to it: validation visits all of them.
 const MOST_PARTS: u64 = 10_000;
 
-/// What is too much of a schema, to be said after "the schema".
+/// The limit that a schema exceeds, as a phrase after "the schema".
 pub(crate) fn too_much(schema: &Value) -> Option<String> {
     if schema.to_string().len() > LONGEST || depth(schema) > DEEPEST {
         return Some(format!(
@@ -85,7 +84,7 @@ enum Reference {
 /// Counts parts through references; each target is counted once and remembered.
 struct Parts<'a> {
     schema: &'a Value,
-    /// `None` while it is being counted.
+    /// `None` during counting.
     known: BTreeMap<&'a str, Option<u64>>,
 }
 

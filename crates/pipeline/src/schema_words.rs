@@ -12,7 +12,7 @@ pub(crate) fn property_names(schema: &Value) -> Vec<&str> {
         .collect()
 }
 
-/// The part of a schema that speaks of the value at a JSON pointer, through references within the schema; `true` where none does.
+/// The part of a schema for the value at a JSON pointer, through references within the schema; `true` if there is none.
 pub(crate) fn schema_at<'a>(schema: &'a Value, pointer: &str) -> &'a Value {
     const ANY: &Value = &Value::Bool(true);
     let mut here = resolved(schema, schema);
@@ -31,7 +31,7 @@ pub(crate) fn schema_at<'a>(schema: &'a Value, pointer: &str) -> &'a Value {
     here
 }
 
-/// Follows a reference within the schema, a few times at most: a circle has no words.
+/// Follows a reference within the schema, a few times at most, because of circles.
 fn resolved<'a>(schema: &'a Value, part: &'a Value) -> &'a Value {
     let mut here = part;
     for _ in 0..8 {
@@ -85,7 +85,7 @@ fn type_words(name: &str, schema: &Value) -> String {
         "integer" => format!("a whole number{}", range(schema)),
         "string" => format!(
             "a text{}{}",
-            count(schema, "Length", "characters"),
+            count(schema, "Length", "character"),
             pattern(schema)
         ),
         "boolean" => "true or false".to_owned(),
@@ -94,7 +94,7 @@ fn type_words(name: &str, schema: &Value) -> String {
             let of = items.map_or(String::new(), |items| {
                 format!(", each {}", expected_of(items))
             });
-            format!("a list{}{of}", count(schema, "Items", "values"))
+            format!("a list{}{of}", count(schema, "Items", "value"))
         }
         "object" => match property_names(schema).as_slice() {
             [] => "a table".to_owned(),
@@ -134,11 +134,15 @@ fn range(schema: &Value) -> String {
 
 fn count(schema: &Value, what: &str, unit: &str) -> String {
     let at = |side: &str| schema.get(format!("{side}{what}")).and_then(Value::as_u64);
+    let counted = |number: u64| match number {
+        1 => format!("1 {unit}"),
+        number => format!("{number} {unit}s"),
+    };
     match (at("min"), at("max")) {
-        (Some(least), Some(most)) if least == most => format!(" of {least} {unit}"),
-        (Some(least), Some(most)) => format!(" of {least} to {most} {unit}"),
-        (Some(least), None) => format!(" of {least} {unit} or more"),
-        (None, Some(most)) => format!(" of at most {most} {unit}"),
+        (Some(least), Some(most)) if least == most => format!(" of {}", counted(least)),
+        (Some(least), Some(most)) => format!(" of {least} to {}", counted(most)),
+        (Some(least), None) => format!(" of at least {}", counted(least)),
+        (None, Some(most)) => format!(" of at most {}", counted(most)),
         (None, None) => String::new(),
     }
 }

@@ -1,7 +1,7 @@
-//! A session: what all jobs of a program share. Built once, never changed, and cheap to clone.
+//! A session: everything that the jobs of a program share. Built once, never changed, and cheap to clone.
 //!
-//! It holds the stages, the backend (a device is opened once and used again), the limits for reading pictures and the
-//! memory that a run may take. What happens in a run is in the run's own log, so two jobs at once never meet.
+//! It has the stages, the backend (a device is opened once and reused), the limits for reading pictures and the memory limit of
+//! a run. Events of a run are in its own log, so simultaneous jobs are independent.
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -16,10 +16,10 @@ use crate::clock::Clock;
 use crate::run_log::{LeftOut, RunLog};
 use crate::stage::StageInfo;
 
-/// Memory that a run may take in addition to the planes: 512 MiB.
+/// Memory limit of a run in addition to the planes: 512 MiB.
 pub const DEFAULT_BUDGET_BYTES: usize = 512 << 20;
 
-/// What all jobs of a program share. Clones are the same session.
+/// Everything that the jobs of a program share. Clones are the same session.
 #[derive(Debug, Clone)]
 pub struct Session(Arc<Shared>);
 
@@ -52,7 +52,7 @@ impl Session {
         &self.0.unattached
     }
 
-    /// The files of all plugins, those that gave no stage included: none may be written over.
+    /// The files of all plugins, including those that gave no stage: none may be overwritten.
     #[must_use]
     pub fn attached_files(&self) -> Vec<PathBuf> {
         let attached = self.stages().into_iter().filter_map(|info| info.file);
@@ -69,13 +69,13 @@ impl Session {
         &self.0.limits
     }
 
-    /// Memory that a run may take in addition to the planes, in bytes.
+    /// Memory limit of a run in addition to the planes, in bytes.
     #[must_use]
     pub fn budget_bytes(&self) -> usize {
         self.0.budget_bytes
     }
 
-    /// What does the work.
+    /// The backend.
     #[must_use]
     pub fn backend(&self) -> &Backend {
         &self.0.backend
@@ -91,13 +91,13 @@ impl Session {
         &self.0.catalogue
     }
 
-    /// The log of a job that begins.
+    /// The log of a new job.
     pub(crate) fn new_log(&self) -> RunLog {
         RunLog::with_left_out(self.0.unattached.clone())
     }
 }
 
-/// Collects what a [`Session`] will hold.
+/// Builds a [`Session`].
 #[derive(Debug, Default)]
 #[must_use]
 pub struct SessionBuilder {
@@ -124,8 +124,8 @@ impl SessionBuilder {
         self.with(stage, Standing::BuiltIn)
     }
 
-    /// Adds a stage that takes part in the work: where the user's files have a table `[stage.NAME]` for it, or everywhere,
-    /// with its defaults, if no file has one. A stage that cannot be added makes [`SessionBuilder::build`] fail.
+    /// Adds a stage. It works where the user's files have a table `[stage.NAME]` for it, or everywhere, with its defaults, if
+    /// no file has one. A stage that cannot be added makes [`SessionBuilder::build`] fail.
     pub fn stage(self, stage: AnyStage) -> Self {
         self.with(stage, Standing::Registered)
     }
@@ -137,7 +137,7 @@ impl SessionBuilder {
         self
     }
 
-    /// As [`SessionBuilder::stage`], for a program that can go on without the stage.
+    /// Like [`SessionBuilder::stage`], for a program that can continue without the stage.
     ///
     /// # Errors
     /// [`Error::Call`] for a second stage of the same name, and for parameters that are not the JSON Schema of an object.
@@ -145,7 +145,7 @@ impl SessionBuilder {
         self.catalogue.add(stage, Standing::Registered)
     }
 
-    /// Adds a stage that takes part only where the user's files have a table `[stage.NAME]` for it.
+    /// Adds a stage that works only where the user's files have a table `[stage.NAME]` for it.
     ///
     /// # Errors
     /// As [`SessionBuilder::register`].
@@ -153,7 +153,7 @@ impl SessionBuilder {
         self.catalogue.add(stage, Standing::Offered)
     }
 
-    /// Notes a file that gave no stage. Every job lists it among what was left out.
+    /// Records a file that gave no stage. Every job lists it as left out.
     pub fn note_unattached(&mut self, problem: Diagnostic) {
         self.unattached.push(LeftOut {
             stage: None,
@@ -161,7 +161,7 @@ impl SessionBuilder {
         });
     }
 
-    /// Sets what does the work: the processor if not given.
+    /// Sets the backend [default: the processor].
     pub fn backend(mut self, backend: Backend) -> Self {
         self.backend = backend;
         self
@@ -173,13 +173,13 @@ impl SessionBuilder {
         self
     }
 
-    /// Sets the memory that a run may take in addition to the planes, in bytes: [`DEFAULT_BUDGET_BYTES`] if not given.
+    /// Sets the memory limit of a run in addition to the planes, in bytes; the default is [`DEFAULT_BUDGET_BYTES`].
     pub fn budget_bytes(mut self, bytes: usize) -> Self {
         self.budget_bytes = Some(bytes);
         self
     }
 
-    /// Sets the clock for timings: one that stands still if not given.
+    /// Sets the clock for timings; the default is a stopped one.
     pub fn clock(mut self, clock: Clock) -> Self {
         self.clock = clock;
         self

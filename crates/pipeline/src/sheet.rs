@@ -7,7 +7,7 @@ use crate::parameters::Parameters;
 /// The contact sheet's name in the output folder.
 pub const SHEET_FILE: &str = "sheet.png";
 
-/// A sheet that is wanted.
+/// The request for a sheet.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SheetRequest {
     /// The figure's name.
@@ -16,9 +16,9 @@ pub struct SheetRequest {
     pub sub_heading: String,
     /// Size of the figure's crop in photo pixels, width × height.
     pub crop: (u32, u32),
-    /// Columns, or as many as suit.
+    /// Columns; `None`: chosen to fit.
     pub columns: Option<u32>,
-    /// Pixels of the sheet's longer edge, or as many as suit.
+    /// Pixels of the sheet's longer edge; `None`: chosen to fit.
     pub long_edge: Option<u32>,
     /// One per scheme.
     pub schemes: Vec<SheetScheme>,

@@ -26,7 +26,7 @@ impl Run<'_> {
         let underpainting = &self.job().underpainting;
         let small = underpainting.reduced(underpainting.crop_box(), width, height);
         let mut pictures: Vec<Vec<[u8; 3]>> = vec![Vec::new(); schemes.len()];
-        // No device: handing the tables to one takes longer than the sheet's few pixels take here (BENCHMARKS.md).
+        // No device: uploading the tables takes longer than computing the sheet's few pixels here (BENCHMARKS.md).
         let sums = self.render_planes(&small, schemes, &mut pictures)?;
         let pictures = pictures
             .iter()

@@ -1,4 +1,4 @@
-//! What the sheet stages in use give: the one that arranges the pictures, and the texts next to it.
+//! The results of the sheet stages in use: the one that arranges the pictures, and the texts next to it.
 
 use velatura_document::Error;
 
@@ -16,7 +16,7 @@ impl Job {
     /// The sheet stage that this job uses, and its parameters.
     ///
     /// # Errors
-    /// [`Error::Call`] where the session has none; parameters that it does not allow.
+    /// [`Error::Call`] if the session has none; parameters that it does not allow.
     pub fn sheet(&self) -> Result<(&dyn Sheet, Parameters), Error> {
         let found = self.session.catalogue().sheets(&self.log);
         let mut sheets = self.stage_tables.in_job(&found)?;
@@ -24,7 +24,7 @@ impl Job {
         Ok((sheet, parameters))
     }
 
-    /// The paths of all sheet texts in use, as [`Run::sheet_texts`] will give them.
+    /// The paths of all sheet texts in use, the same as from [`Run::sheet_texts`].
     ///
     /// # Errors
     /// Parameters that a stage does not allow.

@@ -1,7 +1,8 @@
-//! Which stage has a part in what, and with which parameters: the tables `[stage.NAME]` of the user's files, nearest first.
+//! Which stages work on what, and with which parameters: the tables `[stage.NAME]` of the user's files, the most specific
+//! first.
 //!
-//! In: tables as written, and what stages say of themselves. Out: parameters, or that a stage has no part. Not here: judging a
-//! table by a schema (`parameters.rs`).
+//! In: tables as written, and the descriptions of stages. Out: parameters, or that a stage is not used. Not here: validating a
+//! table (`parameters.rs`).
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -16,13 +17,13 @@ use crate::session::Session;
 use crate::stage::AttachPoint;
 use velatura_document::Error;
 
-/// The tables of a job's files. The nearest counts, whole: a scheme's own, else the schemes file's, else the figure's. A stage
-/// that is registered and that no table names anywhere works everywhere, with its defaults.
+/// The tables of a job's files. The most specific one wins and replaces the others entirely: first the scheme's, then that of
+/// the schemes file, then the figure's. A registered stage that no table mentions works everywhere, with its defaults.
 #[derive(Debug, Clone, Default)]
 pub struct StageTables {
-    /// The files' own, nearest first.
+    /// The tables of the files, the most specific first.
     files: Vec<StageTable>,
-    /// The names that any scheme's table has.
+    /// The names in the tables of any scheme.
     in_schemes: BTreeSet<String>,
 }
 
@@ -40,7 +41,7 @@ impl StageTables {
         }
     }
 
-    /// Everything that is wrong with the tables, schemes' own included.
+    /// All problems of the tables, including those of schemes.
     #[must_use]
     pub fn problems(&self, session: &Session, schemes: &[Scheme]) -> Vec<Diagnostic> {
         let mut problems = Vec::new();
@@ -66,10 +67,10 @@ impl StageTables {
         problems
     }
 
-    /// The stages that have a part in the whole job, with their parameters, in the order of registration.
+    /// The stages that work on the whole job, with their parameters, in the order of registration.
     ///
     /// # Errors
-    /// [`Error::Input`] where a stage does not allow what stands there.
+    /// [`Error::Input`] if a stage does not allow a value.
     pub(crate) fn in_job<'a, T: ?Sized>(
         &self,
         stages: &[Found<'a, T>],
@@ -77,7 +78,7 @@ impl StageTables {
         self.found(stages, &[])
     }
 
-    /// The stages that have a part in a scheme, with their parameters, in the order of registration.
+    /// The stages that work on a scheme, with their parameters, in the order of registration.
     ///
     /// # Errors
     /// As [`StageTables::in_job`].
@@ -139,7 +140,7 @@ impl StageTables {
     }
 }
 
-/// Whether schemes may differ in it.
+/// Whether it can differ between schemes.
 fn is_per_scheme(point: AttachPoint) -> bool {
     matches!(
         point,

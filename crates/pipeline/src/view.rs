@@ -1,7 +1,7 @@
-//! A finished picture as other eyes see it, or from further away: linear light in, linear light out.
+//! A finished picture with other colour vision, or from further away: linear light in, linear light out.
 //!
-//! The work is that of the kernels `finish` (a matrix) and `view` (blur, then the area mean). Not here: which eye, which
-//! distance, and where the pictures go.
+//! The kernels `finish` (a matrix) and `view` (blur, then the area mean) do the work. Not here: which colour vision, which
+//! distance, and the use of the pictures.
 
 use velatura_optics::vision::Eye;
 use velatura_shaders::Pixel;
@@ -41,7 +41,7 @@ impl View {
             .map(|[red, green, blue, _]| [*red, *green, *blue])
     }
 
-    /// As another eye sees it; colours that leave the gamut are clipped when the picture is encoded.
+    /// With other colour vision; colours outside the gamut are clipped when the picture is encoded.
     #[must_use]
     pub fn through(&self, eye: &Eye) -> Self {
         #[allow(clippy::cast_possible_truncation, reason = "kernels work in f32")]
@@ -123,7 +123,7 @@ mod tests {
         let picture = stripes();
         assert_eq!(View::of(&picture).picture(), picture);
         assert_eq!(View::of(&picture).through(&Eye::USUAL).picture(), picture);
-        // Must fail: an eye without colour.
+        // Must fail: vision without colour.
         assert_ne!(View::of(&picture).through(&Eye::GREY).picture(), picture);
     }
 

@@ -14,16 +14,16 @@ use crate::planes::planes;
 use crate::planned::{PlannedFinish, PlannedScheme};
 use crate::stage::FrameBand;
 
-/// Rows worked at once within a band: their frame (16 bytes a pixel) stays in the second-level cache.
+/// Rows processed at once within a band: their frame (16 bytes per pixel) stays in the second-level cache.
 const ROWS_AT_ONCE: usize = 8;
 
-/// One scheme, ready to be applied to any rows.
+/// One scheme, ready for any rows.
 pub(crate) struct Worker<'a> {
     underpainting: &'a Underpainting,
     pub(crate) scheme: &'a PlannedScheme,
     views: Vec<Option<TableView<'a>>>,
     finishes: Vec<&'a PlannedFinish>,
-    /// Rows needed above and below for finishes that look around.
+    /// Additional rows above and below for finishes that read around a pixel.
     reach: usize,
     units: [u32; 256],
 }
@@ -48,10 +48,10 @@ impl<'a> Worker<'a> {
         }
     }
 
-    /// This scheme as a device takes it.
+    /// This scheme in the device's form.
     ///
     /// # Errors
-    /// Why it cannot, in a few words.
+    /// Why a device cannot do it, in a few words.
     pub(crate) fn for_device(&self) -> Result<DeviceScheme<'a>, String> {
         let finish = match self.finishes.as_slice() {
             [] => finish::Params::MATTE,
@@ -67,7 +67,7 @@ impl<'a> Worker<'a> {
         })
     }
 
-    /// The sums by region of whole rows from `top` on.
+    /// The sums by region of whole rows, starting at `top`.
     pub(crate) fn sums(&self, top: usize, codes: &[[u8; 3]]) -> RegionSums {
         let width = self.underpainting.width as usize;
         let regions = self.underpainting.regions.len();
@@ -96,7 +96,7 @@ impl<'a> Worker<'a> {
         let width = self.underpainting.width as usize;
         let regions = self.underpainting.regions.len();
         let mut codes = vec![[0; 3]; (bottom - top) * width];
-        // Finishes that look around cost their reach twice per piece: larger pieces then.
+        // Finishes that read around a pixel repeat their reach twice per piece, so pieces are larger.
         let rows_at_once = ROWS_AT_ONCE.max(4 * self.reach);
         let sums = codes
             .par_chunks_mut(rows_at_once * width)

@@ -1,4 +1,4 @@
-//! Tables of stages against their schemas: the whole message of every kind of slip.
+//! Tables of stages against their schemas: the whole message of every kind of mistake.
 //!
 //! What each keyword means is JSON Schema, draft 2020-12 (validation vocabulary), from memory; the words are our own.
 
@@ -208,7 +208,7 @@ fn a_parameter_that_must_be_given_is_missed() {
         "{found}"
     );
     let found = defaults(&schema).unwrap_err();
-    assert_eq!(found[0].found, "the parameter `paint` is not given");
+    assert_eq!(found[0].found, "the parameter `paint` is missing");
 }
 
 #[test]
@@ -265,7 +265,7 @@ fn schemas_that_cannot_be_used_are_refused() {
         ),
         (
             json!({ "type": "object", "properties": { "a": deep } }),
-            "levels deep",
+            "deeper than",
         ),
         (
             json!({ "type": "object", "properties": { "a": { "$ref": "#" } } }),
@@ -285,7 +285,7 @@ fn schemas_that_cannot_be_used_are_refused() {
     assert_eq!(schema_problem(&dust()), None);
 }
 
-/// Each definition holds the next one twice: small to read, without end to judge by.
+/// Each definition contains the next one twice: short to read, endless to validate.
 fn doubling() -> Value {
     let definitions: serde_json::Map<String, Value> = (0..40)
         .map(|level| {
@@ -331,7 +331,7 @@ fn keys_that_a_schema_forbids_by_other_rules_are_told() {
 fn a_pattern_that_backtracks_costs_linear_time() {
     let schema = json!({ "type": "object", "properties": { "a": { "type": "string", "pattern": "^(a+)+$" } } });
     assert_eq!(schema_problem(&schema), None);
-    // Exponential in an engine that backtracks: this would not end.
+    // Exponential in a backtracking engine: this would not end.
     let text = format!("[stage.x]\na = \"{}b\"", "a".repeat(5_000));
     assert!(judged(&schema, &text).is_err());
 }

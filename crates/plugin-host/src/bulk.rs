@@ -1,11 +1,10 @@
-//! Makes long copies cost what they take. In: a component's bytes. Out: bytes of one that does the same, in which every
-//! instruction that moves a whole range first does work in proportion to it.
+//! Counts the true cost of long copies. In: a component's bytes. Out: bytes of a component that does the same, in which every
+//! instruction that moves a range first does work in proportion to its length.
 //!
 //! Wasmtime counts `memory.fill` as one unit whether it fills four bytes or a gigabyte, so a loop of them would run for days
-//! within any limit of work. A clock would stop it, but not at the same place on every machine. Here a function is added to
-//! each core module that uses such instructions; it runs through a short loop, once for every 64 bytes or 8 table elements,
-//! which is about what the copy itself takes. To ask for more memory, which is slow even where it asks for none, costs 16
-//! turns.
+//! within any limit of work. A clock would stop it, but not at the same place on every machine. So a function is added to each
+//! core module that uses such instructions. It runs a short loop once for every 64 bytes or 8 table elements, which is about
+//! the cost of the copy itself. Growing memory, which is slow even by 0 pages, costs 16 turns.
 
 use wasm_encoder::reencode::{Error, Reencode, utils};
 use wasm_encoder::{
@@ -22,13 +21,13 @@ const BYTES_SHIFT: i32 = 6;
 /// Table elements per turn, as a shift: 8. An element is 8 bytes and may have to be made first.
 const ELEMENTS_SHIFT: i32 = 3;
 
-/// Turns that asking for more memory or table elements costs.
+/// Turns for growing memory or a table.
 const GROWTH_TURNS: i32 = 16;
 
-/// What an instruction costs.
+/// The cost of an instruction.
 #[derive(Debug, Clone, Copy)]
 enum Cost {
-    /// The length on top of the stack, shifted by this, in turns.
+    /// The length on top of the stack, shifted by this, as turns.
     ByLength { shift: i32 },
     /// This many turns.
     Fixed { turns: i32 },
@@ -37,7 +36,7 @@ enum Cost {
 /// The component with its long copies counted.
 ///
 /// # Errors
-/// It is malformed.
+/// If it is malformed.
 pub(crate) fn counted(bytes: &[u8]) -> Result<Vec<u8>, Error> {
     let mut component = Component::new();
     let mut depth = 0;
@@ -103,7 +102,7 @@ struct Counter {
 }
 
 impl Counter {
-    /// The counter for a module; none where nothing is to be counted.
+    /// The counter for a module; none if there is nothing to count.
     fn of(module: &[u8]) -> Result<Option<Self>, BinaryReaderError> {
         let (mut types, mut functions, mut costly) = (0, 0, false);
         for payload in Parser::new(0).parse_all(module) {
@@ -220,7 +219,7 @@ impl Reencode for Counter {
         Ok(())
     }
 
-    /// Names of functions and notes of compilers: nothing reads them.
+    /// Names of functions and compiler notes, which nothing reads.
     fn parse_custom_section(
         &mut self,
         _: &mut Module,

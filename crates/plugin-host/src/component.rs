@@ -1,5 +1,5 @@
-//! A component as a stage that can be called. In: the bytes of a file and its name. Out: what it says of itself and its
-//! functions, ready to be called under limits.
+//! A component as a stage that can be called. In: the bytes of a file and its name. Out: its description and its functions,
+//! ready to be called under limits.
 
 use velatura_document::Diagnostic;
 
@@ -30,7 +30,7 @@ pub(crate) struct Component {
     pub(crate) source: Source,
 }
 
-/// What a message says of a component: its file and its stage.
+/// The source that a message names: a component's file and stage.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Source {
     file: String,
@@ -48,17 +48,17 @@ impl Source {
         &self.stage
     }
 
-    /// The message of what went wrong in a call.
-    pub(crate) fn told(&self, fault: &Fault) -> Diagnostic {
+    /// The message about a fault in a call.
+    pub(crate) fn diagnostic(&self, fault: &Fault) -> Diagnostic {
         fault.diagnostic(&self.file, Some(&self.stage))
     }
 }
 
 impl Component {
-    /// Reads, compiles and asks the component in `bytes`; `file` as the user wrote it.
+    /// Reads and compiles the component in `bytes` and calls its `describe`; `file` as the user wrote it.
     ///
     /// # Errors
-    /// It is no component of this host, or does not describe itself as one.
+    /// It is not a component of this host, or does not describe itself as one.
     pub(crate) fn attach(bytes: &[u8], file: &str, limits: &Limits) -> Result<Self, Diagnostic> {
         let alone = |fault: Fault| fault.diagnostic(file, None);
         let world = world(bytes, limits).map_err(alone)?;
@@ -83,7 +83,7 @@ impl Component {
             }
             World::SheetText => SheetTextCalls::new(&machine).map(Calls::SheetText),
         }
-        .map_err(|fault| source.told(&fault))?;
+        .map_err(|fault| source.diagnostic(&fault))?;
         Ok(Self {
             calls,
             description,

@@ -2,9 +2,9 @@
 //! every call.
 //!
 //! Same bytes in, same bytes out, whatever the machine and the number of threads: work is counted and not timed, there are no
-//! threads, no relaxed SIMD, no imports, and nothing lives longer than its call. Two things are the processor's: how deep the
-//! stack goes, and, in a finish, which of NaN's patterns an operation gives. A finish works on every pixel of every scheme, and to
-//! make those patterns alike would take it a third longer; a NaN itself gets out of none.
+//! threads, no relaxed SIMD, no imports, and nothing lives longer than its call. Two things depend on the processor: how deep
+//! the stack can grow, and, in a finish, which bit pattern of NaN an operation gives. A finish works on every pixel of every
+//! scheme, and making those patterns equal would take a third longer; no NaN leaves a call anyway.
 
 use std::sync::Arc;
 
@@ -24,19 +24,19 @@ use crate::words::one_line;
 pub(crate) struct Machine {
     engine: Engine,
     instance: InstancePre<Meter>,
-    /// One for all that call this component: the pool has so many places.
+    /// Shared by all callers of this component: the pool has this many places.
     gate: Arc<Gate>,
     limits: Limits,
 }
 
-/// An instance's store, and the place that it takes until it is gone.
+/// An instance's store, and the pool place it occupies until it is dropped.
 struct Running<'a> {
     store: Store<Meter>,
     // Dropped last.
     _place: Place<'a>,
 }
 
-/// The generated bindings of one interface: what looks its functions up, and what instances it makes.
+/// The generated bindings of one interface: how to look its functions up, and the type of its instances.
 pub(crate) trait Typed: Sized {
     /// An instance whose functions have been looked up.
     type Instance;
@@ -50,7 +50,7 @@ pub(crate) trait Typed: Sized {
     /// Makes an instance.
     ///
     /// # Errors
-    /// Its start function was stopped, or a function is of another type.
+    /// If its start function was stopped, or a function is of another type.
     fn instance(&self, store: &mut Store<Meter>) -> wasmtime::Result<Self::Instance>;
 }
 
@@ -91,8 +91,8 @@ fn config(world: World, limits: &Limits) -> Config {
         .wasm_relaxed_simd(false)
         .wasm_memory64(false)
         .max_wasm_stack(limits.stack_bytes)
-        // Reading and writing is checked by instructions, not by the machine's memory protection: setting that up again for every
-        // call, which all threads then wait for, costs more than the checks do.
+        // Memory access is checked by instructions, not by the machine's memory protection: setting that up for every call
+        // makes all threads wait, and costs more than the checks.
         .signals_based_traps(false)
         .memory_guard_size(0)
         // Where in the component it stopped does not help a painter.
@@ -105,7 +105,7 @@ impl Machine {
     /// Compiles `bytes`, a component of this world.
     ///
     /// # Errors
-    /// They are no sound component, or it wants imports.
+    /// They are not a valid component, or the component has imports.
     pub(crate) fn new(bytes: &[u8], world: World, limits: &Limits) -> Result<Self, Fault> {
         let damaged = |error: wasmtime::Error| Fault::Malformed {
             what: one_line(&error.root_cause().to_string(), 200),
@@ -122,8 +122,7 @@ impl Machine {
         };
         let mut pooled = config(world, limits);
         pooled.allocation_strategy(pool::strategy(limits, places));
-        // Where the system has not the addresses for a pool, or the component is not made as one has it, memory grows as it
-        // is asked for.
+        // If the system lacks addresses for a pool, or the component does not fit into it, memory grows on request.
         let mut unpooled = config(world, limits);
         unpooled
             .memory_reservation(0)
@@ -142,14 +141,14 @@ impl Machine {
     /// The component with the functions of one interface looked up and their types checked, which takes an instance.
     ///
     /// # Errors
-    /// They are missing or of other types; its start function was stopped.
+    /// If they are missing or of other types, or its start function was stopped.
     pub(crate) fn typed<P: Typed>(&self) -> Result<P, Fault> {
         let pre = P::look_up(self.instance.clone()).map_err(|error| other_types(&error))?;
         self.instance(Handed::Nothing, &pre)?;
         Ok(pre)
     }
 
-    /// A fresh instance, and the store that counts what it uses up.
+    /// A new instance, and the store that counts what it uses.
     fn instance<P: Typed>(
         &self,
         handed: Handed,
@@ -169,7 +168,7 @@ impl Machine {
                 },
                 instance,
             )),
-            // Nothing has been passed yet, so what is left are functions of other types.
+            // Nothing has been passed yet, so only functions of other types remain as a cause.
             Err(error) => Err(match Fault::of_call(&error, &self.limits, handed) {
                 Fault::Passing { .. } => other_types(&error),
                 fault => fault,
@@ -177,7 +176,7 @@ impl Machine {
         }
     }
 
-    /// One call under limits, of a fresh instance.
+    /// One call under limits, of a new instance.
     ///
     /// # Errors
     /// Whatever stopped it.

@@ -1,7 +1,7 @@
-//! Why a component was not attached or a call of it returned nothing. In: what the host saw. Out: a message in five parts.
+//! Why a component was not attached or a call of it failed. In: what the host observed. Out: a message in five parts.
 //!
-//! The words of Wasmtime's own errors reach a message only where nothing better is known, and then cleaned as if the
-//! component had written them.
+//! Texts of Wasmtime's own errors appear in a message only if nothing better is known, and are cleaned as if the component had
+//! written them.
 
 use velatura_document::Diagnostic;
 use wasmparser::BinaryReaderError;
@@ -25,7 +25,7 @@ pub(crate) enum Fault {
         bytes: usize,
         limit: usize,
     },
-    /// A function, or all together, that would take too long to compile.
+    /// One function, or all together, would take too long to compile.
     Tangled {
         what: &'static str,
         count: usize,
@@ -75,11 +75,11 @@ pub(crate) enum Fault {
     Trap {
         what: &'static str,
     },
-    /// Values were not passed as the component model has it: pointers outside of its memory, text that is no UTF-8.
+    /// Values were not passed as the component model requires: pointers outside its memory, text that is not UTF-8.
     Passing {
         what: String,
     },
-    /// An answer of the right type that cannot be used.
+    /// An unusable answer of the right type.
     Answer {
         found: String,
         expected: String,
@@ -91,7 +91,7 @@ pub(crate) enum Fault {
 }
 
 impl Fault {
-    /// What an error in the outline of a file means.
+    /// The fault behind an error in the outline of a file.
     pub(crate) fn malformed(error: BinaryReaderError) -> Self {
         Self::Malformed {
             what: format!(
@@ -102,7 +102,7 @@ impl Fault {
         }
     }
 
-    /// What an error of Wasmtime during a call means.
+    /// The fault behind an error of Wasmtime during a call.
     pub(crate) fn of_call(error: &wasmtime::Error, limits: &Limits, handed: Handed) -> Self {
         match error.downcast_ref::<Beyond>() {
             Some(Beyond::Memory { limit_bytes }) => {
@@ -133,13 +133,13 @@ impl Fault {
 
     /// The message. `file` as the user wrote it, `within` the stage and the function.
     pub(crate) fn diagnostic(&self, file: &str, within: Option<&str>) -> Diagnostic {
-        let mut told = Diagnostic::error(file, self.found()).help(self.help());
+        let mut problem = Diagnostic::error(file, self.found()).help(self.help());
         if let Some(within) = within {
-            told = told.within(within);
+            problem = problem.within(within);
         }
         match self.expected() {
-            Some(expected) => told.expected(expected),
-            None => told,
+            Some(expected) => problem.expected(expected),
+            None => problem,
         }
     }
 
@@ -291,7 +291,7 @@ fn handed_words(handed: Handed) -> String {
     }
 }
 
-/// Whole MiB or KiB where it is a whole number of them, else bytes.
+/// MiB or KiB if it is a whole number of them, otherwise bytes.
 pub(crate) fn bytes_words(bytes: usize) -> String {
     match bytes {
         0 => "0 bytes".to_owned(),

@@ -1,7 +1,7 @@
 //! WASM components attached as stages, under limits.
 //!
-//! A component is one file of one stage, as `wit/stage.wit` says. It has no imports, so it reaches nothing but the values
-//! that it is given; what it may use up is in [`Limits`]; what it gives is checked before anyone sees it.
+//! A component is a file with one stage, as defined in `wit/stage.wit`. It has no imports, so it can reach only the values
+//! passed to it. [`Limits`] bounds what it can use, and its results are validated before anything uses them.
 
 mod bulk;
 mod calls;

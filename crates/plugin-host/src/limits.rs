@@ -1,36 +1,35 @@
-//! What a component may use up. In: nothing. Out: the one struct of limits, with the defaults that `velatura` runs with.
+//! The limits of a component. In: nothing. Out: one struct, with the defaults of `velatura`.
 //!
 //! Every limit counts something that is the same on every machine (bytes, units of work, elements), never seconds, so a
 //! component that is stopped on one machine is stopped on all. The one exception is the stack: its frames differ between
-//! processors, so how deep a recursion gets before it is stopped does too.
+//! processors, and so does the depth at which a recursion is stopped.
 
-/// Longest name and version of a stage, in characters; the WIT package says so.
+/// Longest name and version of a stage, in characters, as in the WIT package.
 pub(crate) const NAME_CHARS: usize = 40;
 
-/// Limits of one component. A field says what is counted, its default and why that much.
+/// Limits of one component. Each field says what is counted, its default and the reason for it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Limits {
-    /// Bytes of the file. Default 4 MiB: a component written in Rust or C is 10 KiB to 1 MiB. One that brings a script
-    /// interpreter along has 10 MiB, which a hostile file could make minutes of compiling of.
+    /// Bytes of the file. Default 4 MiB: a component written in Rust or C has 10 KiB to 1 MiB. One with a script interpreter
+    /// has 10 MiB, but a hostile file of that size could take minutes to compile.
     pub file_bytes: usize,
     /// Bytes of the longest single function. Default 512 KiB: compiling takes more than linear time in this.
     pub function_bytes: usize,
-    /// Branches × variables of one function. Default 1,000,000, a few seconds of compiling at worst; see
-    /// `tangle.rs` for what compilers give.
+    /// Branches × variables of one function. Default 1,000,000, a few seconds of compiling at worst; see `tangle.rs` for the
+    /// values of real compilers.
     pub function_tangle: usize,
     /// Branches × variables of all functions, one after the other. Default 8,000,000.
     pub file_tangle: usize,
-    /// Memory that a call may have whatever it is given, in bytes. Default 64 MiB.
+    /// Memory of any call, in bytes. Default 64 MiB.
     pub memory_base_bytes: usize,
-    /// Memory on top, per byte handed over. Default 8: a ground that is given 7 bytes a pixel gives 6 back and has room for
-    /// ten planes of 32-bit numbers. A component has 32-bit addresses, so 4 GiB is the end in any case: 76 megapixels.
+    /// Additional memory per input byte. Default 8: a ground receives 7 bytes per pixel, returns 6, and has room for ten planes
+    /// of 32-bit numbers. A component has 32-bit addresses, so 4 GiB is the maximum in any case: 76 megapixels.
     pub memory_per_byte: usize,
-    /// Units of work that a call may do whatever it is given; one unit is one instruction. Default 1,000,000,000: about a
-    /// second.
+    /// Units of work of any call; one unit is one instruction. Default 1,000,000,000: about a second.
     pub work_base: u64,
-    /// Units of work on top, per pixel handed over. Default 2,000: a window of 9 × 9 pixels with 25 instructions each.
+    /// Additional units of work per input pixel. Default 2,000: a window of 9 × 9 pixels with 25 instructions each.
     pub work_per_pixel: u64,
-    /// Units of work on top, per byte of text handed over. Default 10,000.
+    /// Additional units of work per byte of input text. Default 10,000.
     pub work_per_text_byte: u64,
     /// Bytes of stack. Default 512 KiB; a thread that calls must have 256 KiB more than this.
     pub stack_bytes: usize,
@@ -38,9 +37,9 @@ pub struct Limits {
     pub table_elements: usize,
     /// Core instances that one component is made of. Default 16; compilers of one language make 1 to 4.
     pub core_instances: usize,
-    /// Bytes of a text that it gives: schemes, a list next to the sheet. Default 4 MiB.
+    /// Bytes of a text that it returns: schemes, a list next to the sheet. Default 4 MiB.
     pub text_bytes: usize,
-    /// Characters of what it says of itself and of its error sentences, one by one. Default 300.
+    /// Characters of each sentence of its description and of its errors. Default 300.
     pub sentence_chars: usize,
     /// Bytes of the JSON Schema of its parameters. Default 64 KiB.
     pub schema_bytes: usize,
@@ -68,7 +67,7 @@ impl Default for Limits {
     }
 }
 
-/// What a call hands over, as the limits count it.
+/// The input of a call, as the limits count it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Handed {
     /// Nothing: `describe`.

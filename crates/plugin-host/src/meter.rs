@@ -1,7 +1,7 @@
 //! Counts the memory and the tables of one call. In: what the component asks for. Out: granted, or [`Beyond`].
 //!
-//! A component that asks for too much is stopped at once: if its request failed, it would usually stop itself with a trap that
-//! says nothing of memory.
+//! A component that requests too much is stopped at once: if its request failed, it would usually stop itself with a trap that
+//! does not mention memory.
 
 use wasmtime::ResourceLimiter;
 
@@ -12,7 +12,7 @@ use crate::limits::{Handed, Limits};
 const MEMORIES: usize = 8;
 const TABLES: usize = 16;
 
-/// What a component asked for beyond its limits.
+/// A request beyond the limits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub(crate) enum Beyond {
     /// Memory.
@@ -92,7 +92,7 @@ impl ResourceLimiter for Meter {
         }
     }
 
-    /// What was granted and yet could not be had: results may not depend on that, so the call ends.
+    /// The request was granted, but the machine could not fulfil it. Results must not depend on that, so the call ends.
     fn memory_grow_failed(&mut self, _: wasmtime::Error) -> wasmtime::Result<()> {
         Err(Beyond::Machine.into())
     }

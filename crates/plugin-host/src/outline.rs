@@ -1,8 +1,7 @@
-//! What a file is, read from its outline before anything of it is compiled. In: the bytes. Out: where it attaches, or why
-//! it cannot.
+//! The kind of a file, from its outline, before anything is compiled. In: the bytes. Out: where it attaches, or why it cannot.
 //!
-//! Only the frame is read here: the kind of file, imports, exports, how many parts. Whether each part is sound is seen when
-//! it is compiled. What is refused here costs next to nothing, and a hostile file gets no further.
+//! Only the frame is read here: the kind of file, imports, exports, the number of parts. Compiling shows whether each part is
+//! valid. Refusing a file here costs almost nothing, and a hostile file gets no further.
 
 use wasmparser::{
     ComponentImport, ComponentInstance, CompositeInnerType, Encoding, Instance, Parser, Payload,
@@ -14,13 +13,13 @@ use crate::limits::Limits;
 use crate::tangle::tangle;
 use crate::words::one_line;
 
-/// The WIT package that this host carries.
+/// The WIT package of this host.
 const PACKAGE: &str = "velatura:stage/";
 /// Components within the component. Compilers write one around each exported interface.
 const INNER_COMPONENTS: usize = 16;
-/// Instances of such components: what each holds is only names.
+/// Instances of such components: each contains only names.
 const INNER_INSTANCES: usize = 32;
-/// Levels of such components: deeper ones could double at every level, and compilers write one.
+/// Levels of such components: their number could double at every level, and compilers write one.
 const INNER_LEVELS: usize = 2;
 /// The first four bytes of every WebAssembly file.
 const MAGIC: &[u8] = b"\0asm";
@@ -55,7 +54,7 @@ impl World {
         }
     }
 
-    /// What the stage is called in a message.
+    /// The word for the stage in messages.
     pub(crate) fn words(self) -> &'static str {
         match self {
             Self::Finish => "finish",
@@ -70,7 +69,7 @@ impl World {
 /// Where the component in `bytes` attaches.
 ///
 /// # Errors
-/// It is no component, or one that this host does not carry.
+/// If it is not a component, or not one of this host.
 pub(crate) fn world(bytes: &[u8], limits: &Limits) -> Result<World, Fault> {
     if bytes.len() > limits.file_bytes {
         return Err(Fault::LargeFile {
@@ -88,7 +87,7 @@ pub(crate) fn world(bytes: &[u8], limits: &Limits) -> Result<World, Fault> {
     outline.world()
 }
 
-/// What was seen so far.
+/// The state of reading.
 #[derive(Debug, Default)]
 struct Outline {
     /// How many components and modules surround the current place.

@@ -1,8 +1,8 @@
-//! Memory that calls take turns in. In: how many calls there may be at once. Out: how Wasmtime is to set it aside, and a gate that
-//! lets no more of them in.
+//! Memory shared by calls in turn. In: the largest number of simultaneous calls. Out: the settings for Wasmtime's pool, and a
+//! gate that admits no more calls.
 //!
-//! A call needs fresh memory, and to have it from the system for every band of a picture takes longer than most finishes do. Here
-//! pages that a call has used are cleared and used again; a component still meets nothing but its own first state.
+//! A call needs clean memory, and getting it from the system for every band of a picture takes longer than most finishes. So
+//! used pages are cleared and reused; a component still always starts from its initial state.
 
 use std::sync::{Condvar, Mutex, PoisonError};
 
@@ -10,22 +10,24 @@ use wasmtime::{InstanceAllocationStrategy, PoolingAllocationConfig};
 
 use crate::limits::Limits;
 
-/// Memories and tables of a component that the pool takes: what compilers make of a stage. Others have their memory from the system.
+/// Memories and tables of a component that fit into the pool: enough for the output of compilers. Other components get their
+/// memory from the system.
 const MEMORIES: u32 = 1;
 const TABLES: u32 = 2;
-/// Bytes of a memory that are cleared by writing zeros; what is beyond goes back to the system. As much as a call with a band of
-/// an eight-thousand-pixel picture takes.
+/// Bytes of a memory that are cleared by writing zeros; the rest is returned to the system. Enough for a call with a band of a
+/// picture 8,000 pixels wide.
 const CLEARED_BYTES: usize = 4 << 20;
 /// The same of a table.
 const CLEARED_TABLE_BYTES: usize = 64 << 10;
 
-/// How many calls of one component there may be at once: one for each thread of this machine, and some for threads that wait.
+/// The largest number of simultaneous calls of one component: one for each thread of this machine, and some for waiting
+/// threads.
 pub(crate) fn places() -> u32 {
     let threads = std::thread::available_parallelism().map_or(1, usize::from);
     u32::try_from(2 * threads).unwrap_or(u32::MAX).min(512)
 }
 
-/// A pool for so many calls at once.
+/// A pool for this many calls at once.
 pub(crate) fn strategy(limits: &Limits, places: u32) -> InstanceAllocationStrategy {
     let core_instances = u32::try_from(limits.core_instances).unwrap_or(u32::MAX);
     let mut pool = PoolingAllocationConfig::new();
@@ -44,7 +46,7 @@ pub(crate) fn strategy(limits: &Limits, places: u32) -> InstanceAllocationStrate
     InstanceAllocationStrategy::Pooling(pool)
 }
 
-/// Lets so many calls in; the others wait.
+/// Lets this many calls in; the others wait.
 #[derive(Debug)]
 pub(crate) struct Gate {
     free: Mutex<u32>,
@@ -59,7 +61,7 @@ impl Gate {
         }
     }
 
-    /// A place, as soon as there is one; it is left when the value is dropped.
+    /// Waits for a place; dropping the value frees it.
     pub(crate) fn enter(&self) -> Place<'_> {
         let free = self.free.lock().unwrap_or_else(PoisonError::into_inner);
         let mut free = self

@@ -1,9 +1,10 @@
-//! How hard a function is to compile, before it is compiled. In: a function body. Out: its tangle, or that it is too much.
+//! An estimate, before compiling, of how hard a function is to compile. In: a function body. Out: its tangle, or an error if it
+//! is too large.
 //!
-//! Cranelift's time grows with what is alive at every branch, and faster than that with loops: 500 levels of nested loops
-//! over 500 variables, 10 KB of file, keep it busy for more than eight minutes, and nothing can stop it. So a file is looked
-//! at first. Tangle = branches × variables. Measured: a component in Rust of 117 KB has 7,000 in its largest function and
-//! 49,000 in all, a program in C++ of 6 MB 500,000 and 5,400,000.
+//! Cranelift's time grows with the variables alive at every branch, and even faster with loops: 500 levels of nested loops over
+//! 500 variables, in a file of 10 KB, keep it busy for more than eight minutes, and nothing can stop it. So a file is checked
+//! first. Tangle = branches × variables. Measured: a component in Rust of 117 KB has 7,000 in its largest function and 49,000
+//! in all, a program in C++ of 6 MB 500,000 and 5,400,000.
 
 use wasmparser::{BinaryReaderError, FunctionBody, Operator};
 
@@ -12,15 +13,15 @@ use crate::limits::Limits;
 
 /// Loops of one function. 1,000 of them over 100 variables take half a second, 10,000 of them 24 (measured, two busy cores).
 const LOOPS: usize = 1_000;
-/// Variables of one function, its parameters apart.
+/// Variables of one function, without its parameters.
 const VARIABLES: usize = 2_000;
-/// Loops within each other. 16 of them over 2,000 variables take two seconds.
+/// Levels of nested loops. 16 of them over 2,000 variables take two seconds.
 const LOOPS_WITHIN: usize = 32;
 
 /// Branches × variables of a function with at most `parameters` parameters.
 ///
 /// # Errors
-/// It is too much for one function, or malformed.
+/// If it is too much for one function, or malformed.
 pub(crate) fn tangle(
     body: &FunctionBody<'_>,
     parameters: usize,

@@ -1,8 +1,8 @@
-//! Words that come from a component, made fit to be shown. In: any text. Out: one line of bounded length without control
-//! characters, so that a message cannot move the cursor of a terminal, hide text or bury the message in its length.
+//! Words from a component, made safe to show. In: any text. Out: one line of bounded length without control characters, so that
+//! a message cannot move the cursor of a terminal, hide text or bury the message in its length.
 
-/// One line of at most `chars` characters. Control characters and those that turn the direction of writing are left out,
-/// line breaks and tabs become spaces; what was cut off leaves "…".
+/// One line of at most `chars` characters. Control characters and those that change the direction of writing are removed, line
+/// breaks and tabs become spaces; "…" marks a cut.
 pub(crate) fn one_line(text: &str, chars: usize) -> String {
     let mut kept = text
         .chars()
@@ -16,7 +16,7 @@ pub(crate) fn one_line(text: &str, chars: usize) -> String {
     line.trim().to_owned()
 }
 
-/// The first character of a text that a text file has no use for, with its line (from 1).
+/// The first character of a text that does not belong in a text file, with its line (from 1).
 pub(crate) fn hidden_in_text(text: &str) -> Option<(char, usize)> {
     let mut line = 1;
     for c in text.chars() {
@@ -35,7 +35,7 @@ pub(crate) fn without_hidden(text: &str) -> String {
     text.chars().filter(|c| !is_hidden(*c)).collect()
 }
 
-/// Control characters (terminal escapes begin with one) and the marks that turn the direction of writing.
+/// Control characters (terminal escapes begin with one) and the marks that change the direction of writing.
 fn is_hidden(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')

@@ -1,4 +1,4 @@
-//! How long strokes take to become a mask: the demo figure at 0.3 and at 12 megapixels, and a rough mask at 12.
+//! The time from strokes to a mask: the demo figure at 0.3 and at 12 megapixels, and a rough mask at 12.
 
 #![allow(
     missing_docs,
@@ -13,7 +13,7 @@ use velatura_photo::flat::PhotoFrame;
 use velatura_photo::{DecodeLimits, Photo, decode_photo};
 use velatura_regions::{Marked, Marks, read_marks, refined, regions};
 
-/// The demo's photo and strokes, each pixel repeated or left out to come near so many pixels.
+/// The demo's photo and strokes with pixels repeated or dropped to reach about this many pixels.
 fn demo(pixels: f64) -> (Photo, Marks) {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo_images/lamplighter");
     let read = |name: &str| std::fs::read(folder.join(name)).expect("the demo is there");

@@ -1,7 +1,7 @@
-//! Small areas that no edge crosses: the watershed's basins, one per minimum of strength.
+//! Small areas without an edge inside: the basins of a watershed, one per minimum of strength.
 //!
 //! In: strength of edges per cell. Out: a basin per cell. Flooding by rising level (Beucher, Meyer 1993), without lines between
-//! basins; equals in order of place.
+//! basins; equals are flooded in order of place.
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
@@ -23,12 +23,12 @@ pub(super) struct Basins {
 const NONE: u32 = u32::MAX;
 
 impl Basins {
-    /// Basins of `strength`, none of which holds two marks.
+    /// Basins of `strength`; none contains two marks.
     pub(super) fn of(strength: &[f32], width: usize, marks: &[u8]) -> Self {
         let mut of = vec![NONE; strength.len()];
         let mut mark = Vec::new();
         let mut queue = BinaryHeap::new();
-        // Bits of floats that are not negative sort as the floats do.
+        // Bits of non-negative floats sort like the floats.
         let entry = |level: f32, at: usize| Reverse((level.to_bits(), index(at)));
         for start in 0..of.len() {
             if marks[start] != UNMARKED && of[start] == NONE {

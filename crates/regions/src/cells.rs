@@ -1,14 +1,14 @@
 //! From marks to a label for every cell of the grid: first the figure against the background, then its parts.
 //!
-//! In: the grid and its marks. Out: soft scores per cell, so that the full size can cut between cells. How they come about: the
-//! figure's in `figure.rs`, the parts' in `parts.rs`.
+//! In: the grid and its marks. Out: soft scores per cell, so that the full size can cut between cells. The figure's scores come
+//! from `figure.rs`, those of the parts from `parts.rs`.
 
 use crate::edges::strength;
 use crate::figure::figure;
 use crate::grid::Grid;
 use crate::parts::parts;
 
-/// What is believed of every cell.
+/// The beliefs about every cell.
 #[derive(Debug)]
 pub(super) struct Belief {
     /// 0 background … 1 figure.
@@ -31,7 +31,7 @@ pub(super) fn belief(grid: &Grid, marks: &[u8], regions: usize) -> Belief {
 }
 
 impl Belief {
-    /// The likelier label of a cell: 0 for background, else a region's index + 1. Of equals the first.
+    /// The more likely label of a cell: 0 for background, else a region's index + 1. The first among equals.
     pub(super) fn label(&self, at: usize) -> u8 {
         if self.figure[at] <= 0.5 {
             return 0;
@@ -39,7 +39,7 @@ impl Belief {
         likeliest(self.parts.iter().map(|part| part[at]))
     }
 
-    /// Makes beliefs agree with labels that were decided otherwise since.
+    /// Updates beliefs to labels that were changed later.
     pub(super) fn agree_with(&mut self, labels: &[u8]) {
         for (at, label) in labels.iter().enumerate() {
             if self.label(at) == *label {
@@ -57,7 +57,7 @@ impl Belief {
     }
 }
 
-/// The label of the largest score; of equals the first.
+/// The label of the largest score; the first among equals.
 pub(super) fn likeliest(scores: impl Iterator<Item = f32>) -> u8 {
     let (label, _) = scores.enumerate().fold((0, -1.0), |best, (index, score)| {
         if score > best.1 { (index, score) } else { best }

@@ -1,9 +1,9 @@
-//! Figure or background by colour and roughness: which of the two has more strokes of a cell's kind.
+//! Figure or background by colour and roughness: which of the two has more strokes that look like a cell.
 //!
-//! In: the grid, its strengths of edges and the marks on it. Out: per cell the logarithm of how much likelier the figure is, 0 where neither has such
-//! colours. Three tables are asked: one of all three coordinates, and one of hue and chroma alone, relative to lightness, which
-//! shadows leave as they are (a grey backdrop gives no information there, and the second table then has no effect), and one of
-//! roughness, the mean strength of edges nearby.
+//! In: the grid, its strengths of edges and the marks on it. Out: per cell the logarithm of how much more likely the figure is,
+//! 0 where neither has such colours. There are three tables. The first has all three coordinates. The second has hue and chroma
+//! relative to lightness, which do not change in shadow (a grey backdrop gives no information there, and the table then has no
+//! effect). The third has roughness, the mean strength of edges nearby.
 
 use crate::filters::{Derivative, Kernel, blurred};
 use crate::grid::Grid;
@@ -16,13 +16,13 @@ const HUE: [usize; 3] = [1, 40, 40];
 /// Bins of the logarithm of the mean strength of edges nearby, 0…5.
 const ROUGHNESS: [usize; 3] = [1, 1, 24];
 const ROUGHEST: f32 = 5.0;
-/// How far around edges count for roughness, as a sigma in cells.
+/// Reach within which edges count as roughness, as a sigma in cells.
 const ROUGHNESS_REACH: f32 = 3.0;
-/// Blur of the tables, in bins: strokes show a few of the colours only.
+/// Blur of the tables, in bins: strokes show only a few of the colours.
 const BLUR: f32 = 1.2;
-/// Share added to each bin, in units of three times an even table: a colour that few strokes have says little.
+/// Share added to each bin, in units of three times an even table: a colour of few strokes counts little.
 const UNSEEN: f32 = 3.0;
-/// The most that one table may say, as a logarithm.
+/// The largest vote of one table, as a logarithm.
 const MOST: f32 = 4.0;
 /// Weight of each table of colours.
 const WEIGHT: f32 = 0.6;
@@ -88,7 +88,7 @@ fn bin_of(place: [f32; 3], bins: [usize; 3]) -> usize {
     })
 }
 
-/// Shares of the wanted marks' cells per bin, blurred; they add up to 1.
+/// Shares of the chosen marks' cells per bin, blurred; they add up to 1.
 fn table(
     marks: &[u8],
     bins: [usize; 3],

@@ -1,10 +1,10 @@
 //! How hard it is to walk across a cell: edges of tone and colour at three sizes, and dark creases at two.
 //!
-//! In: the grid. Out: strength per cell, 1 where it is as strong as the surroundings' mean. The parts of a grey figure differ in
-//! nothing but what is between them: the hollow where two surfaces meet is a dark line, which a gradient sees as two edges
-//! beside it and the larger curvature of the tone sees at its middle (as ridge detectors do: Lindeberg 1998, Int. J. Comput.
-//! Vision 30:117, with the same factors sigma and sigma² that make sizes comparable). Weights are ours, chosen on the tuning
-//! pictures of the module's table.
+//! In: the grid. Out: strength per cell, 1 where it is as strong as the surroundings' mean. The parts of a grey figure differ
+//! only in what is between them. The hollow where two surfaces meet is a dark line. A gradient shows it as two edges, one on
+//! each side; the larger curvature of the tone finds its middle (as ridge detectors do: Lindeberg 1998, Int. J. Comput. Vision
+//! 30:117, with the same factors sigma and sigma² that make sizes comparable). The weights are ours, chosen on the tuning
+//! pictures (`docs/regions.md`).
 
 use rayon::prelude::*;
 

@@ -1,10 +1,10 @@
 //! The figure against the background.
 //!
-//! In: the grid, its marks and strengths of edges. Out: 0 background … 1 figure per cell. Three voices: what either looks like nearby
-//! (`nearby.rs`), which colours its strokes have over the whole picture (`colours.rs`), and how much dearer it is to walk to a cell from the background's strokes or the picture's rim than from the
-//! figure's (`travel.rs`); what they say is drawn together where there is no edge (`smooth.rs`). Then what is sure by now lends its
-//! looks to the next round: a dark flank beside a dark backdrop is told from it by its lit neighbours and the backdrop there, not by
-//! strokes far away.
+//! In: the grid, its marks and strengths of edges. Out: 0 background … 1 figure per cell. Three votes: what both look like nearby
+//! (`nearby.rs`), which colours their strokes have in the whole picture (`colours.rs`), and how much more a walk to a cell costs from
+//! the background's strokes or the edge of the picture than from the figure's strokes (`travel.rs`). The votes are smoothed where
+//! there is no edge (`smooth.rs`). Cells that are certain by then become samples of appearance for the second round: a dark flank in
+//! front of a dark backdrop is recognised by its lit neighbours and the backdrop there, not by strokes far away.
 
 use crate::basins::Basins;
 use crate::colours::figure_odds;
@@ -16,29 +16,29 @@ use crate::smooth::Links;
 use crate::strokes::UNMARKED;
 use crate::travel::{Cell, travel};
 
-/// Walks pay strength to this power: the strongest edge on the way decides.
+/// A step costs the strength to this power, so the strongest edge on the path decides.
 const POWER: i32 = 4;
-/// What mere distance costs a walk: little, or a flat way over a wide figure costs as much as an edge.
+/// Cost of distance alone: small, otherwise a flat path over a wide figure would cost as much as an edge.
 const STEP: f32 = 0.015;
-/// What walks say, against what looks say.
+/// Weight of walks relative to appearance.
 const WALKS: f32 = 1.2;
-/// Where looks change from figure's to background's there is an edge, this strong for a change from none to all.
+/// Where appearance changes from figure to background there is an edge, this strong for a change from 0 to 1.
 const CHANGE_EDGE: f32 = 12.0;
-/// What a walk of the background pays to begin at the picture's rim: figures seldom touch it, but they may. It pays so much more
-/// where the rim looks so much likelier to be figure: a figure that the picture cuts off keeps its foot.
+/// Cost of starting a walk of the background at the edge of the picture: figures rarely touch it, but they may. It costs more
+/// where the edge looks more like figure, so a figure cut off by the picture keeps its foot.
 const RIM: f32 = 0.5;
-/// How much a cell of the rim counts as a sample of the background, at first.
+/// Weight of a cell at the edge of the picture as a sample of the background, at first.
 const RIM_WEIGHT: f32 = 0.3;
 /// Costs are compared above this.
 const NEAR: f32 = 0.5;
-/// How sure cells are of their first opinion while they are drawn together.
+/// Weight of each cell's first opinion during smoothing.
 const SURENESS: f32 = 0.01;
-/// For how many steps, in each round; the last one decides.
+/// Smoothing steps in each round; the last round decides.
 const ROUNDS: [usize; 2] = [25, 60];
-/// A cell this far from either side lends its looks to the next round, and a stroke counts so many times as much.
+/// A cell at least this certain becomes a sample of the next round; a stroke counts this many times as much.
 const SURE: f32 = 0.7;
 const STROKE_WEIGHT: f32 = 3.0;
-/// What the strokes' colours say over the whole picture, against what looks say nearby: a gap between legs has no stroke near.
+/// Weight of the strokes' colours in the whole picture, relative to appearance nearby: a gap between legs has no stroke nearby.
 const EVERYWHERE: f32 = 0.5;
 /// Blur of strength before basins are found, in cells.
 const BASIN_BLUR: f32 = 0.6;
@@ -83,7 +83,7 @@ fn is_rim(grid: &Grid, at: usize) -> bool {
     x == 0 || y == 0 || x + 1 == grid.width || y + 1 == grid.height
 }
 
-/// Samples of the figure and of the background to begin with.
+/// The first samples of figure and background.
 fn strokes_and_rim(grid: &Grid, marks: &[u8]) -> [Vec<Sample>; 2] {
     let of_figure = |at: &usize| marks[*at] != 0 && marks[*at] != UNMARKED;
     let of_background = |at: usize| match marks[at] {
@@ -115,7 +115,7 @@ fn sure(marks: &[u8], figure: &[f32]) -> [Vec<Sample>; 2] {
     ]
 }
 
-/// How much dearer it is to come from the background than from the figure, as a natural logarithm.
+/// How much more expensive it is to come from the background than from the figure, as a natural logarithm.
 fn walks(grid: &Grid, marks: &[u8], edges: &[f32], odds: &[f32]) -> Vec<f32> {
     let likely: Vec<f32> = odds.iter().map(|odds| sigmoid(*odds)).collect();
     let changes = gradient_length(&blurred(&likely, grid.width, 0.8), grid.width);

@@ -1,6 +1,7 @@
 //! Gaussian filters and their derivatives on a plane, and wide means.
 //!
-//! In and out: row-major planes of `f32`; beyond an edge the edge goes on. Not here: what is made of the derivatives (`edges.rs`).
+//! In and out: row-major planes of `f32`; edge values are repeated beyond the edge. Not here: the use of the derivatives
+//! (`edges.rs`).
 
 use rayon::prelude::*;
 

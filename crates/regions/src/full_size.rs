@@ -1,8 +1,8 @@
 //! From the grid back to every pixel of the photo.
 //!
-//! In: beliefs and labels of cells, the strokes as painted. Out: a label per pixel. Where the four cells around a pixel agree, it has
-//! their label; elsewhere beliefs are read between the cells by straight lines, and the border is then moved to the photo's edge
-//! (`snap.rs`).
+//! In: beliefs and labels of cells, the strokes as painted. Out: a label per pixel. Where the four cells around a pixel agree,
+//! it has their label; elsewhere beliefs are interpolated linearly between cells, and the border then moves to the edge in the
+//! photo (`snap.rs`).
 
 use rayon::prelude::*;
 
@@ -11,8 +11,8 @@ use crate::grid::Grid;
 use crate::snap::{Labelled, snapped};
 use crate::strokes::UNMARKED;
 
-/// How far a border may move, in cells, and at least, in pixels: where a cell is a pixel, one did not bring it back to the edge of the
-/// coins of the module's table.
+/// How far a border may move: in cells, and at least in pixels. Where a cell is a pixel, one was too little for the edges of
+/// the coins (`docs/regions.md`).
 const REACH_CELLS: f32 = 1.0;
 const LEAST_REACH: f32 = 2.0;
 
@@ -116,7 +116,7 @@ fn between(grid: &Grid, belief: &Belief, cells: &[u8], across: Between, down: Be
     if some_background && (!some_figure || read(&belief.figure) <= 0.5) {
         return 0;
     }
-    // Only a label that one of the four has can win: what the islands' settling took away does not come back.
+    // Only a label of one of the four can win, so an island that was given away does not come back.
     let candidate = |region: usize| {
         corners
             .iter()

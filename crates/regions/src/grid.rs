@@ -1,13 +1,14 @@
 //! The photo on a coarse grid, as lightness and two opponent colours.
 //!
-//! In: 8-bit sRGB, row-major. Out: cells of CIE Lab (D65), each the mean of its pixels' codes, converted. A region is found on the
-//! grid first: there a part is some hundred cells wide however large the photo is, and so is what is learned from tests.
+//! In: 8-bit sRGB, row-major. Out: cells of CIE Lab (D65), each the mean of its pixels' codes, converted. Regions are found on
+//! the grid first. A part is some hundred cells wide there, whatever the size of the photo, so constants chosen in tests apply
+//! to all sizes.
 
 use rayon::prelude::*;
 use velatura_optics::colour::{Linear, decode};
 
-/// Cells along the picture's longer side, at most. On the tuning pictures of the module's table 512 is better than 384 by one
-/// point of the figure's overlap and two of the parts'; but at 512 a large photo and the same one small agree less than they should.
+/// Cells along the picture's longer side, at most. On the tuning pictures, 512 is better than 384 by one point of overlap for
+/// the figure and two for the parts; but at 512 the results of a large photo and its small copy differ too much.
 const LONGER_SIDE: usize = 416;
 
 /// A photo in cells; planes are row-major, `height` × `width`.
@@ -86,7 +87,7 @@ impl Grid {
     }
 }
 
-/// The four neighbours of a cell, fewer at the rim.
+/// The four neighbours of a cell, fewer at the edge.
 pub(super) fn beside(at: usize, width: usize, cells: usize) -> impl Iterator<Item = usize> {
     let x = at % width;
     [
@@ -99,7 +100,7 @@ pub(super) fn beside(at: usize, width: usize, cells: usize) -> impl Iterator<Ite
     .flatten()
 }
 
-/// A cell and the eight around it, fewer at the rim.
+/// A cell and the eight around it, fewer at the edge.
 pub(super) fn around(at: usize, width: usize, cells: usize) -> impl Iterator<Item = usize> {
     let (x, y, height) = (at % width, at / width, cells / width);
     (y.saturating_sub(1)..=(y + 1).min(height - 1)).flat_map(move |y| {

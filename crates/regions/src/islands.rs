@@ -1,28 +1,28 @@
-//! Islands: cells of one label that hang together and hold no stroke of it.
+//! Islands: cells of one label that are connected and hold no stroke of it.
 //!
-//! In: labels and marks of the grid. Out: the same labels, small islands given to the neighbour that they border on most, and a list
-//! of what was done. A figure hangs together with its strokes, so what looks like it but touches none of them (a patch of the base, a
-//! thing in the backdrop) is background. Any other larger island stays what tone and edges say (the gap between two legs is background,
-//! stroke or not), but a person should look at it, so it is listed too.
+//! In: labels and marks of the grid. Out: the same labels, with small islands given to the neighbour with the longest common
+//! border, and a list of changes. A figure is connected to its strokes, so what looks like it but touches none of them (a patch
+//! of the base, a thing in the backdrop) is background. Any other larger island keeps its label (the gap between two legs is
+//! background, with or without a stroke), but it is listed too, so that a person can check it.
 
 use crate::grid::{Grid, around, beside};
 use crate::strokes::UNMARKED;
 
 /// Islands of fewer cells go to their neighbour: at this size they are grain or a highlight.
 const SMALL: usize = 24;
-/// Islands of fewer cells are not worth telling.
-const WORTH_TELLING: usize = 6;
+/// Islands of fewer cells are not worth reporting.
+const WORTH_REPORTING: usize = 6;
 
-/// What became of an island.
+/// What happened to an island.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Fate {
     /// It kept its label.
     Kept,
-    /// It went to the neighbour that it borders on most.
+    /// It was given to the neighbour with the longest common border.
     GivenTo(u8),
 }
 
-/// Pixels of one region, or of the background, that hang together and hold no stroke of it.
+/// Pixels of one region, or of the background, that are connected and hold no stroke of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Island {
     /// 0 for background, else the region's index + 1.
@@ -31,7 +31,7 @@ pub struct Island {
     pub pixels: usize,
     /// A pixel of it, column and row.
     pub at: (usize, usize),
-    /// What became of it.
+    /// What happened to it.
     pub fate: Fate,
 }
 
@@ -57,15 +57,15 @@ pub(super) fn settle(grid: &Grid, labels: &mut [u8], marks: &[u8]) -> Vec<Island
         if let Fate::GivenTo(other) = fate {
             cells.iter().for_each(|at| labels[*at] = other);
         }
-        if cells.len() >= WORTH_TELLING {
-            islands.push(told(grid, &cells, label, fate));
+        if cells.len() >= WORTH_REPORTING {
+            islands.push(island(grid, &cells, label, fate));
         }
     }
     islands.sort_by_key(|island| (std::cmp::Reverse(island.pixels), island.at));
     islands
 }
 
-/// Gives the figure's cells that hang together with no stroke of it to the background. Corners hold: a thin limb may lie aslant.
+/// Gives cells of the figure without a connection to its strokes to the background. Corners connect: a thin limb may be diagonal.
 fn left_alone(grid: &Grid, labels: &mut [u8], marks: &[u8]) -> Vec<Island> {
     let mut seen = vec![false; labels.len()];
     let mut islands = Vec::new();
@@ -78,16 +78,16 @@ fn left_alone(grid: &Grid, labels: &mut [u8], marks: &[u8]) -> Vec<Island> {
         if cells.iter().any(|at| marks[*at] != UNMARKED) {
             continue;
         }
-        if cells.len() >= WORTH_TELLING {
+        if cells.len() >= WORTH_REPORTING {
             let label = labels[cells[cells.len() / 2]];
-            islands.push(told(grid, &cells, label, Fate::GivenTo(0)));
+            islands.push(island(grid, &cells, label, Fate::GivenTo(0)));
         }
         cells.iter().for_each(|at| labels[*at] = 0);
     }
     islands
 }
 
-fn told(grid: &Grid, cells: &[usize], label: u8, fate: Fate) -> Island {
+fn island(grid: &Grid, cells: &[usize], label: u8, fate: Fate) -> Island {
     let (columns, rows) = grid.pixels_of(cells[cells.len() / 2]);
     Island {
         label,
@@ -118,7 +118,7 @@ fn hanging_together<Near: Iterator<Item = usize>>(
     cells
 }
 
-/// The label that most of the cells' outer neighbours have; of equals the lowest.
+/// The most common label among the outer neighbours of the cells; the lowest among equals.
 fn bordering(grid: &Grid, labels: &[u8], cells: &[usize]) -> Option<u8> {
     let own = labels[cells[0]];
     let mut counts = [0_usize; 256];

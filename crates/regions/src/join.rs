@@ -1,8 +1,8 @@
-//! Joins basins, the most weakly parted first, until each hangs on to a mark.
+//! Joins basins over their weakest borders first, until each is connected to a mark.
 //!
-//! In: basins, strengths of edges, which basins take part. Out: a mark per basin. Two basins are parted by the mean strength along
-//! their whole border, times a low power of the smaller's size; two of different marks never join. A walk (`travel.rs`) slips
-//! through the one weak cell of a border, a mean does not; a walk is the surer guide where borders are short. So each has a voice.
+//! In: basins, strengths of edges, which basins take part. Out: a mark per basin. The strength of a border is its mean strength
+//! times a low power of the smaller basin's size; basins of different marks never join. A walk (`travel.rs`) slips through a
+//! single weak cell of a border, a mean does not; but a walk is more reliable where borders are short. So both have a vote.
 //! Greedy joining of a region graph with marks: Ning, Zhang, Zhang, Wu 2010, Pattern Recognition 43:445, with another measure.
 
 use std::cmp::Reverse;
@@ -116,7 +116,7 @@ mod tests {
 
     #[test]
     fn a_border_s_mean_parts_where_one_weak_cell_would_not() {
-        // Two halves with a wall between, which one cell breaks; the left half has its own low wall, complete.
+        // Two halves with a wall between them that has a gap of one cell; the left half has its own low, complete wall.
         let (width, height) = (15, 9);
         let edges: Vec<f32> = (0..width * height)
             .map(|at| match at % width {
@@ -142,7 +142,7 @@ mod tests {
                 "row {y}"
             );
         }
-        // Must fail: what takes no part joins nobody.
+        // Must fail: a basin that does not take part is not joined.
         let alone = super::joined(&basins, &edges, width, |basin| {
             basin != basins.of[1] as usize
         });

@@ -1,10 +1,10 @@
-//! Figure or background by what either looks like nearby.
+//! Figure or background by appearance nearby.
 //!
-//! In: what each cell looks like (tone, colour, roughness) and where it is, samples of the figure and of the background. Out: the
-//! natural logarithm of how much likelier the figure is. Light falls off over a backdrop and a shadow is on one side of a figure,
-//! so a sample counts the more the nearer it is: each side's density is a mean of kernels (Nadaraya 1964, Watson 1964) over looks,
-//! weighted by nearness in place. Far from all samples looks say little, and edges decide. Asked once per
-//! basin (`basins.rs`), whose cells look alike.
+//! In: the appearance (tone, colour, roughness) and place of each cell, samples of the figure and of the background. Out: the
+//! natural logarithm of how much more likely the figure is. Light falls off over a backdrop and a shadow is on one side of a
+//! figure, so closer samples count more: the density of each side is a mean of kernels (Nadaraya 1964, Watson 1964) over
+//! appearance, weighted by nearness. Far from all samples appearance counts little, and edges decide. Computed once per basin
+//! (`basins.rs`), because the cells of a basin look alike.
 
 use rayon::prelude::*;
 
@@ -18,15 +18,15 @@ const REACH: f32 = 0.1;
 const TONE: f32 = 6.0;
 const CHROMA: f32 = 3.0;
 const ROUGHNESS: f32 = 0.7;
-/// How far around edges count for roughness, as a sigma in cells.
+/// Reach within which edges count as roughness, as a sigma in cells.
 const ROUGHNESS_REACH: f32 = 3.0;
 /// Blur of the colours before they are compared, in cells.
 const GRAIN: f32 = 0.7;
-/// Density that is granted to looks that no sample has: they say little.
+/// Density of an appearance without samples, so that it counts little.
 const UNSEEN: f32 = 0.02;
 /// Mean nearness of the samples at which appearance counts half of what it would count next to them.
 const FAR: f32 = 0.1;
-/// The most that looks may say, as a logarithm.
+/// The largest vote of appearance, as a logarithm.
 const MOST: f32 = 4.0;
 /// Samples of each side, at most.
 const SAMPLES: usize = 400;
@@ -35,14 +35,14 @@ const SAMPLES: usize = 400;
 type Look = [f32; 6];
 const PLACE: usize = 2;
 
-/// What every cell and every basin looks like.
+/// The appearance of every cell and every basin.
 #[derive(Debug)]
 pub(super) struct Looks {
     cells: Vec<Look>,
     basins: Vec<Look>,
 }
 
-/// A cell that is known to be the figure's or the background's, and how much it counts.
+/// A cell known to be figure or background, and its weight.
 pub(super) type Sample = (usize, f32);
 
 impl Looks {
@@ -114,7 +114,7 @@ impl Looks {
     }
 }
 
-/// How common such looks are among the samples nearby, and how near the samples are in the mean; both 0…1.
+/// How common this appearance is among the samples nearby, and how near the samples are on average; both 0…1.
 fn alike_and_near(samples: &[(Look, f32)], look: &Look) -> (f32, f32) {
     let (mut alike, mut near, mut all) = (0.0, 0.0, 0.0);
     for (sample, weight) in samples {

@@ -1,4 +1,4 @@
-//! A picture to look at: the photo in grey, tinted by region, a line along every border.
+//! A preview: the photo in grey, tinted by region, a line along every border.
 //!
 //! In: photo and regions. Out: 8-bit sRGB of the photo's size.
 
@@ -36,7 +36,7 @@ pub fn overlay(photo: &Photo, regions: &Regions) -> Vec<[u8; 3]> {
             let below = (y + line).min(height - 1) * width + x;
             let border = regions.labels[right] != label || regions.labels[below] != label;
             *out = if border {
-                // The line has the colour of the region on its figure side, so neighbours keep apart.
+                // The line has the colour of the region on its figure side, so neighbours stay distinct.
                 let other = [regions.labels[right], regions.labels[below]]
                     .into_iter()
                     .find(|other| *other != label)
@@ -52,7 +52,7 @@ pub fn overlay(photo: &Photo, regions: &Regions) -> Vec<[u8; 3]> {
 
 fn tinted(pixel: [u8; 3], colour: Encoded, label: u8) -> [u8; 3] {
     let [red, green, blue] = pixel.map(f32::from);
-    // Codes are mixed as they are: this is a tint to look at, no light.
+    // Codes are mixed directly: this is a tint for viewing, not light.
     let grey = 0.3 * red + 0.6 * green + 0.1 * blue;
     std::array::from_fn(|i| {
         let mixed = if label == 0 {

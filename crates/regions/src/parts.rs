@@ -1,8 +1,9 @@
 //! The parts of the figure.
 //!
-//! In: the grid, its marks, strengths of edges, how much each cell is figure. Out: a plane per region, 0…1. Parts of a grey figure
-//! differ in little but the hollows between them, so looks have no voice here. Two others have: walks from each part's strokes
-//! (`travel.rs`), and the joining of basins over weak borders (`join.rs`); then cells are drawn together where there is no edge.
+//! In: the grid, its marks, strengths of edges, how much each cell is figure. Out: a plane per region, 0…1. Parts of a grey
+//! figure differ in little except the hollows between them, so appearance has no vote here. Two others have: walks from each
+//! part's strokes (`travel.rs`), and the joining of basins over weak borders (`join.rs`). The result is smoothed where there is
+//! no edge.
 
 use rayon::prelude::*;
 
@@ -15,21 +16,21 @@ use crate::smooth::Links;
 use crate::strokes::UNMARKED;
 use crate::travel::{Cell, travel};
 
-/// Walks pay strength to this power.
+/// A step costs the strength to this power.
 const POWER: i32 = 3;
-/// What mere distance costs a walk: next to nothing, or a part stops in the middle of an open surface that is all its own.
+/// Cost of distance alone: almost nothing, otherwise a part would stop in the middle of its own open surface.
 const STEP: f32 = 0.01;
-/// What leaving the figure costs.
+/// Cost of leaving the figure.
 const LEAVING: f32 = 30.0;
 /// Costs are compared above this.
 const NEAR: f32 = 0.05;
-/// What joining says, where walks have 1 to share among the parts.
+/// Vote of joining; the votes of walks add up to 1 over the parts.
 const VOICE_OF_JOINING: f32 = 0.5;
-/// A basin belongs to the figure if so much of it does.
+/// A basin belongs to the figure if at least this share of it does.
 const INSIDE: f32 = 0.3;
 /// Blur of strength before basins are found, in cells.
 const BASIN_BLUR: f32 = 0.6;
-/// How sure cells are of their first opinion while they are drawn together, and for how many steps.
+/// Weight of each cell's first opinion during smoothing, and the number of steps.
 const SURENESS: f32 = 0.01;
 const STEPS: usize = 60;
 
@@ -83,7 +84,7 @@ pub(super) fn parts(
     parts
 }
 
-/// What each part's walk says of each cell: the inverse square of its cost, shared out.
+/// The vote of each part's walk for each cell: the inverse square of its cost, as a share.
 fn walks(
     grid: &Grid,
     marks: &[u8],

@@ -1,12 +1,12 @@
 //! Smooths opinions where there is no edge between cells.
 //!
-//! In: an opinion 0…1 per cell and how sure it is, strengths of edges, cells that are fixed. Out: the opinions that minimise
-//! Σ w (xᵢ − xⱼ)² + Σ c (xᵢ − opinionᵢ)² over four neighbours: random walks with priors (Grady 2005, IEEE CVPR; 2006, IEEE
-//! Trans. PAMI 28:1768). Solved by successive over-relaxation (Young 1954, Trans. Am. Math. Soc. 76:92), cells in a fixed order.
+//! In: an opinion 0…1 per cell with its weight, strengths of edges, cells that are fixed. Out: the opinions that minimise Σ w
+//! (xᵢ − xⱼ)² + Σ c (xᵢ − opinionᵢ)² over four neighbours: random walks with priors (Grady 2005, IEEE CVPR; 2006, IEEE Trans.
+//! PAMI 28:1768). Solved by successive over-relaxation (Young 1954, Trans. Am. Math. Soc. 76:92), cells in a fixed order.
 
 /// Over-relaxation; 1 would be none.
 const RELAXATION: f32 = 1.7;
-/// How fast an edge parts two cells.
+/// How fast an edge weakens the link of two cells.
 const PARTING: f32 = 2.0;
 
 /// The links between cells of a grid.
@@ -47,7 +47,7 @@ impl Links {
         }
     }
 
-    /// Smooths `opinion` in place, `sureness` being the weight of what each cell thought at first.
+    /// Smooths `opinion` in place; `sureness` is the weight of each cell's first opinion.
     pub(super) fn smooth(
         &self,
         opinion: &mut [f32],

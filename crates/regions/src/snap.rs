@@ -1,8 +1,8 @@
-//! Moves borders between labels to the photo's edges, by so many pixels at most.
+//! Moves borders between labels to the photo's edges, by this many pixels at most.
 //!
-//! In: the photo and a label per pixel. Out: labels in which only pixels near a border changed. Each pixel farther from every border keeps
-//! its label, and so does the middle of whatever is too thin to have such pixels; from these all labels walk into what is left at
-//! once, as in `travel.rs`, and meet at the strongest edges. Distances count a diagonal step as one.
+//! In: the photo and a label per pixel. Out: labels in which only pixels near a border changed. Each pixel farther from every
+//! border keeps its label, and so does the middle of anything too thin to have such pixels. From these, all labels walk into
+//! the remaining pixels at once, as in `travel.rs`, and meet at the strongest edges. Distances count a diagonal step as one.
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
@@ -11,9 +11,9 @@ use rayon::prelude::*;
 
 use crate::strokes::UNMARKED;
 
-/// Walks pay the edge's strength, relative to its mean near borders, to this power.
+/// A step costs the edge's strength, relative to its mean near borders, to this power.
 const POWER: i32 = 3;
-/// What distance costs: where there is no edge, the border stays in the middle, where it was.
+/// Cost of distance: where there is no edge, the border stays in the middle, where it was.
 const STEP: f32 = 0.1;
 /// Weight of a dark line's middle against its edges.
 const HOLLOW: f32 = 2.0;
@@ -25,7 +25,7 @@ const MIDDLE: f32 = 0.7;
 pub(super) struct Labelled<'a> {
     pub(super) photo: &'a [[u8; 3]],
     pub(super) width: usize,
-    /// Pixels whose label is not to change; [`UNMARKED`] where it may.
+    /// Pixels whose label must not change; [`UNMARKED`] where it may.
     pub(super) fixed: &'a [u8],
 }
 
@@ -206,7 +206,7 @@ fn flood(labels: &mut [u8], width: usize, open: &[u32], costs: &[f32]) {
             })
         })
     };
-    // Bits of floats that are not negative sort as the floats do; equals go by place, so the result never depends on chance.
+    // Bits of non-negative floats sort like the floats; equals are sorted by place, so the result is deterministic.
     let entry = |cost: f32, at: u32| Reverse((cost.to_bits(), at));
     for (index, at) in open.iter().enumerate() {
         let from = nears(*at as usize)

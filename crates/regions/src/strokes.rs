@@ -1,9 +1,9 @@
 //! Strokes and rough masks: a picture's flat colours to a mark per pixel.
 //!
-//! In: the bytes of a picture of the photo's size. Out: its colours, black aside, and a mark per pixel. What is more see-through
-//! than not is unmarked. A colour that was not painted but came about (a smoothed edge, a lossy file) is recognised by being rare, next to
-//! a more common colour, and near it or on the line between two; it counts as the near one or stays unmarked, and is reported.
-//! Profiles are ignored: the colours are names, not light.
+//! In: the bytes of a picture of the photo's size. Out: its colours except black, and a mark per pixel. Pixels that are more
+//! transparent than not are unmarked. A colour that nobody painted (from a smoothed edge or a lossy file) is rare, is next to a
+//! more common colour, and is close to it or on the line between two. It counts as the close one or stays unmarked, and is
+//! reported. Profiles are ignored: the colours are names, not light.
 
 use std::collections::HashMap;
 
@@ -25,15 +25,15 @@ const MEANT: u8 = 24;
 const COMMONER: usize = 4;
 /// Distance from the line between two colours, in codes, that smoothing with rounding may cause.
 const OFF_THE_LINE: f64 = 12.0;
-/// So near black that background is meant, even where no pixel is quite black.
+/// So close to black that it means background, even if no pixel is quite black.
 const BLACK_MEANT: u8 = 8;
 /// The background's colour.
 const BLACK: Encoded = Encoded([0; 3]);
 
-/// What the picture is, and so how it is read.
+/// The kind of picture, which decides how it is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Marked {
-    /// A few strokes; the rest is transparent, and to be found.
+    /// A few strokes; the rest is transparent and has to be found.
     Strokes,
     /// Every pixel; transparent is background.
     RoughMask,
@@ -48,10 +48,11 @@ pub struct Marks {
     pub marks: Vec<u8>,
 }
 
-/// Reads a picture of strokes or a rough mask. Also gives warnings. Of `fit` the size, the photo's name and orientation count.
+/// Reads a picture of strokes or a rough mask. Also gives warnings. Uses the size, the name and the orientation of the photo
+/// from `fit`.
 ///
 /// # Errors
-/// A diagnostic if the file cannot be decoded, has another size than the photo, cannot be transparent though it should hold
+/// A diagnostic if the file cannot be decoded, has another size than the photo, has no transparency although it should contain
 /// strokes, marks no region, or has more than 250 colours.
 pub fn read_marks(
     name: &str,
@@ -212,10 +213,10 @@ fn has_commoner_beside(
     })
 }
 
-/// Colours that were painted, and what became of the others.
+/// Colours that were painted, and what happened to the others.
 struct Palette {
     colours: Vec<Encoded>,
-    /// Stray colours, with the painted one that was meant; none where two were mixed.
+    /// Stray colours, each with the painted colour it stands for; none where two were mixed.
     strays: HashMap<[u8; 3], (Encoded, Stray)>,
     near: usize,
     mixed: usize,

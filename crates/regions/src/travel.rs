@@ -1,26 +1,26 @@
-//! What it costs to walk from a stroke to every cell: shortest paths over a plane of costs.
+//! The cost of walking from a stroke to every cell: shortest paths over a plane of costs.
 //!
-//! In: a cost per cell. Out: the cheapest path's cost to each cell, eight neighbours, a step costing its length times the mean of the
-//! two cells' costs and a little more. Costs are strengths to a high power, so a path is as dear as the strongest edge that it
-//! cannot avoid (as watersheds have it), and among equals the shorter path is the cheaper (as geodesic distances have it).
-//! Algorithm: Dijkstra 1959, Numer. Math. 1:269.
+//! In: a cost per cell. Out: the cheapest path's cost to each cell, eight neighbours, a step costing its length times the mean
+//! of the two cells' costs and a little more. Costs are strengths to a high power, so a path is as expensive as the strongest
+//! edge that it cannot avoid (as watersheds have it), and among equals the shorter path is cheaper (as with geodesic
+//! distances). Algorithm: Dijkstra 1959, Numer. Math. 1:269.
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-/// What a cell is to one walk.
+/// The role of a cell in one walk.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Cell {
     /// Anyone may pass.
     Open,
     /// The walk begins here, at this cost.
     Start(f32),
-    /// Another's stroke: nobody passes.
+    /// A stroke of another region: no passage.
     Closed,
 }
 
-/// The cost of getting to each cell, mere distance costing `step` a cell; infinite where no path leads. The walk ends once all that is
-/// `wanted` has been reached; what costs more than that may then be too dear by a detour, or infinite.
+/// The cost of reaching each cell, with `step` per cell for distance alone; infinite if there is no path. The walk ends once
+/// all `wanted` cells are reached; costs above that may be too high or infinite.
 pub(super) fn travel(
     cost: &[f32],
     width: usize,
@@ -77,7 +77,7 @@ pub(super) fn travel(
     reached
 }
 
-/// Cost and place in one number that sorts as the cost does: bits of floats that are not negative are in order.
+/// Cost and place in one number that sorts like the cost: bits of non-negative floats are in order.
 fn entry(cost: f32, at: usize) -> Reverse<u64> {
     let at = u32::try_from(at).expect("a grid has fewer than 2^32 cells");
     Reverse(u64::from(cost.to_bits()) << 32 | u64::from(at))
@@ -159,7 +159,7 @@ mod tests {
         for at in (0..40).filter(|at| at % 9 < 5) {
             assert!(all[at].to_bits() == few[at].to_bits(), "cell {at}");
         }
-        // Must fail: where only the start is wanted the walk goes nowhere.
+        // Must fail: if only the start is wanted, the walk ends there.
         let none = walk(|at| at == 31);
         assert!(none[62].is_infinite() && all[62].is_finite(), "{none:?}");
     }

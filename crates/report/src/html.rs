@@ -39,7 +39,7 @@ pub fn document(title: &str, body_html: &str) -> String {
     )
 }
 
-/// Text that means itself, inside an element or a quoted attribute. Characters that no page may hold become U+FFFD.
+/// Escaped text for an element or a quoted attribute. Characters that are not allowed in a page become U+FFFD.
 pub fn escaped(text: &str) -> String {
     let mut safe = String::new();
     for letter in text.chars() {
@@ -124,11 +124,11 @@ mod tests {
         let page = document(name, &format!("<p title=\"{safe}\">{safe}</p>\n"));
         let page = page.strip_prefix("<!DOCTYPE html>\n").unwrap();
         let read = roxmltree::Document::parse(page).unwrap();
-        let told = read
+        let element = read
             .descendants()
             .find(|node| node.has_tag_name("p"))
             .unwrap();
-        assert_eq!(told.text(), told.attribute("title"));
+        assert_eq!(element.text(), element.attribute("title"));
         // Must fail: the same name as it is.
         assert!(roxmltree::Document::parse(&format!("<p>{name}</p>")).is_err());
     }

@@ -1,7 +1,7 @@
 //! `index.html`: what a render made, for a painter to read at the desk.
 //!
 //! In: the job and the report of its render. Out: one page without scripts that shows the files next to it by relative
-//! links and says how far each colour is to be trusted. Not here: HTML's own rules (`html.rs`).
+//! links and says how far to trust each colour. Not here: HTML's own rules (`html.rs`).
 
 use velatura_document::Diagnostic;
 use velatura_pipeline::optics::calibrate::PaintBox;
@@ -21,8 +21,8 @@ pub const PAGE_FILE: &str = "index.html";
 /// The page of a render; `schemes` are those of the report, in its order.
 pub fn index_page(job: &Job, schemes: &[&Scheme], report: &Report) -> String {
     let mut body = head(job, report);
-    for (number, (scheme, told)) in schemes.iter().zip(&report.schemes).enumerate() {
-        body += &scheme_section(number + 1, scheme, told, job);
+    for (number, (scheme, reported)) in schemes.iter().zip(&report.schemes).enumerate() {
+        body += &scheme_section(number + 1, scheme, reported, job);
     }
     body += &texts(report);
     body += &left_out(report);
@@ -98,11 +98,11 @@ fn source_phrase(from: Source) -> &'static str {
     }
 }
 
-fn scheme_section(number: usize, scheme: &Scheme, told: &SchemeReport, job: &Job) -> String {
+fn scheme_section(number: usize, scheme: &Scheme, reported: &SchemeReport, job: &Job) -> String {
     let name = escaped(&scheme.name);
     let undercoat = undercoat_phrase(scheme.undercoat, job.figure.undercoat.kind.value);
-    let mut finish = told.finish.clone();
-    for name in &told.finishes {
+    let mut finish = reported.finish.clone();
+    for name in &reported.finishes {
         finish += &format!(", {name}");
     }
     let facts = [scheme.team.as_str(), finish.as_str(), undercoat];
@@ -111,14 +111,14 @@ fn scheme_section(number: usize, scheme: &Scheme, told: &SchemeReport, job: &Job
         .filter(|fact| !fact.trim().is_empty())
         .map(escaped)
         .collect();
-    let picture = told.preview.as_ref().map_or(String::new(), |path| {
+    let picture = reported.preview.as_ref().map_or(String::new(), |path| {
         let path = escaped(path);
         let alt = format!("{} painted as {name}", escaped(&job.figure.name));
         format!(
             "<p><a href=\"{path}\"><img src=\"{path}\" alt=\"{alt}\" loading=\"lazy\" width=\"480\"/></a></p>\n"
         )
     });
-    let order: Vec<usize> = told
+    let order: Vec<usize> = reported
         .order
         .iter()
         .filter_map(|name| {
@@ -132,12 +132,12 @@ fn scheme_section(number: usize, scheme: &Scheme, told: &SchemeReport, job: &Job
         "<section id=\"scheme-{number}\">\n<h2>{name}</h2>\n<p class=\"quiet\">{}</p>\n{picture}{}{}{}</section>\n",
         facts.join(" · "),
         coats_table(scheme, &order, &job.paints),
-        regions_table(&scheme.regions, &told.regions, job),
-        spills_phrase(&told.spills),
+        regions_table(&scheme.regions, &reported.regions, job),
+        spills_phrase(&reported.spills),
     )
 }
 
-/// Coats in the order to paint them: region after region from light to dark, in each the lowest first.
+/// Coats in painting order: region after region from light to dark, in each the lowest first.
 fn coats_table(scheme: &Scheme, order: &[usize], paints: &PaintBox) -> String {
     let columns = [
         Column::Number("coat"),
@@ -203,7 +203,7 @@ fn mix_phrase(mix: &Mix, paints: &PaintBox) -> String {
     parts.join(" + ")
 }
 
-fn regions_table(stacks: &[RegionStack], told: &[RegionReport], job: &Job) -> String {
+fn regions_table(stacks: &[RegionStack], reported: &[RegionReport], job: &Job) -> String {
     let columns = [
         Column::Text("region"),
         Column::Text("dried on mid grey"),
@@ -216,17 +216,17 @@ fn regions_table(stacks: &[RegionStack], told: &[RegionReport], job: &Job) -> St
     ];
     let rows: Vec<Vec<String>> = stacks
         .iter()
-        .zip(told)
-        .map(|(stack, told)| {
+        .zip(reported)
+        .map(|(stack, reported)| {
             let dried = stack.chip(&job.paints);
-            let seen = told.pixels > 0;
+            let seen = reported.pixels > 0;
             let or_dash = |shown: Option<String>| shown.unwrap_or_else(|| "–".to_owned());
             vec![
                 escaped(&stack.region),
                 or_dash(dried.map(|colour| chip(colour.encoded()))),
-                or_dash(seen.then(|| chip_of(told.mean_srgb))),
+                or_dash(seen.then(|| chip_of(reported.mean_srgb))),
                 or_dash(dried.map(|colour| format!("{:.3}", luminance(colour)))),
-                or_dash(seen.then(|| format!("{:.3}", told.luminance.0))),
+                or_dash(seen.then(|| format!("{:.3}", reported.luminance.0))),
                 stack.trust.basis.to_string(),
                 format!("{:.1}", stack.trust.delta_e),
                 trust_phrase(stack.trust.basis).to_owned(),
@@ -257,7 +257,7 @@ fn texts(report: &Report) -> String {
     )
 }
 
-/// What is not in the pictures, first of all.
+/// What was left out of the pictures, at the top.
 fn left_out(report: &Report) -> String {
     let problems = report
         .left_out

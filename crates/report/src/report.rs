@@ -1,7 +1,7 @@
 //! `report.json`: what a render used, what came out per scheme and region, and how long it took.
 //!
 //! In: plain values from the stages. Out: JSON text, the same for the same values: keys in a fixed order, numbers
-//! rounded to what they are good for. Not here: who computes them.
+//! rounded to their useful digits. Not here: computing them.
 
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
@@ -11,7 +11,7 @@ use velatura_pipeline::{BackendUsed, LeftOut};
 /// The report's name in the output folder.
 pub const REPORT_FILE: &str = "report.json";
 
-/// What the first key of the file says.
+/// The value of the file's first key.
 pub const REPORT_FORMAT: &str = "velatura-report/1";
 
 /// Everything in `report.json`.
@@ -19,7 +19,7 @@ pub const REPORT_FORMAT: &str = "velatura-report/1";
 pub struct Report {
     /// The figure's name.
     pub figure: String,
-    /// What the work ran on.
+    /// The device or processor that did the work.
     pub backend: BackendUsed,
     /// How the photo's tone was read.
     pub undercoat: Undercoat,
@@ -27,10 +27,10 @@ pub struct Report {
     pub schemes: Vec<SchemeReport>,
     /// Warnings, in the order they arose.
     pub warnings: Vec<Diagnostic>,
-    /// Stages that failed and had no part in this, and why; not written where there is none.
+    /// Stages that failed and were left out, and why; not written if there is none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub left_out: Vec<LeftOut>,
-    /// Paths of the texts that stages wrote next to the sheet; not written where there is none.
+    /// Paths of the texts that stages wrote next to the sheet; not written if there is none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub texts: Vec<String>,
     /// Stage and milliseconds, in the order the stages ran; written as an object.
@@ -38,7 +38,7 @@ pub struct Report {
     pub timings_ms: Vec<(String, f64)>,
 }
 
-/// How a value came about.
+/// Where a value comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Source {
@@ -112,7 +112,7 @@ pub struct SchemeReport {
     pub undercoat: String,
     /// The varnish.
     pub finish: String,
-    /// Finishes over that varnish which are not the program's own, by name; not written where there is none.
+    /// Finishes over that varnish which are not the program's own, by name; not written if there is none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub finishes: Vec<String>,
     /// Path from the report's folder with "/" on every machine; `null` for a sheet alone.
@@ -132,7 +132,7 @@ pub struct SpillReport {
     pub from: String,
     /// The region that it runs onto.
     pub onto: String,
-    /// CIEDE2000 between what is meant there and what it becomes.
+    /// CIEDE2000 between the intended and the actual colour there.
     pub delta_e: Hundredths,
 }
 
@@ -159,7 +159,7 @@ pub struct RegionReport {
     pub mean_lab: LabMean,
     /// The same mean's luminance Y, 0…1.
     pub luminance: Ratio,
-    /// How far it is to be trusted: "spectrum", "drawdown+tint", "chip" …
+    /// Its basis: "spectrum", "drawdown+tint", "chip" …
     pub basis: String,
     /// Mean ΔE (CIEDE2000) that predictions of this kind had on measured paints; 0 where there is no paint.
     pub estimated_error: Hundredths,
@@ -173,7 +173,7 @@ struct Document<'a> {
     report: &'a Report,
 }
 
-/// The file's text: indented, ending with a line break. A number that is none is written as `null`.
+/// The file's text: indented, ending with a line break. NaN and infinity are written as `null`.
 ///
 /// # Panics
 /// Never: all keys are text.

@@ -35,7 +35,7 @@ pub fn place_word(place: Where) -> &'static str {
     }
 }
 
-/// What a basis is good for.
+/// How reliable a basis is.
 pub fn trust_phrase(basis: Basis) -> &'static str {
     match basis {
         Basis::AsPhotographed => "no paint here",

@@ -1,14 +1,14 @@
-//! The ground that a scheme is painted on: a figure's regions as numbers, under any undercoat, without pixels.
+//! The ground that a scheme is painted on: the regions of a figure as numbers, under any undercoat, without pixels.
 //!
-//! In: a figure's summary and the points of its undercoat. Out: the dried colour of a region, averaged over its pixels in
-//! full light: what a painter sees who turns the figure in the hand, not one shaded photo of it.
+//! In: a figure's summary and the points of its undercoat. Out: the dried colour of a region, averaged over its pixels in full
+//! light: what you see when you turn the figure in your hand, not a single shaded photo of it.
 
 use velatura_figure::{FigureSummary, SimulatedUndercoat, UndercoatPoints, simulated_substrate};
 use velatura_optics::coat::{Coat, colour_over_grey, stack_at};
 use velatura_optics::colour::Linear;
 use velatura_optics::surface::Specular;
 
-/// A figure without pixels, and the convention that its greys are given in.
+/// A figure without pixels, and the convention of its greys.
 #[derive(Debug, Clone)]
 pub struct FigureGround {
     /// Regions and their borders.

@@ -1,6 +1,7 @@
 //! A mix as a user types it: `Oil Amber:3,medium:7`, parts by volume.
 //!
-//! In: text, and the box whose paints it names. Out: the mix, or everything that is wrong with the text. And back.
+//! In: text, and the box whose paints it names. Out: the mix, or everything that is wrong with the text. The other way round as
+//! well.
 
 use velatura_document::{Diagnostic, counted, nearest};
 use velatura_optics::calibrate::PaintBox;

@@ -1,7 +1,7 @@
-//! The dried colour of even coats over an undercoat that is known as a colour or as a spectrum.
+//! The dried colour of even coats over an undercoat with a known colour or spectrum.
 //!
-//! In: mixes of a box with their films, lowest first; the undercoat. Out: linear sRGB in the undercoat's convention, and
-//! what it is known from. Not here: coats on a figure, whose film depends on relief (`resolve.rs`).
+//! In: mixes of a box with their films, lowest first; the undercoat. Out: linear sRGB in the undercoat's convention, and its
+//! basis. Not here: coats on a figure, whose film depends on relief (`resolve.rs`).
 
 use velatura_optics::calibrate::{PaintBox, smoothest_spectrum};
 use velatura_optics::colour::Linear;
@@ -11,21 +11,21 @@ use velatura_optics::spectrum::{BANDS, Spectrum, colour, rgb_weights};
 use velatura_optics::surface::Specular;
 use velatura_optics::trust::Trust;
 
-/// A channel that the spectrum of an undercoat misses by less than this (linear) counts as hit.
+/// A channel of an undercoat's spectrum that is off by less than this (linear) counts as exact.
 const MISSED_ABOVE: f64 = 1e-9;
 
-/// What is under the coats.
+/// The undercoat below the coats.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Substrate {
     specular: Specular,
     /// Reflectance below the surface, per wavelength band.
     inside: Spectrum,
-    /// What the spectrum leaves out of the given colour: no reflectance of 0…1 has the most saturated codes, or black.
+    /// The part of the colour that the spectrum cannot have: no reflectance of 0…1 reaches the most saturated codes, or black.
     missed: Option<[f64; 3]>,
 }
 
 impl Substrate {
-    /// An undercoat of which a colour is known, in the convention of the cards.
+    /// An undercoat with a known colour, in the convention of the cards.
     #[must_use]
     pub fn of_colour(known: Linear, specular: Specular) -> Self {
         let reflectance = smoothest_spectrum(known);
@@ -40,7 +40,7 @@ impl Substrate {
         }
     }
 
-    /// An undercoat of which the reflectance (0…1) was measured.
+    /// An undercoat with a measured reflectance (0…1).
     #[must_use]
     pub fn measured(reflectance: &Spectrum, specular: Specular) -> Self {
         Self {
@@ -104,19 +104,19 @@ pub struct EvenCoat {
     pub film: f64,
 }
 
-/// A colour that was not seen but computed, and how far to trust it.
+/// A computed colour, and how far to trust it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Predicted {
     /// Linear sRGB in the undercoat's convention.
     pub colour: Linear,
-    /// What it is known from, and how far off such colours were.
+    /// Its basis, and the usual error of such colours.
     pub trust: Trust,
 }
 
 /// The dried colour of coats, lowest first.
 ///
 /// # Panics
-/// If a mix names a paint that the box does not hold.
+/// If a mix names a paint that is not in the box.
 #[must_use]
 pub fn predicted(paints: &PaintBox, coats: &[EvenCoat], substrate: &Substrate) -> Predicted {
     let mut stack = [Film::NONE; BANDS];

@@ -12,7 +12,7 @@ use velatura_optics::trust::Trust;
 use crate::schemes_file::{CoatEntry, SchemeEntry, SchemesFile};
 use crate::words::Varnish;
 
-/// The name under which clear glaze medium is always there.
+/// The name of clear glaze medium, which is always available.
 pub const MEDIUM: &str = "medium";
 
 /// The grey under chips: the code in the middle.
@@ -25,7 +25,7 @@ pub struct Scheme {
     pub name: String,
     /// The team that wears it; may be empty.
     pub team: String,
-    /// What is under the coats.
+    /// The undercoat below the coats.
     pub undercoat: SimulatedUndercoat,
     /// The varnish.
     pub finish: Varnish,
@@ -44,7 +44,7 @@ pub struct RegionStack {
     pub coats: Vec<Coat>,
     /// The mix of each coat, in the same order.
     pub mixes: Vec<Mix>,
-    /// The weakest basis of its colour, and how far off such colours were.
+    /// The weakest basis of its colour, and the usual error of such colours.
     pub trust: Trust,
 }
 

@@ -1,4 +1,4 @@
-//! `schemes.toml`: which mix goes where, in what order. Reading only; names are looked up in `resolve`.
+//! `schemes.toml`: which mix goes where, and in which order. Only reading; `resolve` looks up the names.
 
 use velatura_document::Diagnostic;
 use velatura_document::StageTable;
@@ -25,7 +25,7 @@ pub struct SchemesFile {
     pub schemes: Vec<SchemeEntry>,
     /// The tables `[stage.NAME]`, for all schemes.
     pub stages: Vec<StageTable>,
-    /// The text they were read from, for later messages.
+    /// The text of the file, for later messages.
     pub source: SourceText,
 }
 
@@ -36,7 +36,7 @@ pub struct SchemeEntry {
     pub name: At<String>,
     /// The team that wears it; may be empty.
     pub team: String,
-    /// What is under the coats.
+    /// The undercoat below the coats.
     pub undercoat: SimulatedUndercoat,
     /// The varnish.
     pub finish: Varnish,

@@ -1,4 +1,4 @@
-//! In what order to paint, and where a slip of the brush would show.
+//! The painting order, and where a slip of the brush would show.
 //!
 //! In: a scheme and its ground. Out: regions from light to dark, and for each two neighbours how far the colour
 //! changes if the paint of one runs onto the other: film on film, in the order in which they are painted.
@@ -39,7 +39,7 @@ pub fn painting_order(scheme: &Scheme, ground: &FigureGround) -> Vec<usize> {
     order.into_iter().map(|(region, _)| region).collect()
 }
 
-/// Every slip across a border of two regions of which the first is painted, the worst first.
+/// Every slip from a painted region across the border to another, the worst first.
 #[must_use]
 pub fn spills(scheme: &Scheme, ground: &FigureGround) -> Vec<Spill> {
     let order = painting_order(scheme, ground);

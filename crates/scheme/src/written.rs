@@ -19,7 +19,7 @@ pub struct Proposed {
     pub scheme: Scheme,
     /// Lines above it, as comments.
     pub remarks: Vec<String>,
-    /// Regions in the order in which they are written: the order to paint them in. Others follow.
+    /// Regions in painting order, which is the order of the file. Others follow.
     pub order: Vec<usize>,
 }
 

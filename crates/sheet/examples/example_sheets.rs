@@ -1,4 +1,4 @@
-//! Draws made-up contact sheets to look at: `cargo run -p velatura-sheet --example example_sheets` writes under
+//! Draws invented contact sheets for viewing: `cargo run -p velatura-sheet --example example_sheets` writes under
 //! `target/example-sheets/`. Names and colours are invented.
 
 use std::fs::File;

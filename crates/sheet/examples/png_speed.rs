@@ -1,6 +1,6 @@
-//! How fast the ways of compressing a preview are, on this machine: `cargo run -p velatura-sheet --example png_speed`.
+//! The speed of ways to compress a preview on this machine: `cargo run -p velatura-sheet --example png_speed`.
 //!
-//! The picture is made up: 4000 × 3000, soft shading, texture at four scales, and noise as a camera leaves it.
+//! The picture is synthetic: 4000 × 3000, soft shading, texture at four scales, and camera noise.
 
 use std::io::Write;
 use std::time::Instant;

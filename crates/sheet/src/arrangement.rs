@@ -10,7 +10,7 @@ pub const SMALLEST_CAP_PX: u32 = 11;
 const LARGEST_CAP_PX: u32 = 18;
 /// A cell that fits the usual undercoat phrase, in units: 31 letters of this font.
 const TEXT_WIDTH_UNITS: u32 = 26;
-/// The narrowest sheet that holds the footer's line uncut, in units (a test measures it).
+/// The narrowest sheet with the full footer line, in units (a test measures it).
 const FOOTER_UNITS: u32 = 31;
 /// The narrowest slot of one chip with its name (about eight letters).
 const CHIP_SLOT_UNITS: u32 = 9;
@@ -28,7 +28,7 @@ pub(crate) enum ChipPlace {
     BesidePicture,
 }
 
-/// One solved way to fill the sheet.
+/// One solution for filling the sheet.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Arrangement {
     /// Capital height of the small text.
@@ -37,7 +37,7 @@ pub(crate) struct Arrangement {
     pub(crate) rows: u32,
     pub(crate) cell_width: u32,
     pub(crate) picture: (u32, u32),
-    /// What rounding left over of the longer edge: x, y.
+    /// The rest of the longer edge after rounding: x, y.
     pub(crate) slack: (u32, u32),
     chip_place: ChipPlace,
     chips: u32,
@@ -130,7 +130,7 @@ impl Arrangement {
             ChipPlace::BelowTitle => 1.1,
             ChipPlace::BesidePicture => 1.0,
         };
-        // Below this width the lines under the name are shortened, and with them what is simulated.
+        // Below this width the lines under the name would be shortened, and lose the words on the simulated undercoat.
         let text_width = f64::from(TEXT_WIDTH_UNITS * self.unit);
         let legible = (f64::from(self.cell_width) / text_width).min(1.0);
         // An unfinished last row looks like something is missing.

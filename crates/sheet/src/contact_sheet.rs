@@ -9,7 +9,7 @@ use crate::drawing::{CHIP_EDGE, GROUND, INK, SMALL_INK, draw_line, fill};
 use crate::layout::{Layout, Rect};
 use crate::text::{Face, fitted_line};
 
-/// What the chips are.
+/// The explanation of the chips.
 pub(crate) const FOOTER: &str = "chips: each mix as it dries on mid grey";
 
 /// One scheme on the sheet.
@@ -38,7 +38,7 @@ pub struct Chip {
     pub colour: [u8; 3],
 }
 
-/// The sheet of `cells` (as many as the layout has places) under a heading.
+/// The sheet of `cells` (one for each place of the layout) under a heading.
 ///
 /// # Panics
 /// If the cells or the size of a picture differ from what the layout was made for.
@@ -104,8 +104,8 @@ fn draw_title(sheet: &mut RgbImage, cell: &Cell, place: Rect, layout: &Layout) {
     }
 }
 
-/// In columns, as few as the lines allow, so that each name has the most room: as wide as their names need if that fits,
-/// else all alike.
+/// In columns, as few as the lines allow, so that each name has the most space: as wide as their names need if that fits,
+/// otherwise all equal.
 fn draw_chips(sheet: &mut RgbImage, chips: &[Chip], place: Rect, layout: &Layout) {
     let small = layout.text.small_cap_px;
     let line = chip_line_height(small);

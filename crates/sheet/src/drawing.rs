@@ -1,4 +1,4 @@
-//! What every drawn page shares: its ground and inks, a line of text at its place, a filled rectangle.
+//! Shared by all drawn pages: background and text colours, a line of text at its place, a filled rectangle.
 
 use image::{Rgb, RgbImage};
 use imageproc::drawing::draw_filled_rect_mut;
@@ -7,15 +7,15 @@ use crate::arrangement::line_height;
 use crate::layout::Rect;
 use crate::text::Line;
 
-/// The ground of sheets and pages: a grey without any hue, so that it lends no hue to the pictures, and neither black nor white,
-/// so that it makes no picture look paler or darker than its neighbours do (common practice, no source). Lightness
-/// L* 66 is in the middle of the range an undercoat spans and still leaves black text a contrast above 7 : 1.
+/// The background of sheets and pages: a neutral grey, so that it lends no hue to the pictures, and neither black nor white, so
+/// that it makes no picture look paler or darker than its neighbours do (common practice, no source). Lightness L* 66 is in the
+/// middle of the range an undercoat spans and still leaves black text a contrast above 7 : 1.
 pub const GROUND: [u8; 3] = [0xa0; 3];
 /// Names and headings.
 pub const INK: [u8; 3] = [0x10; 3];
-/// Smaller lines; grey as well, 6 : 1.
+/// Smaller lines, also grey, 6 : 1.
 pub const SMALL_INK: [u8; 3] = [0x24; 3];
-/// A hairline around a chip, so that one as grey as the ground still has a shape.
+/// A hairline around a chip, so that a chip as grey as the background still has a shape.
 pub const CHIP_EDGE: [u8; 3] = [0x50; 3];
 
 /// At the top of `place`, on the line that text of `cap_px` would have, even if `line` had to shrink.

@@ -1,7 +1,7 @@
-//! Where everything on a contact sheet goes: pure geometry, from counts and sizes alone.
+//! Where everything on a contact sheet goes: pure geometry, from counts and sizes.
 //!
-//! In: how many cells, the crop's size in photo pixels, what the user asked for. Out: rectangles in sheet pixels, origin
-//! at the top left. All lengths follow from one unit, the capital height of the smallest text. Not here: drawing
+//! In: the number of cells, the crop's size in photo pixels, the user's options. ==> //! What Out: rectangles in sheet pixels,
+//! origin at the top left. All lengths follow from one unit, the capital height of the smallest text. Not here: drawing
 //! (`contact_sheet.rs`), the choice between arrangements (`arrangement.rs`).
 
 use crate::arrangement::{Arrangement, best_arrangement};
@@ -15,7 +15,7 @@ pub const FULL_SHEET: usize = 40;
 /// Largest sheet: many viewers open nothing larger, and the whole sheet is in memory.
 pub const LONGEST_EDGE: u32 = 65_535;
 
-/// What the user may ask for.
+/// The user's options.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct SheetOptions {
     /// Cells in a row, at least 1 and at most the number of cells. `None`: chosen for the shape.

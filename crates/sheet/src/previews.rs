@@ -16,7 +16,7 @@ use velatura_document::Error;
 const DEFLATE: png::DeflateCompression = png::DeflateCompression::FdeflateUltraFast;
 const FILTER: png::Filter = png::Filter::Up;
 
-/// Bytes gathered before they are handed on as one IDAT chunk. With the crate's 4 KiB the chunk heads and the many
+/// Bytes collected before they are passed on as one IDAT chunk. With the crate's 4 KiB the chunk heads and the many
 /// small writes cost more than the compression saves.
 const CHUNK_BYTES: usize = 1 << 18;
 
@@ -43,7 +43,7 @@ impl<W: Write + 'static> PreviewWriter<W> {
     /// Writes the head of a picture of `width` × `height` pixels. A buffer around `writer` gains nothing.
     ///
     /// # Errors
-    /// [`Error::Call`] for a picture without pixels; [`Error::Machine`] where `writer` refuses.
+    /// [`Error::Call`] for a picture without pixels; [`Error::Machine`] if `writer` refuses.
     pub fn new(writer: W, width: u32, height: u32) -> Result<Self, Error> {
         let columns = usize::try_from(width).ok().filter(|&width| width > 0);
         let rows = usize::try_from(height).ok().filter(|&height| height > 0);
@@ -79,7 +79,7 @@ impl<W: Write + 'static> PreviewWriter<W> {
     /// Adds whole rows below those already written: `rows` is `n × width` pixels, row-major, for any n.
     ///
     /// # Errors
-    /// [`Error::Call`] for a broken row or more rows than the picture has; [`Error::Machine`] where the writer refuses.
+    /// [`Error::Call`] for a broken row or more rows than the picture has; [`Error::Machine`] if the writer refuses.
     pub fn write_rows(&mut self, rows: &[[u8; 3]]) -> Result<(), Error> {
         self.write_bytes(rows.as_flattened())
     }
@@ -111,13 +111,13 @@ impl<W: Write + 'static> PreviewWriter<W> {
         self.sink.check()
     }
 
-    /// Ends the picture and gives the writer back.
+    /// Ends the picture and returns the writer.
     ///
     /// # Errors
-    /// [`Error::Call`] if rows are missing; [`Error::Machine`] where the writer refuses.
+    /// [`Error::Call`] if rows are missing; [`Error::Machine`] if the writer refuses.
     ///
     /// # Panics
-    /// Never: the encoder has let go of the writer by then.
+    /// Never: the encoder has released the writer by then.
     pub fn finish(self) -> Result<W, Error> {
         let Self {
             stream,
@@ -147,7 +147,7 @@ impl<W: Write + 'static> PreviewWriter<W> {
     }
 }
 
-/// A whole picture as PNG bytes into `writer`: the contact sheet's way out.
+/// Writes a whole picture as PNG bytes into `writer`, for the contact sheet.
 ///
 /// # Errors
 /// As [`PreviewWriter::new`] and [`PreviewWriter::write_rows`].

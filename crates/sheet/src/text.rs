@@ -12,7 +12,7 @@ use image::{Rgb, RgbImage};
 /// Capital height of both faces in the font's own units, as its "H" is drawn (a test measures one).
 const CAP_UNITS: f32 = 1493.0;
 
-/// Put where letters were left out.
+/// Marks omitted letters.
 const ELLIPSIS: char = '…';
 
 static REGULAR: LazyLock<FontRef<'static>> =
@@ -45,9 +45,9 @@ impl Face {
 /// A line ready to draw.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Line {
-    /// What it says.
+    /// The text.
     pub text: String,
-    /// In which face.
+    /// The face.
     pub face: Face,
     /// Height of a capital letter, in pixels.
     pub cap_px: u32,
@@ -266,8 +266,8 @@ mod tests {
             lines.len() >= 3 && lines.iter().all(|one| one.width() <= room),
             "{lines:?}"
         );
-        let told: Vec<&str> = lines.iter().map(|one| one.text.as_str()).collect();
-        assert_eq!(told.join(" "), text);
+        let words: Vec<&str> = lines.iter().map(|one| one.text.as_str()).collect();
+        assert_eq!(words.join(" "), text);
         assert!(wrapped_lines("  ", Face::Regular, 12, room).is_empty());
     }
 

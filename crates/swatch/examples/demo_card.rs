@@ -1,6 +1,6 @@
 //! Renders the demo's photo of a drawdown card, and its layout: the Lamplighters' paints and tints, at a window.
 //!
-//! `cargo run -p velatura-figure --example demo_card -- demo_images/lamplighter/paints.toml demo_images/card`
+//! `cargo run -p velatura-swatch --example demo_card -- demo_images/lamplighter/paints.toml demo_images/card`
 
 #![allow(
     clippy::cast_possible_truncation,

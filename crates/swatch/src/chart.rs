@@ -1,8 +1,8 @@
-//! A reference chart in the same photo: a 3 × 3 matrix from what the camera makes of colours to what they are.
+//! A reference chart in the same photo: a 3 × 3 matrix from the camera's colours to the true ones.
 //!
-//! In: patches as found (reflectance after white balance) and as published. Out: the matrix, and ΔE before and after.
-//! Least squares on linear light, each patch weighted by how ΔL\* follows Y there; the card's white joins as a patch of
-//! its own, so that neutral stays neutral.
+//! In: patches as found (reflectance after white balance) and as published. Out: the matrix, and ΔE before and after. Least
+//! squares on linear light, each patch weighted by how ΔL\* follows Y there; the card's white counts as one more patch, so that
+//! neutral stays neutral.
 
 use nalgebra::{DMatrix, Matrix3, Vector3};
 use serde::Serialize;
@@ -10,11 +10,11 @@ use velatura_optics::colour::{Linear, delta_e};
 
 use super::samples::y;
 
-/// The card's white counts as much as so many patches.
+/// The card's white counts as much as this many patches.
 const WHITE_WEIGHT: f64 = 3.0;
 /// Keeps the weight of the darkest patches finite.
 const DARKEST: f64 = 0.02;
-/// Fewest patches for nine unknowns that are not to follow every patch's own error.
+/// Fewest patches for nine unknowns, so that they do not follow the error of each single patch.
 pub(super) const LEAST_PATCHES: usize = 6;
 
 /// What the chart did.
@@ -22,15 +22,15 @@ pub(super) const LEAST_PATCHES: usize = 6;
 pub struct ChartReport {
     /// Patches used.
     pub patches: usize,
-    /// Whose reference values these are, as the layout says.
+    /// The source of the reference values, from the layout.
     pub source: String,
-    /// Under which licence, as the layout says.
+    /// Their licence, from the layout.
     pub licence: String,
     /// Mean ΔE of the patches with white balance alone.
     pub mean_before: f64,
-    /// Mean ΔE that is left with the matrix.
+    /// Mean ΔE with the matrix.
     pub mean_after: f64,
-    /// Largest ΔE that is left.
+    /// Largest ΔE with the matrix.
     pub worst_after: f64,
     /// The matrix on linear sRGB, row by row.
     pub matrix: [[f64; 3]; 3],
@@ -54,7 +54,7 @@ impl Correction {
         std::array::from_fn(|r| std::array::from_fn(|c| self.0[(r, c)]))
     }
 
-    /// Fits patches, each as (found, true); `None` where they do not span three dimensions.
+    /// Fits patches, each as (found, true); `None` if they do not span three dimensions.
     pub(super) fn fit(patches: &[([f64; 3], [f64; 3])], white: [f64; 3]) -> Option<Self> {
         let weight = |truth: [f64; 3]| (y(truth).max(0.0) + DARKEST).powf(-2.0 / 3.0);
         let rows: Vec<([f64; 3], [f64; 3], f64)> = patches

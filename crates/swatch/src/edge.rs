@@ -1,7 +1,7 @@
 //! How sharp the photo is: the width of the edge between black and white strip, from 10 % to 90 % of the step.
 //!
 //! In: the photo and the light on the card. Out: mm, the median over the bare stretches of all pairs. Blur matters only
-//! if it carries a neighbour's colour into the part of a place that is measured, so it is judged in mm, not in pixels.
+//! if it carries a neighbour's colour into the part of a place that is measured, so it is checked in mm, not in pixels.
 
 use super::geometry::{CardGeometry, Strip};
 use super::light::LightField;
@@ -19,7 +19,7 @@ const END: usize = 10;
 /// The strips touch if their edges are no further apart than this, in mm.
 const TOUCHING_MM: f64 = 0.5;
 
-/// Width of the edge in mm; `None` where black and white strip do not touch, or no edge is to be seen.
+/// Width of the edge in mm; `None` if black and white strip do not touch, or no edge is visible.
 pub(super) fn edge_mm(
     photo: &Photo,
     plane: &Plane,

@@ -99,9 +99,9 @@ pub struct CardGeometry {
     pub bare_white: Vec<RectMm>,
 }
 
-/// Share of a place's width and height that is left out at each edge: brush ends, and blur.
+/// Share of a place's width and height that is not measured at each edge: brush ends, and blur.
 const FIELD_INSET: [f64; 2] = [0.2, 0.15];
-/// The same of a bare stretch between two places: brushes go astray sideways.
+/// The same for a bare stretch between two places: brushes stray sideways.
 const BARE_INSET: [f64; 2] = [0.25, 0.12];
 
 /// The printed card: distance of its pairs, and where strips begin and end below a pair's top.

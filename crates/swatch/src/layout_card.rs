@@ -1,4 +1,4 @@
-//! `[card]` of a layout: a card of the painter's own. Without it, the card is the printed one.
+//! `[card]` of a layout: the painter's own card. Without it, the card is the printed one.
 
 use velatura_document::Fields;
 
@@ -16,7 +16,7 @@ pub(super) const CARD_KEYS: &[&str] = &[
 pub(super) const PAIR_KEYS: &[&str] = &["black_mm", "white_mm"];
 pub(super) const BARE_KEYS: &[&str] = &["from_mm", "to_mm"];
 
-/// No card on a painting desk is larger, in mm.
+/// The largest size of a card, in mm.
 const LARGEST_MM: f64 = 2000.0;
 /// Less bare card than this between two places, in mm, cannot be distinguished from stray paint.
 const LEAST_GAP_MM: f64 = 2.0;

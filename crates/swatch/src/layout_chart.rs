@@ -25,7 +25,7 @@ pub struct Chart {
 /// One patch.
 #[derive(Debug, Clone)]
 pub struct Patch {
-    /// The measured middle of it, on the card's plane.
+    /// Its measured middle, on the card's plane.
     pub rect: RectMm,
     /// What it is.
     pub truth: Linear,

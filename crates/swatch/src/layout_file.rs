@@ -1,4 +1,4 @@
-//! `layout.toml`: what is where on the photographed card, and what its bare black and white truly are.
+//! `layout.toml`: what is where on the photographed card, and the true colours of its bare black and white.
 //!
 //! In: text. Out: entries with the place of every field, and all problems at once. Not here: the photo.
 
@@ -19,24 +19,24 @@ pub(super) const KEYS: &[&str] = &["format", "corners", "cards", "card", "field"
 pub(super) const CARDS_KEYS: &[&str] = &["black", "white", "specular"];
 pub(super) const FIELD_KEYS: &[&str] = &["name", "owned", "with", "parts", "place"];
 
-/// A matte black and a plain white card without glare, where the layout does not say. From memory, no source; the usual
-/// start that `paints.toml` names as well.
+/// A matte black and a plain white card without glare, if the layout does not state them. From memory, no source; the same
+/// typical values as in the messages about `paints.toml`.
 const USUAL_CARDS: [Encoded; 2] = [Encoded([0x1c; 3]), Encoded([0xf4, 0xf2, 0xee])];
 
 /// A whole layout.
 #[derive(Debug, Clone)]
 pub struct LayoutFile {
-    /// Where strips and places lie.
+    /// The positions of strips and places.
     pub geometry: CardGeometry,
-    /// Pixels of the marks' centres, clockwise from the card's upper left, where they are not to be looked for.
+    /// Pixels of the marks' centres, clockwise from the card's upper left, if they should not be searched for.
     pub corners: Option<[[f64; 2]; 4]>,
-    /// What the bare card truly is.
+    /// The true colours of the bare card.
     pub cards: CardColours,
     /// The drawdowns, in the order written.
     pub fields: Vec<FieldEntry>,
     /// A reference chart in the same photo.
     pub chart: Option<Chart>,
-    /// The text it was read from, for messages that come later.
+    /// The text of the file, for later messages.
     pub source: SourceText,
 }
 
@@ -47,7 +47,7 @@ pub struct CardColours {
     pub black: Encoded,
     /// Of the white strip.
     pub white: Encoded,
-    /// Whether they hold the surface's own reflection; `None` where the file does not say.
+    /// Whether they hold the surface's own reflection; `None` if the file does not say.
     pub specular: Option<Specular>,
 }
 
@@ -56,7 +56,7 @@ pub struct CardColours {
 pub struct FieldEntry {
     /// The paint.
     pub name: At<String>,
-    /// Whether the painter has it; yes unless it says otherwise.
+    /// Whether the painter owns it; yes by default.
     pub owned: bool,
     /// The other paint and the parts by volume (this paint, the other), if it is a tint.
     pub tint: Option<TintOf>,
@@ -74,7 +74,7 @@ pub struct TintOf {
 }
 
 impl FieldEntry {
-    /// What people call it: `Oil Amber`, or `Oil Amber + Gull White 1:9`.
+    /// Its title: `Oil Amber`, or `Oil Amber + Gull White 1:9`.
     #[must_use]
     pub fn title(&self) -> String {
         match &self.tint {

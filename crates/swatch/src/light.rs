@@ -15,12 +15,12 @@ const TERMS: usize = 6;
 const ROUNDS: usize = 12;
 /// Tukey's constant, in standard deviations.
 const TUKEY: f64 = 4.685;
-/// Expected scatter of a cell: a share of its light, and a floor.
+/// Expected noise of a cell: a share of its light, and a floor.
 const SCATTER: [f64; 2] = [0.01, 0.0015];
-/// Least light, as a share of the most, that the surface may give where no cell is.
+/// Least light away from all cells, as a share of the brightest.
 const LEAST_LIGHT: f64 = 0.02;
 
-/// One bare place: where, what the photo shows, and what is true there.
+/// One bare place: its position, the light in the photo, and the true reflectance.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct BareCell {
     /// On the card.
@@ -46,7 +46,7 @@ struct Channel {
 }
 
 impl LightField {
-    /// Fits light and veil to bare cells; `None` where they are too few or all of one card.
+    /// Fits light and veil to bare cells; `None` if they are too few or all of one card.
     pub(super) fn fit(cells: &[BareCell], size_mm: [f64; 2]) -> Option<Self> {
         let channel = |i: usize| fit_channel(cells, size_mm, i);
         Some(Self {
@@ -72,7 +72,7 @@ impl LightField {
         self.channels.map(|channel| channel.veil)
     }
 
-    /// By what share of the card's white the cells miss the surface: the median over all cells and channels.
+    /// How far the cells are off the surface, as a share of the card's white: the median over all cells and channels.
     pub(super) fn residual(&self, cells: &[BareCell]) -> f64 {
         median(cells.iter().flat_map(|cell| {
             let found = self.reflectance(cell.mm, cell.seen);
@@ -126,11 +126,11 @@ fn fit_channel(cells: &[BareCell], size_mm: [f64; 2], i: usize) -> Option<Channe
             .zip(&base)
             .map(|((row, cell), base)| (cell.seen[i] - model(&unknowns, row)) * base)
             .collect();
-        // Not below the scatter that a good photo has: else a perfect picture would weigh its cells by rounding.
+        // Not below the noise of a good photo: otherwise a perfect picture would weight its cells by rounding errors.
         let sigma = (1.4826 * median(misses.iter().map(|miss| miss.abs()))).max(0.2);
         for ((weight, base), miss) in weights.iter_mut().zip(&base).zip(&misses) {
             let share = (miss / (TUKEY * sigma)).powi(2);
-            // The square root, since the weight multiplies a row that is squared afterwards.
+            // The square root, because the weight multiplies a row that is squared later.
             *weight = base * if share < 1.0 { 1.0 - share } else { 0.0 };
         }
     }
@@ -187,7 +187,7 @@ mod tests {
                 assert!((found - truth).abs() < 1e-3, "{found} {truth}");
             }
         }
-        // Must fail: taking the light as even.
+        // Must fail: assuming even light.
         let even = light(20.0, 30.0) / light(85.0, 122.0) * 0.4;
         assert!((even - 0.4).abs() > 0.01, "{even}");
     }
@@ -198,7 +198,7 @@ mod tests {
             .into_iter()
             .filter(|cell| cell.card[0] > 0.5)
             .collect();
-        // All of one reflectance: the veil is as good an answer as the light.
+        // With one reflectance only, veil and light cannot be separated.
         let same: Vec<BareCell> = white
             .iter()
             .map(|cell| BareCell {

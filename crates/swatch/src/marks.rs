@@ -1,8 +1,8 @@
 //! The card's four corner marks, found in a photo at any rotation and in perspective.
 //!
-//! A mark is a black ring around a black disc. The disc of the upper left one has a hole, so the card's way up is never
-//! in doubt. In: a photo. Out: the marks' centres in pixels, clockwise from the card's upper left. How: pixels darker
-//! than their surroundings, their borders nested in each other (`imageproc`), and the shapes' proportions.
+//! A mark is a black ring around a black disc. The disc of the upper left one has a hole, which shows the card's orientation.
+//! In: a photo. Out: the marks' centres in pixels, clockwise from the card's upper left. Method: pixels darker than their
+//! surroundings, nested borders (`imageproc`), and the proportions of the shapes.
 
 use image::{GrayImage, Luma, imageops};
 use imageproc::contours::{BorderType, Contour, find_contours};
@@ -225,8 +225,8 @@ fn is_ellipse(ring: &Contour<i32>) -> bool {
     around > 0.0 && ELLIPSE_FILL.contains(&(contour_area(&ring.points) / around))
 }
 
-/// Four marks clockwise from the one with the hole; `None` where there are not one with and three without, or where
-/// they are no corners of a convex shape.
+/// Four marks clockwise from the one with the hole; `None` unless there is one with and three without, at the corners of a
+/// convex shape.
 fn arranged(marks: &[Mark]) -> Option<[[f64; 2]; 4]> {
     let with_hole = marks.iter().filter(|mark| mark.has_hole).count();
     if marks.len() != 4 || with_hole != 1 {

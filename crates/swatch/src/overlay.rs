@@ -1,4 +1,4 @@
-//! A picture to look at: the photo, smaller, with what was found on it. Green: the card's edge from mark to mark and every
+//! A preview: the photo, smaller, with what was found on it. Green: the card's edge from mark to mark and every
 //! measured middle; inside each, a patch of the colour that came out of it.
 
 use image::codecs::png::PngEncoder;
@@ -90,7 +90,7 @@ fn outline(picture: &mut RgbImage, corners: [[f32; 2]; 4]) {
 fn fill(picture: &mut RgbImage, corners: [[f32; 2]; 4], colour: Rgb<u8>) {
     #[allow(clippy::cast_possible_truncation, reason = "pixels of a picture")]
     let points = corners.map(|[x, y]| Point::new(x.round() as i32, y.round() as i32));
-    // A place that is seen almost from the side may be no polygon at all in pixels.
+    // A place seen almost from the side may have no area in pixels.
     if points[0] != points[3] {
         draw_polygon_mut(picture, &points, colour);
     }

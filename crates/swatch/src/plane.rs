@@ -1,7 +1,7 @@
 //! From the card's plane to the photo: a projective map (homography) from mm to pixels, by four pairs of points.
 //!
 //! In: where four points of the card are in the photo. Out: pixels of any place on the card. A pixel's centre has whole
-//! coordinates. Lens distortion is left aside: phones take most of it out themselves.
+//! coordinates. Lens distortion is ignored: phones take most of it out themselves.
 
 use nalgebra::{Matrix3, SMatrix, SVector, Vector3};
 
@@ -10,7 +10,7 @@ use nalgebra::{Matrix3, SMatrix, SVector, Vector3};
 pub(super) struct Plane(Matrix3<f64>);
 
 impl Plane {
-    /// The map that takes each of four points in mm to its pixel; `None` where three of them are on one line.
+    /// The map that takes each of four points in mm to its pixel; `None` if three of them are on one line.
     pub(super) fn through(mm: [[f64; 2]; 4], px: [[f64; 2]; 4]) -> Option<Self> {
         // Eight unknowns, the ninth is 1: u (g x + h y + 1) = a x + b y + c, and the same for v.
         let mut system = SMatrix::<f64, 8, 8>::zeros();

@@ -1,4 +1,4 @@
-//! From a card's photo to colours: the one way through this folder.
+//! From a card's photo to colours: runs all steps of this crate.
 
 use velatura_document::Diagnostic;
 use velatura_optics::colour::{Encoded, Linear};
@@ -18,7 +18,7 @@ use velatura_photo::Photo;
 /// Cells that a bare stretch is cut into, and a further bare area (columns × rows).
 const STRETCH_CELLS: [u32; 2] = [1, 3];
 const AREA_CELLS: [u32; 2] = [8, 1];
-/// Blocks that a place is cut into to see streaks.
+/// Blocks of a place, to detect streaks.
 const BLOCKS: usize = 5;
 
 /// Reads a card. `name` is the photo's, for messages.
@@ -26,8 +26,8 @@ const BLOCKS: usize = 5;
 /// Returns the reading and warnings.
 ///
 /// # Errors
-/// Everything that makes the colours worthless: no marks, a card that is cut off, clipped white, heavy blur, strips that
-/// are not where the layout says.
+/// Everything that makes the colours useless: no marks, a card that is cut off, clipped white, heavy blur, strips that are not
+/// where the layout says.
 pub fn read_card(
     name: &str,
     photo: &Photo,
@@ -248,7 +248,7 @@ impl Looked<'_> {
     }
 }
 
-/// Luminance that the photo shows of one of the cards.
+/// Luminance of one of the cards in the photo.
 fn tone_of(cells: &[BareCell], card: Encoded) -> f64 {
     let truth = card.linear().0;
     let of_card = cells.iter().filter(|cell| apart(cell.card, truth) < 0.1);

@@ -14,12 +14,12 @@ use velatura_photo::Photo;
 /// Most samples along a side of a rectangle: a few thousand pixels give a colour to well below one code value.
 const MOST_ALONG: u32 = 64;
 const LEAST_ALONG: u32 = 6;
-/// Further from the median than so many standard deviations (of what is not outlying) is an outlier.
+/// A sample further from the median than this many standard deviations (of the others) is an outlier.
 const OUTLYING: f64 = 3.0;
 /// Standard deviation of a normal distribution per median absolute deviation.
 const SIGMA_PER_MAD: f64 = 1.4826;
 /// Least spread, in linear light: a floor and a share of the light, together about a code of a photo. A quiet photo
-/// has most pixels of a film on one code, and those on the next are no outliers.
+/// has most pixels of a film on one code, and those on the next are not outliers.
 const LEAST_SIGMA: [f64; 2] = [0.0025, 0.008];
 
 static LINEAR: LazyLock<[f64; 256]> = LazyLock::new(|| {
@@ -43,7 +43,7 @@ pub(super) struct Sample {
     pub(super) code: [u8; 3],
 }
 
-/// Samples of a rectangle, about one per pixel, row by row; `None` where a part of it is outside the photo.
+/// Samples of a rectangle, about one per pixel, row by row; `None` if a part of it is outside the photo.
 pub(super) fn samples(photo: &Photo, plane: &Plane, rect: &RectMm) -> Option<Vec<Sample>> {
     let [width_mm, height_mm] = rect.size();
     let middle = [0, 1].map(|i| f64::midpoint(rect.from[i], rect.to[i]));
@@ -91,9 +91,9 @@ pub(super) fn pixel(photo: &Photo, [x, y]: [f64; 2]) -> Option<[u8; 3]> {
 /// A colour that most of many samples agree on.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Agreed {
-    /// Mean of the samples that are no outliers.
+    /// Mean of the samples that are not outliers.
     pub(super) colour: [f64; 3],
-    /// Share of samples that are none, 0…1.
+    /// Share of samples that are outliers, 0…1.
     pub(super) kept_share: f64,
 }
 
@@ -125,7 +125,7 @@ pub(super) fn agreed(colours: &[[f64; 3]]) -> Agreed {
     }
 }
 
-/// The middle of numbers; 0 where there are none.
+/// The median of numbers; 0 if there are none.
 pub(super) fn median(numbers: impl Iterator<Item = f64>) -> f64 {
     let mut numbers: Vec<f64> = numbers.collect();
     let middle = numbers.len() / 2;

@@ -1,5 +1,5 @@
-//! What is wrong with a card's photo and what to do about it: errors where colours would be worthless, else warnings per
-//! paint. Thresholds are choices of ours, with their reasons next to them.
+//! What is wrong with a card's photo and what to do about it: errors if colours would be useless, otherwise warnings per paint.
+//! The thresholds are our choices, with their reasons.
 
 use velatura_document::Diagnostic;
 use velatura_optics::colour::{Linear, luminance};
@@ -8,13 +8,13 @@ use super::card_reading::{CardReading, FieldColour, FieldReading};
 use super::chart::apart;
 use super::layout_file::{FieldEntry, LayoutFile};
 
-/// Codes from here on may have been more: JPEG blurs the very end.
+/// From this code up, the true value may be higher: JPEG blurs the very end.
 const CLIPPED_FROM: u8 = 254;
-/// Bare white with more clipped pixels than this gives no white balance.
+/// With more clipped pixels than this, bare white gives no white balance.
 const MOST_CLIPPED_WHITE: f64 = 0.05;
-/// Bare black should read at most this share of bare white; more, and the strips are elsewhere.
+/// Bare black measures at most this share of bare white; above that, the strips are not where the layout has them.
 const STRIPS_APART: f64 = 0.5;
-/// A matte black card reads about 0.013 of the white one; printer black, or glare on the card, reads more than this.
+/// A matte black card measures about 0.013 of the white one; printer black, or glare on the card, measures more than this.
 const BLACK_TOO_LIGHT: f64 = 0.06;
 /// Bare white below this (of full scale) leaves the black fields in the camera's noise.
 const DARK_WHITE: f64 = 0.2;
@@ -35,9 +35,10 @@ const MOST_LEFT_OUT: f64 = 0.25;
 const STREAKS: f64 = 3.0;
 /// A place that is no further than this ΔE from bare card on both strips has nothing on it.
 const BARE: f64 = 1.5;
-/// Over black lighter than over white by more (in Y) than photographs scatter; `paints.toml` refuses it too.
+/// A field lighter over black than over white by more than this (in Y) is beyond the noise of photos; `paints.toml` refuses it
+/// too.
 const EXCHANGED: f64 = 0.01;
-/// Mean ΔE that a good chart leaves at most.
+/// Largest mean ΔE of a good chart.
 const CHART_MISSES: f64 = 3.0;
 
 /// Whether a pixel's true light may be more than its codes say.
@@ -80,7 +81,7 @@ pub(super) fn outside(name: &str, what: &str, layout: &LayoutFile) -> Diagnostic
         )
 }
 
-/// Judges the bare card: its median tones (luminance of black and white in the photo), and the share of clipped white.
+/// Checks the bare card: its median tones (luminance of black and white in the photo), and the share of clipped white.
 pub(super) fn bare(
     name: &str,
     layout: &LayoutFile,
@@ -120,12 +121,12 @@ fn card(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnosti
     let mut found = Vec::new();
     let light = &reading.light;
     if let Some(edge) = light.edge_mm.filter(|edge| *edge > SOFT_EDGE_MM) {
-        let told =
+        let words =
             format!("the photo is blurred: the edge between black and white is {edge:.1} mm wide");
         let problem = if edge > BLURRED_EDGE_MM {
-            Diagnostic::error(name, told)
+            Diagnostic::error(name, words)
         } else {
-            Diagnostic::warning(name, told)
+            Diagnostic::warning(name, words)
         };
         found.push(
             problem
@@ -171,7 +172,7 @@ fn card(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnosti
             )
             .within(format!("{}, [chart]", layout.source.name()))
             .expected(format!("at most {CHART_MISSES}"))
-            .help("check that positions, order and reference values of the patches belong to this chart and that there is no glare on it"),
+            .help("check that positions, order and reference values of the patches belong to this chart, and look for glare"),
         );
     }
     if reading.light.white_tone < DARK_WHITE {

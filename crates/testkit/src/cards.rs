@@ -1,7 +1,7 @@
 //! Photos of drawdown cards, rendered on the spot: known colours under a lamp that falls off, seen by a camera that tilts,
-//! turns, veils, mixes channels, rustles and compresses. All values are invented.
+//! turns, adds haze and noise, mixes channels and compresses. All values are invented.
 //!
-//! The arithmetic is the camera's, from reflectance to codes; nothing of the reader's is used but the card's geometry.
+//! The arithmetic is that of a camera, from reflectance to codes; it shares only the card's geometry with the reader.
 
 #![allow(dead_code, reason = "each user needs some of these")]
 
@@ -14,7 +14,7 @@ use velatura_swatch::{CardGeometry, RectMm, Strip};
 pub const BLACK: Encoded = Encoded([0x1c; 3]);
 pub const WHITE: Encoded = Encoded([0xf0; 3]);
 
-/// A drawdown: its name, what it is mixed with, and its codes over black and over white.
+/// A drawdown: its name, its partner and parts if it is a tint, and its codes over black and over white.
 #[derive(Debug, Clone)]
 pub struct Drawdown {
     pub name: String,
@@ -46,7 +46,7 @@ pub fn drawdowns() -> Vec<Drawdown> {
     .to_vec()
 }
 
-/// A card under a lamp before a camera.
+/// A card under a lamp in front of a camera.
 #[derive(Debug, Clone)]
 pub struct Scene {
     pub geometry: CardGeometry,
@@ -70,7 +70,7 @@ pub struct Scene {
     pub blur_px: f32,
     /// Chart patches: a rectangle on the card's plane and its colour.
     pub patches: Vec<(RectMm, Linear)>,
-    /// Brush ends wander by this much, in mm.
+    /// Variation of brush ends, in mm.
     pub wobble_mm: f64,
 }
 
@@ -102,7 +102,7 @@ impl Scene {
         }
     }
 
-    /// As a phone sees it at a window: tilted, warm, falling off, veiled, noisy.
+    /// As a phone sees it at a window: tilted, warm, with falloff, haze and noise.
     pub fn at_a_window() -> Self {
         Self {
             corners: [
@@ -120,7 +120,7 @@ impl Scene {
         }
     }
 
-    /// The same, turned a quarter clockwise so many times.
+    /// The same, turned a quarter clockwise this many times.
     pub fn turned(mut self, quarters: u32) -> Self {
         for _ in 0..quarters {
             let height = f64::from(self.size[1]);
@@ -130,7 +130,7 @@ impl Scene {
         self
     }
 
-    /// The same in a photo that is so many times as large.
+    /// The same in a photo that is this many times as large.
     pub fn larger(mut self, times: f64) -> Self {
         self.size = self
             .size
@@ -275,7 +275,7 @@ impl Scene {
     }
 }
 
-/// A small generator of our own, so that pictures are the same everywhere (Knuth's MMIX constants).
+/// Our own small generator, so that pictures are the same everywhere (Knuth's MMIX constants).
 struct Random(u64);
 
 impl Random {

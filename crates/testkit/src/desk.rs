@@ -127,7 +127,7 @@ impl Figure {
     }
 }
 
-/// A page read as XML: what browsers and strict readers both take.
+/// A page read as XML, which both browsers and strict readers accept.
 pub fn xml(page: &str) -> roxmltree::Document<'_> {
     let page = page.strip_prefix("<!DOCTYPE html>\n").unwrap();
     roxmltree::Document::parse(page).unwrap_or_else(|error| panic!("{error}"))
@@ -142,7 +142,7 @@ pub fn written(jobs: [&Job; 2], folder: &Path, options: &PairOptions) -> PairRep
     written_to(jobs, options, &OutputFolder::new(folder))
 }
 
-/// The same, with the files thrown away.
+/// The same, without keeping the files.
 pub fn compared(jobs: [&Job; 2]) -> PairReport {
     written_to(jobs, &PairOptions::default(), &MemoryOutputs::new())
 }

@@ -1,4 +1,4 @@
-//! What the tests of all crates share: pictures, cards and small jobs made on the spot. Never part of a build for users.
+//! Shared by the tests of all crates: pictures, cards and small jobs made in memory. Never part of a build for users.
 //!
 //! All values are invented.
 

@@ -1,4 +1,4 @@
-//! Small pictures and figure files for the tests, made on the spot. All values are invented.
+//! Small pictures and figure files for the tests, made in memory. All values are invented.
 
 #![allow(dead_code, reason = "each test file uses some of these")]
 
@@ -95,7 +95,7 @@ pub fn jpeg(width: u32, height: u32, of: impl Fn(u32, u32) -> [u8; 3]) -> Vec<u8
     out
 }
 
-/// A JPEG with an Exif block that holds the orientation alone, in either byte order.
+/// A JPEG with an Exif block that contains only the orientation, in either byte order.
 pub fn with_exif(jpeg: &[u8], orientation: u8, order: ByteOrder) -> Vec<u8> {
     let two = |number: u16| match order {
         ByteOrder::Big => number.to_be_bytes(),

@@ -1,4 +1,4 @@
-//! Files and time from the operating system, for programs that have one.
+//! Files and time from the operating system.
 
 use std::fs::File;
 use std::io::{self, Read};

@@ -1,4 +1,4 @@
-//! What is wanted of a render.
+//! The options of a render.
 
 use std::fmt;
 use std::sync::Arc;
@@ -16,7 +16,7 @@ pub enum Extent {
     SheetOnly,
 }
 
-/// What is wanted of a render: everything of every scheme, unless it says otherwise.
+/// The options of a render: everything of every scheme by default.
 #[derive(Clone, Default)]
 #[must_use]
 pub struct RenderOptions {
@@ -40,7 +40,7 @@ impl fmt::Debug for RenderOptions {
 }
 
 impl RenderOptions {
-    /// Renders only the schemes of these names, in the order of the file. No name at all means every scheme.
+    /// Renders only the schemes with these names, in the order of the file. Without names: every scheme.
     pub fn only<N: Into<String>>(mut self, names: impl IntoIterator<Item = N>) -> Self {
         self.only = names.into_iter().map(Into::into).collect();
         self
@@ -64,7 +64,7 @@ impl RenderOptions {
         self
     }
 
-    /// Lets somebody stop the render.
+    /// Allows stopping the render.
     pub fn cancel(mut self, cancel: &Cancel) -> Self {
         self.cancel = cancel.clone();
         self
@@ -82,10 +82,10 @@ impl RenderOptions {
         }
     }
 
-    /// The schemes that are wanted, as indices into the job's, in the order of the file.
+    /// The selected schemes as indices into the job's, in the order of the file.
     ///
     /// # Errors
-    /// [`Error::Call`] for a name that no scheme has.
+    /// [`Error::Call`] for an unknown name.
     pub(crate) fn schemes(&self, job: &Job) -> Result<Vec<usize>, Error> {
         let names: Vec<&str> = job
             .schemes

@@ -1,4 +1,4 @@
-//! A whole job into its outputs: previews, contact sheet, report and page.
+//! Renders a whole job: previews, contact sheet, report and page.
 
 use std::path::PathBuf;
 
@@ -38,8 +38,8 @@ pub fn planned_files(job: &Job, options: &RenderOptions) -> Result<Vec<String>, 
 /// pictures are made again without it.
 ///
 /// # Errors
-/// [`Error::Call`] for a scheme that the job does not have or an output that is also an input, [`Error::Machine`] for a disk or a
-/// device that refuses, [`Error::Cancelled`].
+/// [`Error::Call`] for a scheme that the job does not have or an output that is also an input, [`Error::Machine`] for a failing
+/// disk or device, [`Error::Cancelled`].
 pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Result<Report, Error> {
     let selected = options.schemes(job)?;
     let schemes: Vec<Scheme> = selected
@@ -48,7 +48,7 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
         .collect();
     let run = match options.extent {
         Extent::Everything => Run::on_backend(job, &options.cancel, schemes.len())?,
-        // The sheet alone is far smaller than the photo, and never worth a device.
+        // A sheet alone is far smaller than the photo and never worth a device.
         Extent::SheetOnly => Run::new(job, &options.cancel),
     };
     let files = outputs.open(&planned_files(job, options)?, &inputs(job))?;
@@ -59,7 +59,7 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
     let (sheet, parameters) = job.sheet()?;
     let mut request = sheet_request(job, &schemes, options, parameters);
     let size = sheet.picture_size(&request);
-    // Previews and sheet show the same: a stage that fails in one of them is left out of both.
+    // Previews and sheet must agree: a stage that fails in one of them is left out of both.
     let (previews, (pictures, small_sums)) = run.without_failing(|| {
         files.start_over();
         let previews = match options.extent {
@@ -134,7 +134,7 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
     Ok(report)
 }
 
-/// Every file that the work reads: none of them may be written over.
+/// Every file that the work reads: none of them may be overwritten.
 fn inputs(job: &Job) -> Vec<PathBuf> {
     let mut inputs = job.inputs();
     inputs.extend(job.session().attached_files());

@@ -1,4 +1,4 @@
-//! What `report.json` says about a scheme and about the undercoat.
+//! The parts of `report.json` about a scheme and about the undercoat.
 
 use velatura_pipeline::RegionSums;
 use velatura_pipeline::figure::{From as Origin, Sourced as Measured, UndercoatPoints};

@@ -1,12 +1,12 @@
-//! The demo at other sizes: every pixel copied as often as it takes, with a little noise, since neighbours in a photo are
-//! never quite the same and a kernel's look-ups must not find them so.
+//! The demo at other sizes: every pixel is repeated as often as needed, with a little noise, because neighbours in a photo are
+//! never quite the same and must not be equal in a kernel's look-ups.
 
 use std::path::Path;
 
 use velatura_pipeline::Job;
 use velatura_pipeline::figure::Underpainting;
 
-/// Width and height of the demo at about so many megapixels, and for each pixel where it is copied from.
+/// Width and height of the demo at about this many megapixels, and the source of each pixel.
 pub(crate) fn places(planes: &Underpainting, megapixels: usize) -> (usize, usize, Vec<usize>) {
     let (width, height) = (planes.width as usize, planes.height as usize);
     let scale = ((megapixels * 1_000_000) as f64 / (width * height) as f64).sqrt();
@@ -18,7 +18,7 @@ pub(crate) fn places(planes: &Underpainting, megapixels: usize) -> (usize, usize
     (wide, high, (0..wide * high).map(from).collect())
 }
 
-/// The demo's planes at about so many megapixels.
+/// The demo's planes at about this many megapixels.
 pub(crate) fn planes(job: &Job, megapixels: usize) -> Underpainting {
     let small = &job.underpainting;
     let (wide, high, places) = places(small, megapixels);
@@ -52,7 +52,7 @@ pub(crate) fn planes(job: &Job, megapixels: usize) -> Underpainting {
     }
 }
 
-/// Writes photo, mask and figure file of the demo at about so many megapixels into a folder, without a light photo.
+/// Writes photo, mask and figure file of the demo at about this many megapixels into a folder, without a light photo.
 pub(crate) fn write_figure(job: &Job, megapixels: usize, folder: &Path) {
     let (wide, high, places) = places(&job.underpainting, megapixels);
     let picture = |name: &str, colour: &dyn Fn(usize) -> [u8; 3]| {

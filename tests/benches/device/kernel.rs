@@ -10,7 +10,7 @@ use velatura_pipeline::{PlannedScheme, planes};
 use wgpu::util::DeviceExt;
 use wgpu::{BindingResource, BufferUsages};
 
-/// Batches of which the median counts.
+/// Number of batches; the median counts.
 const BATCHES: usize = 5;
 
 /// Dispatches of a batch: enough for tens of milliseconds on a fast card.
@@ -248,7 +248,7 @@ fn copy(@builtin(global_invocation_id) id: vec3u, @builtin(num_workgroups) group
     }
 }";
 
-/// Milliseconds of a copy of so many bytes from one buffer to another: the faster of the queue's command and a kernel.
+/// Milliseconds of a copy of this many bytes from one buffer to another: the faster of the queue's command and a kernel.
 fn copied(gpu: &Gpu, bytes: u64) -> f64 {
     let (device, queue) = gpu.parts();
     let bytes = bytes / 16 * 16;
@@ -324,7 +324,7 @@ fn dispatch(
 /// Milliseconds of one of what `record` puts into the commands: the median of several batches.
 fn batches(gpu: &Gpu, record: impl Fn(&mut wgpu::CommandEncoder)) -> f64 {
     let (device, queue) = gpu.parts();
-    // Software takes a second for what a card does in a millisecond.
+    // Software takes a second where a card takes a millisecond.
     let per_batch = match gpu.kind() {
         velatura_pipeline::gpu::AdapterKind::Software => 1,
         _ => PER_BATCH,

@@ -1,8 +1,8 @@
 //! A device against its own copy, and against the processor: `cargo bench -p velatura-tests --bench device`.
 //!
-//! Prints a table for `BENCHMARKS.md`. `VELATURA_ADAPTER` picks the adapter; arguments are sizes in megapixels. Kernel and
-//! copy are timed in long batches by the clock, without upload or read-back; the copy moves as many bytes (read and
-//! written) as the kernel has to. The median of several batches counts.
+//! Prints a table for `BENCHMARKS.md`. `VELATURA_ADAPTER` picks the adapter; arguments are sizes in megapixels. Kernel and copy
+//! are timed in long batches by the clock, without upload or read-back; the copy moves as many bytes (read and written) as the
+//! kernel must. The median of several batches counts.
 
 #![allow(
     missing_docs,
@@ -27,7 +27,7 @@ use velatura_pipeline::gpu::Gpu;
 use velatura_pipeline::{PlannedScheme, RowSink, Run};
 use velatura_tests::{built_in_session, demo_job, root};
 
-/// Takes rows and drops them: what remains is the work without encoding.
+/// Accepts rows and drops them, which leaves the work without encoding.
 struct Nowhere;
 
 impl RowSink for Nowhere {
@@ -117,7 +117,7 @@ fn main() {
         enlarged::write_figure(&job, *size, folder.path());
         let mut line = format!("{size:4} MP");
         for choice in [BackendChoice::Cpu, BackendChoice::Gpu, BackendChoice::Auto] {
-            // Twice: the first finds files and caches cold.
+            // Run twice, because files and caches are cold at first.
             let times: Vec<f64> = (0..2)
                 .map(|_| whole_job(folder.path(), choice, wanted.as_deref()))
                 .collect();
@@ -157,7 +157,7 @@ fn rows(session: &Session, megapixels: usize) -> f64 {
     times[1]
 }
 
-/// Time from the files to the files, device start included.
+/// Time from input files to output files, including device start.
 fn whole_job(folder: &std::path::Path, choice: BackendChoice, wanted: Option<&str>) -> f64 {
     let began = Instant::now();
     let demo = |name: &str| root().join("demo_images/lamplighter").join(name);

@@ -1,4 +1,4 @@
-//! The demo at the sizes that photos have, and all of its schemes without encoding.
+//! The demo at the sizes of photos, and all of its schemes without encoding.
 
 #![allow(
     clippy::cast_precision_loss,
@@ -13,7 +13,7 @@ use velatura_pipeline::figure::{Plate, Underpainting, underpainting};
 use velatura_pipeline::{Cancel, Job, PlannedScheme, Run, Session};
 use velatura_tests::demo_job;
 
-/// The demo's plate again, enlarged by whole pixels to about so many megapixels.
+/// The demo's plate, enlarged by whole pixels to about this many megapixels.
 pub(crate) fn plate(job: &Job, megapixels: usize) -> Plate {
     let planes = &job.underpainting;
     let (width, height) = (planes.width as usize, planes.height as usize);
@@ -40,14 +40,14 @@ pub(crate) fn plate(job: &Job, megapixels: usize) -> Plate {
     }
 }
 
-/// Its planes, likewise.
+/// Its planes, enlarged in the same way.
 pub(crate) fn ground(job: &Job, megapixels: usize) -> Underpainting {
     underpainting(plate(job, megapixels), &job.figure, None)
         .expect("the demo has a ground")
         .0
 }
 
-/// Takes rows and drops them: what remains is the work without encoding.
+/// Accepts rows and drops them, which leaves the work without encoding.
 struct Nowhere;
 
 impl velatura_pipeline::RowSink for Nowhere {

@@ -1,12 +1,12 @@
-//! The user's own folder of plugins, and where it is remembered which of them were used.
+//! The user's plugin folder, and the file that remembers which plugins were used.
 
 use std::path::PathBuf;
 
 use etcetera::BaseStrategy;
 
-/// The folder whose `*.wasm` are offered to every job; `None` where the user has no home.
+/// The folder whose `*.wasm` are offered to every job; `None` if the user has no home folder.
 ///
-/// Below the XDG base directories (specification 0.8) where they exist, and what stands for them elsewhere.
+/// Below the XDG base directories (specification 0.8) where they exist, otherwise the equivalent of the system.
 pub(crate) fn plugins_folder() -> Option<PathBuf> {
     Some(base()?.data_dir().join("velatura").join("plugins"))
 }

@@ -46,7 +46,7 @@ pub(crate) fn attach_plugins(
             .and_then(|Attached { stage, .. }| {
                 builder.offer(stage).map_err(|error| taken(&shown, &error))
             });
-        // Nobody asked for it in this call, so the call is not worse for it.
+        // Nobody requested it in this call, so it is only a warning.
         if let Err(problem) = offered {
             warn(&problem.as_warning(), format);
         }
@@ -62,7 +62,7 @@ fn taken(path: &str, error: &Error) -> Diagnostic {
         .help("remove one of them, or ask an author for another name")
 }
 
-/// Reports what changed since the last use, and keeps what is there now.
+/// Reports what changed since the last use, and saves the present state.
 fn remember(builder: &SessionBuilder, format: Format) {
     let mut seen = Seen::read();
     let mut news = false;
@@ -97,12 +97,12 @@ fn remember(builder: &SessionBuilder, format: Format) {
 pub(crate) struct LastUses(Seen);
 
 impl LastUses {
-    /// As it is remembered.
+    /// Reads the saved data.
     pub(crate) fn read() -> Self {
         Self(Seen::read())
     }
 
-    /// How a plugin's file stands to what was used last, in a few words; `None` for stages of the program itself.
+    /// Whether a plugin's file has changed since its last use, in a few words; `None` for built-in stages.
     pub(crate) fn of(&self, info: &StageInfo) -> Option<&'static str> {
         let file = info.file.as_ref()?;
         Some(match (self.0.known(&file.path), Known::of(info)) {

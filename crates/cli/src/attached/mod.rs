@@ -1,7 +1,7 @@
 //! The session of a call: built-in stages, and what its plugins add.
 //!
-//! Plugins named in the call or in a figure's file work on it; those in the user's folder only where a table `[stage.NAME]`
-//! asks for them. A plugin that cannot be attached costs its own stage.
+//! Plugins named in the call or in a figure file work on it; those in the user's folder only if a table `[stage.NAME]` names
+//! them. If a plugin cannot be attached, only its stage is missing.
 
 #[cfg(feature = "plugins")]
 mod folder;
@@ -32,9 +32,9 @@ pub(crate) use host::{LastUses, attach_plugins, capabilities, offered_from};
 /// What a session is made for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Purpose {
-    /// Work: what changed since the last use is reported, and this is the last use from now on.
+    /// For work: changes since the last use are reported, and this becomes the last use.
     Work,
-    /// A look: nothing is remembered.
+    /// For listing: nothing is saved.
     Look,
 }
 
@@ -48,7 +48,7 @@ pub(crate) struct PluginArgs {
 
 /// A plugin's file that has been read.
 struct PluginFile {
-    /// As the user wrote it, or as it is found from here.
+    /// As the user wrote it, or relative to the current folder.
     path: String,
     #[cfg_attr(
         not(feature = "plugins"),
@@ -61,7 +61,7 @@ impl PluginArgs {
     /// The files that the call and these figures name, each once.
     ///
     /// # Errors
-    /// Files that cannot be opened. A figure that cannot be read names none: whoever loads it says why.
+    /// Files that cannot be opened. A figure that cannot be read names none; loading it reports why.
     fn read(&self, figures: &[&Path]) -> Result<Vec<PluginFile>, Error> {
         let mut problems = Vec::new();
         let mut files: Vec<PluginFile> = Vec::new();
@@ -117,7 +117,7 @@ pub(crate) fn session(
     Ok(builder)
 }
 
-/// Notes every plugin as one that cannot be attached.
+/// Records every plugin as one that cannot be attached.
 ///
 /// # Errors
 /// A plugin's file that cannot be opened.
@@ -162,14 +162,14 @@ impl LastUses {
         Self
     }
 
-    /// How a plugin's file stands to what was used last.
+    /// Whether a plugin's file has changed since its last use.
     pub(crate) fn of(&self, _: &StageInfo) -> Option<&'static str> {
         None
     }
 }
 
-/// The files of a job; `None` is the usual file next to the figure. Where that folder has no schemes file and another scheme source is
-/// attached, none is read.
+/// The files of a job; `None` means the usual file in the figure's folder. If that folder has no schemes file and another
+/// scheme source is attached, none is read.
 pub(crate) fn job_files(
     session: &Session,
     figure: &Path,

@@ -1,6 +1,6 @@
-//! Which plugins were used before, by path, with the SHA-256 that they had then: a file that is not what it was is told.
+//! Which plugins were used before, by path, with their SHA-256 at that time, to report changed files.
 //!
-//! What cannot be remembered (no home, a disk that is full) is no reason to stop: the next use is a first one then.
+//! If this cannot be saved (no home folder, a full disk), the work continues; the next use then counts as the first.
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -12,7 +12,7 @@ use super::folder::seen_file;
 
 const FORMAT: &str = "velatura-plugins-seen/1";
 
-/// What a file was when it was used last.
+/// The data of a file at its last use.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub(super) struct Known {
     pub(super) stage: String,
@@ -30,7 +30,7 @@ impl Known {
     }
 }
 
-/// The memory of all uses.
+/// The data of all uses.
 #[derive(Debug, Default, Serialize, Deserialize)]
 pub(super) struct Seen {
     format: String,
@@ -38,7 +38,7 @@ pub(super) struct Seen {
 }
 
 impl Seen {
-    /// What is remembered; nothing where there is no such file, or one of another kind.
+    /// The saved data; empty if there is no such file, or one of another kind.
     pub(super) fn read() -> Self {
         seen_file()
             .and_then(|path| std::fs::read(path).ok())
@@ -47,17 +47,17 @@ impl Seen {
             .unwrap_or_default()
     }
 
-    /// What a file was when it was used last.
+    /// The data of a file at its last use.
     pub(super) fn known(&self, path: &str) -> Option<&Known> {
         self.files.get(&absolute(path))
     }
 
-    /// Notes a use; `true` if that is news.
+    /// Records a use; `true` if that is new.
     pub(super) fn note(&mut self, path: &str, now: Known) -> bool {
         self.files.insert(absolute(path), now.clone()).as_ref() != Some(&now)
     }
 
-    /// Keeps it for the next time: whole, or as it was.
+    /// Saves it for the next time: completely, or not at all.
     pub(super) fn write(&mut self) {
         FORMAT.clone_into(&mut self.format);
         let Some(path) = seen_file() else { return };

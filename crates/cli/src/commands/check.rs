@@ -1,4 +1,4 @@
-//! `velatura check`: says whether files are right, all their problems at once.
+//! `velatura check`: checks files and lists all their problems at once.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -161,7 +161,7 @@ impl Check {
     }
 }
 
-/// What a file is.
+/// The kind of a file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Kind {
     Figure,
@@ -171,7 +171,7 @@ enum Kind {
 }
 
 impl Kind {
-    /// What the file says it is, else what its name says.
+    /// The kind from the file's `format` line, otherwise from its name.
     fn of(file: &Path, source: &SourceText) -> Option<Self> {
         let says = |format: &str| source.text().contains(format);
         let named = |name: &str| file.file_name().is_some_and(|own| own == name);
@@ -210,7 +210,7 @@ impl From<Diagnostic> for Findings {
     }
 }
 
-/// The session of each figure that is looked at. A session attaches the figure's plugins, so each is made once.
+/// The session of each checked figure. A session attaches the figure's plugins, so each is made once.
 struct Sessions<'a> {
     plugins: &'a PluginArgs,
     format: Format,
@@ -226,7 +226,7 @@ impl<'a> Sessions<'a> {
         }
     }
 
-    /// The session of a figure, and, the first time, what is wrong with its plugins.
+    /// The session of a figure, and, the first time, the problems of its plugins.
     fn of(&mut self, figure: &Path) -> (Vec<Diagnostic>, Option<&Session>) {
         let mut problems = Vec::new();
         let made = self.by_figure.entry(figure.to_owned()).or_insert_with(|| {

@@ -1,4 +1,4 @@
-//! `velatura devices`: what the work can run on.
+//! `velatura devices`: the graphics cards that Velatura can use.
 
 use std::process::ExitCode;
 

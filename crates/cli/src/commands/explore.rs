@@ -1,4 +1,4 @@
-//! `velatura explore`: schemes worth trying, from the paints that are owned.
+//! `velatura explore`: schemes worth trying, from owned paints.
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -17,7 +17,7 @@ use velatura_pipeline::scheme::{
 use super::scheme_named::{self, Named};
 use crate::attached::{PluginArgs, Purpose, session};
 use crate::format::Format;
-use crate::messages::{done, out, tell, warn};
+use crate::messages::{done, out, print_message, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
 
 /// Propose schemes from owned paints that differ from each other
@@ -32,10 +32,10 @@ pub(crate) struct Explore {
     /// Figure file: names the photo, mask, undercoat and regions
     #[arg(value_name = "FIGURE.toml")]
     figure: PathBuf,
-    /// Paints, if not paints.toml beside the figure
+    /// Read paints from FILE [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
     paints: Option<PathBuf>,
-    /// How many schemes
+    /// Propose N schemes
     #[arg(long, value_name = "N", default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=100))]
     count: u32,
     /// Random seed; the same seed gives the same schemes
@@ -167,11 +167,11 @@ impl Explore {
         if let Some(target) = target {
             write_whole(&[(target, text.clone().into_bytes())], &inputs)?;
         }
-        self.tell(&found, &text)?;
+        self.print(&found, &text)?;
         Ok(done(&left_out, self.format))
     }
 
-    /// Where the schemes file goes, judged before any work, and what is read and must stay.
+    /// Where the schemes file goes, checked before any work, and the input files that must not be overwritten.
     fn target(
         &self,
         session: &Session,
@@ -195,7 +195,7 @@ impl Explore {
             .collect()
     }
 
-    fn tell(&self, found: &Exploration, text: &str) -> Result<(), Error> {
+    fn print(&self, found: &Exploration, text: &str) -> Result<(), Error> {
         if self.format == Format::Json {
             let proposals: Vec<_> = found
                 .proposals
@@ -212,7 +212,7 @@ impl Explore {
             });
             return out(&(value.to_string() + "\n"));
         }
-        let mut said = format!(
+        let mut summary = format!(
             "{} chosen from {} that fit; the two most similar are ΔE {:.1} apart (chosen at random: {:.1})\n",
             counted(found.proposals.len(), "scheme"),
             found.fitting,
@@ -220,7 +220,7 @@ impl Explore {
             found.by_chance
         );
         if found.proposals.len() < self.count as usize {
-            said += &format!(
+            summary += &format!(
                 "fewer than the {} you asked for: no other scheme satisfies all constraints\n",
                 self.count
             );
@@ -228,9 +228,9 @@ impl Explore {
         match &self.out {
             Some(path) => {
                 for proposal in &found.proposals {
-                    said += &format!("  {}\n    {}\n", proposal.scheme.name, proposal.reason);
+                    summary += &format!("  {}\n    {}\n", proposal.scheme.name, proposal.reason);
                 }
-                out(&said)?;
+                out(&summary)?;
                 let paints = self
                     .paints
                     .as_ref()
@@ -242,7 +242,7 @@ impl Explore {
                 ))
             }
             None => {
-                tell(&said);
+                print_message(&summary);
                 out(text)
             }
         }

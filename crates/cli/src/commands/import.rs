@@ -1,4 +1,4 @@
-//! `velatura import`: a paints.toml from instruments' files, spreadsheets and palettes.
+//! `velatura import`: a paints file from instruments, spreadsheets and palettes.
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -19,7 +19,7 @@ use crate::hints::all_with_options;
 use crate::messages::{json, out, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
 
-/// Means standard output where a file's name is asked for.
+/// Means standard output in place of a file name.
 const STANDARD_OUTPUT: &str = "-";
 
 const NAMES: &str = "\
@@ -110,13 +110,13 @@ impl Import {
                     &[(target, imported.text.clone().into_bytes())],
                     &self.inputs(),
                 )?;
-                self.tell(&imported)?;
+                self.print(&imported)?;
             }
         }
         Ok(ExitCode::SUCCESS)
     }
 
-    /// Where to write, if not to standard output; refused before any work where something would be lost.
+    /// Where to write, `None` for standard output; refused before any work if a file would be lost.
     fn target(&self) -> Result<Option<Place>, Error> {
         if self.out == STANDARD_OUTPUT {
             return match self.format {
@@ -176,7 +176,7 @@ impl Import {
         }
     }
 
-    fn tell(&self, imported: &Imported) -> Result<(), Error> {
+    fn print(&self, imported: &Imported) -> Result<(), Error> {
         if self.format == Format::Json {
             return out(&json(&serde_json::json!({
                 "format": "velatura-import/1",

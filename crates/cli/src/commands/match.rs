@@ -1,4 +1,4 @@
-//! `velatura match`: the mixes of owned paints that dry nearest to a wanted colour.
+//! `velatura match`: the mixes of owned paints that dry closest to a target colour.
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -25,15 +25,15 @@ use crate::progress::Wait;
 use crate::target::{Target, read_target};
 use crate::undercoat::read_overs;
 
-/// What `format` says in the JSON form.
+/// The value of `format` in the JSON form.
 const RESULT_FORMAT: &str = "velatura-match/1";
 
-/// Most colours that are looked at: about a minute's work, and enough for 60 paints with the usual limits.
+/// Most colours to try: about a minute's work, and enough for 60 paints with the usual limits.
 const MOST_COLOURS: u64 = 60_000_000;
-/// Above so many the wait is shown: some seconds.
-const TELL_ABOVE: u64 = 2_000_000;
+/// Above this many colours a wait is shown: some seconds.
+const SHOW_WAIT_ABOVE: u64 = 2_000_000;
 
-/// Find the mixes of owned paints that dry nearest to a wanted colour
+/// Find the mixes of owned paints that dry closest to a target colour
 ///
 /// Tries every mix of up to --max-paints owned paints in whole parts, with or without medium. --max-parts limits the parts of
 /// a mix, medium included. Each mix is tried at film thicknesses of 0.5, 1, 1.5 and 2 (1 = as thick as the drawdown), or only
@@ -60,7 +60,7 @@ pub(crate) struct Match {
     paints: Option<PathBuf>,
     /// Dried colour to match: a code, PHOTO@LEFT,TOP,WIDTH,HEIGHT or the name of a paint
     ///
-    /// Colours are read as those of the cards are. PHOTO@LEFT,TOP,WIDTH,HEIGHT means the average of those pixels in linear
+    /// Colours are read in the convention of the cards. PHOTO@LEFT,TOP,WIDTH,HEIGHT means the average of those pixels in linear
     /// light. The name of a paint means the colour of that paint over the same undercoat at film 1; the paint itself is then
     /// left out of the mixes.
     #[arg(long, value_name = "COLOUR")]
@@ -85,7 +85,7 @@ pub(crate) struct Match {
     pub(super) format: Format,
 }
 
-/// A film that shows: one of 0 would make every mix the same.
+/// A film above 0: with a film of 0 all mixes would look the same.
 fn visible_film(text: &str) -> Result<f64, String> {
     super::predict::film(text).and_then(|film| {
         let thin = "a film of 0 shows nothing of the mix".to_owned();
@@ -106,7 +106,7 @@ impl Match {
         self.narrow(&mut matching.grid, &target);
         self.refuse_too_much(&matching.grid, &paints_name)?;
         let size = matching.grid.size();
-        let wait = (size > TELL_ABOVE).then(|| Wait::new(format!("trying {size} colours")));
+        let wait = (size > SHOW_WAIT_ABOVE).then(|| Wait::new(format!("trying {size} colours")));
         let found = nearest_mixes(&paints, &matching);
         let reach = Reach::new(&paints, &matching, &found);
         drop(wait);
@@ -117,7 +117,7 @@ impl Match {
             reach: &reach,
         };
         if self.format == Format::Json {
-            out(&json(&self.told(&matching.grid, &answer))?)?;
+            out(&json(&self.to_json(&matching.grid, &answer))?)?;
         } else {
             out(&self.table(&answer, Chips::of_standard_output()))?;
         }
@@ -160,30 +160,30 @@ impl Match {
         Ok(())
     }
 
-    fn told<'a>(&'a self, grid: &'a Grid, answer: &Answer<'a>) -> Told<'a> {
-        Told {
+    fn to_json<'a>(&'a self, grid: &'a Grid, answer: &Answer<'a>) -> ResultJson<'a> {
+        ResultJson {
             format: RESULT_FORMAT,
-            target: ColourTold::new(answer.target.colour),
+            target: ColourJson::new(answer.target.colour),
             over: &self.over,
             films: &grid.films,
             matches: answer
                 .found
                 .iter()
-                .map(|found| MatchTold::new(found, answer.paints))
+                .map(|found| MatchJson::new(found, answer.paints))
                 .collect(),
             best_possible_delta_e: rounded(answer.reach.best, 4),
-            helpful_colour: answer.reach.helpful.as_ref().map(HelpfulTold::new),
+            helpful_colour: answer.reach.helpful.as_ref().map(HelpfulJson::new),
             nearest_in_cielab: answer
                 .reach
                 .straight
                 .as_ref()
-                .map(|straight| MatchTold::new(straight, answer.paints)),
+                .map(|straight| MatchJson::new(straight, answer.paints)),
         }
     }
 
     fn table(&self, answer: &Answer<'_>, chips: Chips) -> String {
         let code = answer.target.colour.encoded();
-        let mut text = format!("wanted {}{code} over {}\n\n", chips.chip(code), self.over);
+        let mut text = format!("target {}{code} over {}\n\n", chips.chip(code), self.over);
         let rows: Vec<Row> = answer
             .found
             .iter()
@@ -251,7 +251,7 @@ impl<'a> Row<'a> {
     }
 }
 
-/// What was found, for both ways of telling it.
+/// What was found, for both output formats.
 struct Answer<'a> {
     paints: &'a PaintBox,
     target: &'a Target,
@@ -259,13 +259,13 @@ struct Answer<'a> {
     reach: &'a Reach,
 }
 
-/// How near these paints can come at all, and what would help where that is not near.
+/// How close these paints can come, and what would help if that is not close.
 struct Reach {
     /// The least ΔE of any amounts.
     best: f64,
     /// The paint that would help, for a colour out of reach.
     helpful: Option<HelpfulPaint>,
-    /// The nearest mix by the straight line, for a colour that is far off.
+    /// The nearest mix by plain CIELAB distance, for a colour that is far away.
     straight: Option<Found>,
 }
 
@@ -289,26 +289,26 @@ impl Reach {
 }
 
 #[derive(Serialize)]
-struct Told<'a> {
+struct ResultJson<'a> {
     format: &'static str,
-    target: ColourTold,
+    target: ColourJson,
     over: &'a str,
     films: &'a [f64],
-    matches: Vec<MatchTold<'a>>,
+    matches: Vec<MatchJson<'a>>,
     best_possible_delta_e: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
-    nearest_in_cielab: Option<MatchTold<'a>>,
+    nearest_in_cielab: Option<MatchJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    helpful_colour: Option<HelpfulTold>,
+    helpful_colour: Option<HelpfulJson>,
 }
 
 #[derive(Serialize)]
-struct ColourTold {
+struct ColourJson {
     srgb: Encoded,
     lab: [f64; 3],
 }
 
-impl ColourTold {
+impl ColourJson {
     fn new(colour: Linear) -> Self {
         Self {
             srgb: colour.encoded(),
@@ -318,7 +318,7 @@ impl ColourTold {
 }
 
 #[derive(Serialize)]
-struct MatchTold<'a> {
+struct MatchJson<'a> {
     mix: BTreeMap<&'a str, serde_json::Number>,
     film: f64,
     srgb: Encoded,
@@ -327,29 +327,29 @@ struct MatchTold<'a> {
     delta_e: f64,
     #[serde(flatten)]
     trust: Trust,
-    one_part_off: SlipsTold<'a>,
+    one_part_off: SlipsJson<'a>,
 }
 
 #[derive(Serialize)]
-struct SlipsTold<'a> {
+struct SlipsJson<'a> {
     worst: f64,
-    each: Vec<SlipTold<'a>>,
+    each: Vec<SlipJson<'a>>,
 }
 
 #[derive(Serialize)]
-struct SlipTold<'a> {
+struct SlipJson<'a> {
     of: &'a str,
     more: f64,
     less: Option<f64>,
 }
 
 #[derive(Serialize)]
-struct HelpfulTold {
+struct HelpfulJson {
     over_white: Encoded,
     contrast_ratio: f64,
 }
 
-impl HelpfulTold {
+impl HelpfulJson {
     fn new(helpful: &HelpfulPaint) -> Self {
         Self {
             over_white: helpful.over_white.encoded(),
@@ -358,10 +358,10 @@ impl HelpfulTold {
     }
 }
 
-impl<'a> MatchTold<'a> {
+impl<'a> MatchJson<'a> {
     fn new(found: &Found, paints: &'a PaintBox) -> Self {
         let colour = found.colours[0];
-        let ColourTold { srgb, lab } = ColourTold::new(colour);
+        let ColourJson { srgb, lab } = ColourJson::new(colour);
         Self {
             mix: named_parts(&found.mix, paints)
                 .map(|(name, parts)| (name, whole(parts)))
@@ -372,19 +372,19 @@ impl<'a> MatchTold<'a> {
             in_gamut: colour.in_gamut(),
             delta_e: rounded(found.delta_e, 4),
             trust: found.trust,
-            one_part_off: SlipsTold {
+            one_part_off: SlipsJson {
                 worst: rounded(found.worst_slip(), 2),
                 each: found
                     .slips
                     .iter()
-                    .map(|slip| SlipTold::new(slip, paints))
+                    .map(|slip| SlipJson::new(slip, paints))
                     .collect(),
             },
         }
     }
 }
 
-impl<'a> SlipTold<'a> {
+impl<'a> SlipJson<'a> {
     fn new(slip: &Slip, paints: &'a PaintBox) -> Self {
         Self {
             of: match slip.component {

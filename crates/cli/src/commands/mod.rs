@@ -23,7 +23,7 @@ use velatura_pipeline::Error;
 
 use crate::format::Format;
 
-/// What can be asked for.
+/// The subcommands.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     Render(render::Render),
@@ -40,10 +40,10 @@ pub(crate) enum Command {
     Plugins(plugins::Plugins),
 }
 
-/// The variable that names the adapter to use.
+/// The environment variable that names the adapter to use.
 pub(crate) const ADAPTER_VARIABLE: &str = "VELATURA_ADAPTER";
 
-/// Part of the name of the adapter to use; `None` where any will do.
+/// Part of the name of the adapter to use; `None` for any.
 pub(crate) fn wanted_adapter() -> Option<String> {
     std::env::var(ADAPTER_VARIABLE)
         .ok()
@@ -69,7 +69,7 @@ impl Command {
         }
     }
 
-    /// Does it.
+    /// Runs it.
     pub(crate) fn run(self) -> Result<ExitCode, Error> {
         match self {
             Self::Render(command) => command.run(),

@@ -1,4 +1,4 @@
-//! `velatura oppose`: the opposite of a scheme, matched with paints that are owned.
+//! `velatura oppose`: the opposite of a scheme, matched with owned paints.
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -17,7 +17,7 @@ use velatura_pipeline::scheme::{
 use super::scheme_named;
 use crate::attached::{PluginArgs, Purpose, job_files, session};
 use crate::format::Format;
-use crate::messages::{done, out, tell, warn};
+use crate::messages::{done, out, print_message, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
 use crate::paints::read_paints;
 
@@ -107,7 +107,7 @@ fn undercoat(word: &str) -> Result<Undercoat, String> {
     }
 }
 
-/// As many as `velatura match` allows.
+/// The same limit as in `velatura match`.
 fn max_paints(text: &str) -> Result<usize, String> {
     let count = text.parse().ok().filter(|count| (1..=6).contains(count));
     count.ok_or_else(|| "expected a whole number from 1 to 6".to_owned())
@@ -150,14 +150,14 @@ impl Oppose {
             return Err(Error::refused("", found, "", help));
         }
         opposed.scheme.team.clone_from(&self.team);
-        let told: Vec<String> = opposed
+        let lines: Vec<String> = opposed
             .regions
             .iter()
             .map(|region| line(region, &opposed, &job, paints))
             .collect();
         let proposed = Proposed {
             order: painting_order(&opposed.scheme, &ground),
-            remarks: told.iter().cloned().chain(notes(&opposed, &job)).collect(),
+            remarks: lines.iter().cloned().chain(notes(&opposed, &job)).collect(),
             scheme: opposed.scheme.clone(),
         };
         let head = [format!(
@@ -168,11 +168,11 @@ impl Oppose {
         if let Some(target) = target {
             write_whole(&[(target, text.clone().into_bytes())], &inputs)?;
         }
-        self.tell(&opposed, &job, paints, &told, &text)?;
+        self.print(&opposed, &job, paints, &lines, &text)?;
         Ok(done(&job.left_out(), self.format))
     }
 
-    /// The scheme's own files. Where no paints are next to the figure, the paints to match with are the scheme's too.
+    /// The scheme's own files. If the figure's folder has no paints.toml, --paints is used for the scheme too.
     fn files(&self, session: &Session) -> JobFiles {
         let usual = JobFiles::next_to(&self.figure);
         let are_there = usual.paints.is_file();
@@ -184,7 +184,7 @@ impl Oppose {
         job_files(session, &self.figure, Some(&own), self.schemes.as_ref())
     }
 
-    /// Where the schemes file goes, judged before any work, and what is read and must stay.
+    /// Where the schemes file goes, checked before any work, and the input files that must not be overwritten.
     fn target(
         &self,
         session: &Session,
@@ -205,7 +205,7 @@ impl Oppose {
         Ok((target, inputs))
     }
 
-    /// The paints to match with, where they are not the scheme's own.
+    /// The paints to match with, if they are not the scheme's own.
     fn matched_with(&self, files: &JobFiles) -> Result<Option<PaintBox>, Error> {
         let Some(name) = self.paints.as_ref().filter(|name| **name != files.paints) else {
             return Ok(None);
@@ -226,20 +226,20 @@ impl Oppose {
         }
     }
 
-    fn tell(
+    fn print(
         &self,
         opposed: &Opposed,
         job: &Job,
         paints: &PaintBox,
-        told: &[String],
+        lines: &[String],
         text: &str,
     ) -> Result<(), Error> {
         if self.format == Format::Json {
             return out(&(to_json(opposed, job, paints, text).to_string() + "\n"));
         }
-        let mut said = format!("{}\n", opposed.scheme.name);
-        for line in told.iter().chain(&notes(opposed, job)) {
-            said += &format!("  {line}\n");
+        let mut summary = format!("{}\n", opposed.scheme.name);
+        for line in lines.iter().chain(&notes(opposed, job)) {
+            summary += &format!("  {line}\n");
         }
         match &self.out {
             Some(path) => {
@@ -248,20 +248,20 @@ impl Oppose {
                     .as_ref()
                     .map(|file| format!(" --paints {}", file.display()));
                 out(&format!(
-                    "{said}written to {path}; to see it, run: velatura render {} --schemes {path}{} --out DIR\n",
+                    "{summary}written to {path}; to see it, run: velatura render {} --schemes {path}{} --out DIR\n",
                     self.figure.display(),
                     paints.unwrap_or_default()
                 ))
             }
             None => {
-                tell(&said);
+                print_message(&summary);
                 out(text)
             }
         }
     }
 }
 
-/// "hood: #6b4a18 → wanted #94b5e7 → #8fb0d8, Harbour Dusk:2,Gull White:3 film 1 (ΔE 2.1, drawdown+tint)".
+/// "hood: #6b4a18 → target #94b5e7 → #8fb0d8, Harbour Dusk:2,Gull White:3 film 1 (ΔE 2.1, drawdown+tint)".
 fn line(region: &OpposedRegion, opposed: &Opposed, job: &Job, paints: &PaintBox) -> String {
     let stack = &opposed.scheme.regions[region.region];
     let (wanted, in_gamut) = shown(region.target);
@@ -276,7 +276,7 @@ fn line(region: &OpposedRegion, opposed: &Opposed, job: &Job, paints: &PaintBox)
         .first()
         .map_or(String::new(), |mix| mix_text(mix, paints));
     format!(
-        "{}: {} → wanted {wanted}{outside} → {}, {mix}, film {} (ΔE {:.1} left, {}){reach}",
+        "{}: {} → target {wanted}{outside} → {}, {mix}, film {} (ΔE {:.1} left, {}){reach}",
         job.underpainting.regions[region.region],
         region.dried.encoded(),
         region.matched.encoded(),

@@ -1,4 +1,4 @@
-//! What is known of paints as a table for people, and what each lacks.
+//! A table of all paints, and what data each of them lacks.
 
 use velatura_pipeline::optics::hiding::UNDERTONE_FILM;
 use velatura_pipeline::optics::paint_report::{PaintReport, RatioFrom};
@@ -13,7 +13,7 @@ const HEADS: [&str; 7] = [
     "owned",
 ];
 
-/// The table, indented, with a line of explanation; nothing where there are no paints.
+/// The table, indented, with a line of explanation; empty if there are no paints.
 pub(super) fn paint_table(paints: &[PaintReport]) -> String {
     if paints.is_empty() {
         return String::new();

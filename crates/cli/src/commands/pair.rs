@@ -84,7 +84,7 @@ impl Pair {
             ),
         ];
         let one = self.loaded(&session, &files[0])?;
-        // Two schemes of one figure: read once, and warned of once.
+        // Two schemes of one figure: read once, with each warning once.
         let other = match files[0] == files[1] {
             true => None,
             false => Some(self.loaded(&session, &files[1])?),
@@ -135,7 +135,7 @@ impl Pair {
     }
 }
 
-/// The scheme that is meant; `team` is what the user wrote.
+/// The scheme of a team; `team` is the text that the user wrote.
 fn side<'a>(job: &'a Job, team: &str, wanted: Option<&str>) -> Result<Side<'a>, Error> {
     let scheme = index_of(job, team, wanted)?;
     Ok(Side { job, scheme })

@@ -1,4 +1,4 @@
-//! `velatura plugins`: what is attached.
+//! `velatura plugins`: the attached stages.
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -40,7 +40,7 @@ impl Plugins {
                 .collect();
             out(&json(&stages?)?)?;
         } else {
-            let mut text: String = infos.iter().map(|info| told(info, &uses)).collect();
+            let mut text: String = infos.iter().map(|info| described(info, &uses)).collect();
             text += &format!("plugins: {}\n", capabilities());
             if let Some(folder) = offered_from() {
                 text += &format!("your plugin folder: {}\n", folder.display());
@@ -51,7 +51,7 @@ impl Plugins {
     }
 }
 
-/// A stage as JSON; with its file, how that stands to what was used last.
+/// A stage as JSON; for a plugin also whether its file has changed since it was last used.
 fn with_last_use(info: &StageInfo, uses: &LastUses) -> Result<Value, Error> {
     let mut value = json_value(info)?;
     if let (Some(last), Some(file)) = (uses.of(info), value.get_mut("file")) {
@@ -60,7 +60,7 @@ fn with_last_use(info: &StageInfo, uses: &LastUses) -> Result<Value, Error> {
     Ok(value)
 }
 
-fn told(info: &StageInfo, uses: &LastUses) -> String {
+fn described(info: &StageInfo, uses: &LastUses) -> String {
     let reach = match info.reach_px {
         None => "reads the whole picture".to_owned(),
         Some(0) => "reads each pixel on its own".to_owned(),

@@ -22,12 +22,12 @@ use crate::messages::{json, out, rounded, usual_error};
 use crate::paints::read_paints;
 use crate::undercoat::read_overs;
 
-/// What `format` says in the JSON form.
+/// The value of `format` in the JSON form.
 const RESULT_FORMAT: &str = "velatura-predict/1";
 
 /// Predict the colour that coats dry to, over one or more undercoats
 ///
-/// Each --over colour is read as the colours of the paint cards are (with or without the surface's own reflection), and the
+/// Each --over colour is read in the convention of the paint cards (with or without the surface's own reflection), and the
 /// dried colours follow the same convention. Over a spectrum, they follow the convention that its file states. `medium` is
 /// always available and changes no colour. The last column shows the basis of the prediction, that of the weakest paint:
 /// spectrum, drawdown (with or without +tint) or chip, or as-photographed where there is no paint.
@@ -63,7 +63,7 @@ pub(crate) struct Predict {
     pub(super) format: Format,
 }
 
-/// A film of a call.
+/// A film thickness from the command line.
 pub(super) fn film(text: &str) -> Result<f64, String> {
     text.parse()
         .ok()
@@ -93,7 +93,7 @@ impl Predict {
                 .iter()
                 .map(|(over, dried, _)| DriedColour::new(over, dried))
                 .collect();
-            out(&json(&Told {
+            out(&json(&ResultsJson {
                 format: RESULT_FORMAT,
                 results,
             })?)?;
@@ -148,7 +148,7 @@ impl Predict {
 }
 
 #[derive(Serialize)]
-struct Told<'a> {
+struct ResultsJson<'a> {
     format: &'static str,
     results: Vec<DriedColour<'a>>,
 }

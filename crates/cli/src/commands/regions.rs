@@ -64,7 +64,7 @@ impl Regions {
             }
         };
         let inputs = [&self.photo, marks_path].map(PathBuf::from);
-        // Made again and again until it is right: an older mask is replaced.
+        // Users repeat this until the mask is right, so an older mask is replaced.
         let judged = |path: &str| place(path, &inputs, Existing::Replace);
         let mask_place = judged(&self.out)?;
         let overlay_place = self.overlay.as_deref().map(judged).transpose()?;
@@ -111,11 +111,11 @@ impl Regions {
             files.push((place, picture_png(&picture, photo.width)));
         }
         write_whole(&files, &inputs)?;
-        self.tell(&made)?;
+        self.print(&made)?;
         Ok(ExitCode::SUCCESS)
     }
 
-    fn tell(&self, made: &Found) -> Result<(), Error> {
+    fn print(&self, made: &Found) -> Result<(), Error> {
         let palette = made.palette();
         let pixels = made.pixels();
         let became = |fate: Fate| match fate {

@@ -1,4 +1,4 @@
-//! What several commands take: a scheme named with its figure, a word for an undercoat, a region's mix.
+//! Arguments that several commands share: a scheme named with its figure, a word for an undercoat, the mix of a region.
 
 use std::path::Path;
 
@@ -19,10 +19,10 @@ pub(super) struct Named {
     pub(super) scheme: usize,
 }
 
-/// Loads `FIGURE.toml:SCHEME`, with the files next to the figure.
+/// Loads `FIGURE.toml:SCHEME`, with the other files from the figure's folder.
 ///
 /// # Errors
-/// A text of another form or a name that no scheme has ([`Error::Call`]); whatever is wrong with the files.
+/// [`Error::Call`] for a text of another form or an unknown scheme; problems of the files.
 pub(super) fn load(session: &Session, text: &str) -> Result<Named, Error> {
     let (figure, name) = parted(text)?;
     let files = job_files(session, Path::new(figure), None, None);
@@ -31,10 +31,11 @@ pub(super) fn load(session: &Session, text: &str) -> Result<Named, Error> {
     Ok(Named { job, scheme })
 }
 
-/// The figure's file and the scheme's name, which may be missing. A name may hold colons: the first ".toml:" parts the two.
+/// The figure file and the scheme's name, which may be missing. A name can contain colons: the first ".toml:" separates the
+/// two.
 ///
 /// # Errors
-/// [`Error::Call`] where no figure's file is named.
+/// [`Error::Call`] if the text names no figure file.
 pub(super) fn parted(team: &str) -> Result<(&str, Option<&str>), Error> {
     const ENDING: &str = ".toml";
     let lower = team.to_ascii_lowercase();
@@ -53,10 +54,10 @@ pub(super) fn parted(team: &str) -> Result<(&str, Option<&str>), Error> {
     ))
 }
 
-/// Index of the scheme that is meant, the only one if none is named. `written` is the option or text that names it.
+/// Index of the named scheme, or of the only one if none is named. `written` is the option or text that names it.
 ///
 /// # Errors
-/// [`Error::Call`] with the names that there are.
+/// [`Error::Call`] with the existing names.
 pub(super) fn index_of(job: &Job, written: &str, wanted: Option<&str>) -> Result<usize, Error> {
     let names: Vec<&str> = job
         .schemes
@@ -88,12 +89,12 @@ pub(super) fn index_of(job: &Job, written: &str, wanted: Option<&str>) -> Result
     ))
 }
 
-/// The question whether a near name was meant; empty if there is none.
+/// A suggestion of a similar name; empty if there is none.
 pub(super) fn did_you_mean(near: Option<&str>) -> String {
     near.map_or(String::new(), |near| format!("did you mean \"{near}\"?"))
 }
 
-/// Reads an undercoat's word, for an argument.
+/// Reads the word for an undercoat from an argument.
 pub(super) fn undercoat(word: &str) -> Result<SimulatedUndercoat, String> {
     UNDERCOATS
         .iter()
@@ -110,7 +111,7 @@ pub(super) fn undercoat(word: &str) -> Result<SimulatedUndercoat, String> {
 /// Reads `REGION=MIX`.
 ///
 /// # Errors
-/// [`Error::Call`] for a text of another form, a region that is not there, or a mix that cannot be read.
+/// [`Error::Call`] for a text of another form, an unknown region, or a mix that cannot be read.
 pub(super) fn kept_mix(
     text: &str,
     regions: &[String],

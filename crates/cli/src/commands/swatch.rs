@@ -1,4 +1,4 @@
-//! `velatura swatch`: paints.toml from a photo of drawdowns, and the card to print for them.
+//! `velatura swatch`: a paints file from a photo of drawdowns, and the card to print for them.
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -87,7 +87,7 @@ impl Swatch {
         match (&self.template, &self.photo) {
             (Some(template), _) => self.print(template)?,
             (None, Some(photo)) => self.read(photo)?,
-            // clap asks for one of the two.
+            // clap requires one of the two.
             (None, None) => {
                 let found = "PHOTO and --template are both missing";
                 return Err(Error::refused("", found, "one of the two", ""));

@@ -1,6 +1,6 @@
 //! A tiny job for examples and checks: a Lamplighter of 20 × 72 pixels with two paints and three schemes, made in memory.
 //!
-//! In: nothing. Out: its files, or what the pipeline makes of them. Everything in it is invented, and the same at every call.
+//! In: nothing. Out: its files, or the pipeline's data from them. Everything in it is invented, and the same on every call.
 
 use velatura_document::{Diagnostic, MemoryFiles};
 use velatura_optics::colour::Encoded;
@@ -37,7 +37,7 @@ const FILES: [&str; 5] = [
 /// The bytes of one of the job's files: `figure.toml`, `paints.toml`, `schemes.toml`, `photo.png` or `mask.png`.
 ///
 /// # Errors
-/// There is no file of that name.
+/// If no file has that name.
 pub fn small_file(path: &str) -> Result<Vec<u8>, Diagnostic> {
     let text = |text: &str| Ok(text.as_bytes().to_vec());
     #[allow(clippy::cast_possible_truncation, reason = "twenty")]
@@ -71,15 +71,15 @@ pub fn small_files() -> MemoryFiles {
 /// The job as a session's stages read it: figure, planes, paints, schemes.
 ///
 /// # Errors
-/// What a stage of the session has against it.
+/// An error of a stage of the session.
 pub fn small_job(session: &Session) -> Result<Job, Error> {
     session.load(&small_files(), "figure.toml")
 }
 
-/// As [`small_job`], with `tables` at the end of `figure.toml`: `"[stage.dust]\namount = 0.5"`.
+/// Like [`small_job`], with `tables` at the end of `figure.toml`: `"[stage.dust]\namount = 0.5"`.
 ///
 /// # Errors
-/// What is wrong with the tables, or what a stage of the session has against the job.
+/// Problems of the tables, or an error of a stage of the session.
 pub fn small_job_with(session: &Session, tables: &str) -> Result<Job, Error> {
     let figure = include_str!("figure.toml").to_owned() + "\n" + tables;
     session.load(&small_files().with("figure.toml", figure), "figure.toml")
@@ -88,7 +88,7 @@ pub fn small_job_with(session: &Session, tables: &str) -> Result<Job, Error> {
 /// The pictures of all schemes of a job, in their order: 8-bit sRGB, row-major, of the photo's size.
 ///
 /// # Errors
-/// What a stage of the job's session has against it.
+/// An error of a stage of the job's session.
 pub fn pictures(job: &Job) -> Result<Vec<Vec<[u8; 3]>>, Error> {
     let run = Run::new(job, &Cancel::default());
     let planned = run.plan(&job.schemes)?;
@@ -100,7 +100,7 @@ pub fn pictures(job: &Job) -> Result<Vec<Vec<[u8; 3]>>, Error> {
 /// The job's photo, 20 × 72 pixels.
 ///
 /// # Panics
-/// Never: it is a PNG of our own.
+/// Never: it is our own PNG.
 #[must_use]
 pub fn small_photo() -> Photo {
     let bytes = small_file("photo.png").expect("the job has a photo");
@@ -124,7 +124,7 @@ pub fn small_strokes() -> Marks {
     }
 }
 
-/// A sheet of the job's three schemes, as a sheet stage is asked for it.
+/// The request for a sheet of the job's three schemes.
 #[must_use]
 pub fn small_sheet_request(parameters: Parameters) -> SheetRequest {
     let scheme = |name: &str, finish: &str, chip: [u8; 3]| SheetScheme {

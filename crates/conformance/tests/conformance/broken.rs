@@ -1,4 +1,4 @@
-//! Stages made of a function, so that a broken one is a line.
+//! Stages made from a function, so that a broken one needs only a line.
 
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU32, Ordering};
@@ -24,7 +24,7 @@ impl Broken {
     }
 }
 
-/// A stage whose work is a function.
+/// A stage that calls a function.
 pub(crate) struct Made<F> {
     pub(crate) info: StageInfo,
     pub(crate) work: F,
@@ -36,14 +36,14 @@ impl<F: Send + Sync> Stage for Made<F> {
     }
 }
 
-/// What a sound stage says of itself.
+/// The description of a valid stage.
 pub(crate) fn info(point: AttachPoint) -> StageInfo {
     StageInfo::new(point, "lamp-oil", "1.0.0")
         .with_words("what it is given", "something else")
         .with_reach_px(0)
 }
 
-/// Another number at every call.
+/// A different number on every call.
 pub(crate) fn another() -> f32 {
     static CALLS: AtomicU32 = AtomicU32::new(0);
     f32::from(
@@ -51,7 +51,7 @@ pub(crate) fn another() -> f32 {
     ) * 1e-6
 }
 
-/// 0 on the thread that asks first, another number on any other.
+/// 0 on the first thread, another number on any other.
 pub(crate) fn of_thread(first: &OnceLock<ThreadId>) -> f32 {
     let first = first.get_or_init(|| current().id());
     if *first == current().id() { 0.0 } else { 1e-3 }

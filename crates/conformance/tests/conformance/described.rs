@@ -1,4 +1,4 @@
-//! What a stage says of itself, wrong in one place.
+//! Descriptions of stages with one error each.
 
 use std::sync::atomic::{AtomicU32, Ordering};
 

@@ -39,7 +39,7 @@ impl<F: Fn(Option<Table>) -> Option<Table> + Send + Sync> CoatModel for Made<F> 
     }
 }
 
-/// Says that it is what the gloss kernel does, and does nothing.
+/// Claims to equal the gloss kernel, and does nothing.
 struct FalseGloss;
 
 impl Stage for FalseGloss {
@@ -58,7 +58,7 @@ impl Finish for FalseGloss {
     }
 }
 
-/// Has nothing to do for any scheme.
+/// Applies to no scheme.
 struct Idle;
 
 impl Stage for Idle {
@@ -97,7 +97,7 @@ fn each(work: impl Fn(&FrameBand<'_>, usize) -> f32 + Send + Sync + 'static) -> 
     })
 }
 
-/// Takes relief from the row above: it looks one pixel around.
+/// Reads relief from the row above: it needs one pixel around.
 fn drips(reach_px: u32) -> AnyStage {
     finish_of(info(AttachPoint::Finish).with_reach_px(reach_px), |band| {
         for at in band.width..band.pixels.len() {
@@ -133,7 +133,7 @@ pub(crate) fn sound() -> Vec<(&'static str, AnyStage)> {
     ]
 }
 
-/// Another result every time, and honest about it.
+/// A different result every time, and declared so.
 pub(crate) fn not_deterministic() -> AnyStage {
     let info = StageInfo {
         deterministic: false,

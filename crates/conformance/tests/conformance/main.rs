@@ -1,5 +1,5 @@
-//! The conformance kit says no: for every check a broken stage that is caught by that check and by no other, and a sound one
-//! next to it that passes.
+//! The conformance kit rejects broken stages: for every check there is a broken stage that fails only that check, and a valid
+//! one that passes.
 
 mod broken;
 mod described;

@@ -1,4 +1,4 @@
-//! The colour of the light, as the grey figure shows it: one cast is taken as the lamp's, two at once cannot be.
+//! The colour of the light, as the grey figure shows it: a single cast is attributed to the lamp, two at once cannot be.
 //!
 //! The mean linear light of the figure is brought to L\* 60, so that a cast reads the same in a dark photo and a bright one.
 
@@ -14,7 +14,7 @@ const STRONG: f64 = 9.0;
 const TWO_LIGHTS: f64 = 7.0;
 /// Luminance of L\* 60.
 const MIDDLE: f64 = 0.2812;
-/// Fewest pixels of a half that is judged, as a share of the figure's.
+/// Fewest pixels of a half that is checked, as a share of the figure's.
 const LEAST_HALF: f64 = 0.1;
 
 pub(super) fn check(plate: &Plate) -> Vec<Finding> {

@@ -5,7 +5,7 @@ use rayon::prelude::*;
 use super::{Finding, share};
 use crate::plate::Plate;
 
-/// Codes from here on may have been more: JPEG blurs the very end.
+/// From this code up, the true value may be higher: JPEG blurs the very end.
 const CLIPPED_FROM: u8 = 254;
 /// Share of the figure's pixels above which clipping is reported: fewer are glints on an edge or two.
 const MOST_CLIPPED: f64 = 0.005;

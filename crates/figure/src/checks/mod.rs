@@ -1,7 +1,7 @@
 //! Photo checks: what about a figure's photo makes a preview worse, and what to do about it.
 //!
 //! In: a plate. Out: warnings, never errors. [`tone_checks`] holds what distorts colours and is reported on every render;
-//! [`detail_checks`] what only makes a preview less worth having. Aligning two photos belongs to `ground`.
+//! [`detail_checks`] holds what only makes a preview less useful. Aligning two photos belongs to `ground`.
 
 mod cast;
 mod clipping;
@@ -18,10 +18,10 @@ use crate::plate::Plate;
 #[must_use]
 pub fn tone_checks(plate: &Plate, figure: &FigureFile) -> Vec<Diagnostic> {
     let found = [clipping::check(plate), cast::check(plate)].concat();
-    told(found, figure)
+    diagnostics(found, figure)
 }
 
-/// Blur, and a figure that is too small for a preview worth having.
+/// Blur, and a figure that is too small for a useful preview.
 #[must_use]
 pub fn detail_checks(plate: &Plate, figure: &FigureFile) -> Vec<Diagnostic> {
     let Some(tall) = size::figure_height_px(plate) else {
@@ -31,10 +31,10 @@ pub fn detail_checks(plate: &Plate, figure: &FigureFile) -> Vec<Diagnostic> {
         size::check(tall),
         sharpness::check(plate, tall, figure.height_mm),
     ];
-    told(found.into_iter().flatten().collect(), figure)
+    diagnostics(found.into_iter().flatten().collect(), figure)
 }
 
-/// What one check found, before it has a file's name.
+/// The result of one check, without a file name.
 #[derive(Clone)]
 struct Finding {
     found: String,
@@ -42,7 +42,7 @@ struct Finding {
     help: &'static str,
 }
 
-fn told(found: Vec<Finding>, figure: &FigureFile) -> Vec<Diagnostic> {
+fn diagnostics(found: Vec<Finding>, figure: &FigureFile) -> Vec<Diagnostic> {
     found
         .into_iter()
         .map(|one| {

@@ -2,8 +2,8 @@
 //!
 //! At the steepest pixels of the figure the tone is followed to both sides until it stops rising: the rise over its
 //! steepest slope is the edge's width (after Marziliano et al. 2002, Proc. IEEE ICIP 3:57, there the walk alone). A step
-//! gives 2 pixels, a Gaussian blur of deviation s gives s · √(2π). Along rows and columns apart, since a shaken camera blurs
-//! one of them; the wider counts.
+//! gives 2 pixels, a Gaussian blur of deviation s gives s · √(2π). Rows and columns are measured separately, because a shaken camera
+//! blurs one of them; the wider counts.
 
 use rayon::prelude::*;
 
@@ -20,7 +20,7 @@ const FURTHEST: usize = 40;
 const WIDEST_SHARE: f64 = 1.0 / 400.0;
 /// … and in any case as wide as this, in pixels: cameras' own sharpness at full size.
 const WIDEST_PX: f64 = 5.0;
-/// Tones are kept in so many steps to find the strongest slopes.
+/// Tones are kept in this many steps to find the strongest slopes.
 const SLOPES: usize = 4096;
 
 pub(super) fn check(plate: &Plate, tall: u32, height_mm: f64) -> Option<Finding> {
@@ -36,7 +36,7 @@ pub(super) fn check(plate: &Plate, tall: u32, height_mm: f64) -> Option<Finding>
     })
 }
 
-/// Width of the strongest edges, the wider of both directions; `None` where there are too few.
+/// Width of the strongest edges, the wider of both directions; `None` if there are too few.
 fn edge_width_px(plate: &Plate) -> Option<f64> {
     let width = plate.width as usize;
     [1, width]

@@ -9,7 +9,7 @@ use crate::plate::Plate;
 /// of its own to show.
 const LEAST_HEIGHT_PX: u32 = 400;
 
-/// Height of the figure's box; `None` where no pixel has a region.
+/// Height of the figure's box; `None` if no pixel has a region.
 pub(super) fn figure_height_px(plate: &Plate) -> Option<u32> {
     let rows = plate.region.par_chunks(plate.width.max(1) as usize);
     let has_figure = |row: &[u8]| row.iter().any(|region| *region != 0);

@@ -1,7 +1,7 @@
 //! Light measured from a photo of the same pose under the same lamp before drybrushing, or before the wash.
 //!
 //! In: luminance of a figure that is one even primer, black or white. Out: light per pixel, 1 = full light. Dark primer
-//! photographs near the camera's noise, so the noise is taken off first: each pixel moves towards the mean of its 5 × 5
+//! is close to the camera's noise, so the noise is removed first: each pixel moves towards the mean of its 5 × 5
 //! neighbours as far as the variance there is no more than noise. Source of the filter: Lee 1980, IEEE Trans. PAMI 2:165.
 
 use std::ops::Range;

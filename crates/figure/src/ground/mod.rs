@@ -1,4 +1,4 @@
-//! Ground: what the photo's tone is made of. Plate in, three planes out.
+//! Ground: splits the tones of a photo. Plate in, three planes out.
 //!
 //! A pixel of a matte figure is paint reflectance times the light that falls there; the photo shows the product. Here it is
 //! split into *substrate* and *light*, whose product is the photo again, and *relief* is read from the tone against its
@@ -31,7 +31,7 @@ use velatura_photo::Photo;
 pub(crate) const PLANE_MAX: f64 = 65535.0;
 /// Most light that the plane holds: what looks brighter (backdrop under a sloppy mask edge) is taken as lighter paint.
 const MOST_LIGHT: f64 = 4.0;
-/// More measured light than this is no light: it is backdrop under the edge of the mask, and would frame the figure in white.
+/// More measured light than this is not light: it is backdrop under the edge of the mask, and would frame the figure in white.
 const PLAUSIBLE_LIGHT: f64 = 1.3;
 
 /// A figure's three planes, with what is needed to show it; all planes are row-major, `height` × `width`.
@@ -60,7 +60,7 @@ pub struct Underpainting {
     pub px_per_mm: f64,
     /// The regions' names, in the figure file's order.
     pub regions: Vec<String>,
-    /// What the split rests on.
+    /// The numbers that the split is based on.
     pub points: UndercoatPoints,
 }
 

@@ -40,7 +40,7 @@ pub struct Sourced {
     pub from: From,
 }
 
-/// What the split of tone into paint and light rests on.
+/// The numbers that the split of tone into paint and light is based on.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct UndercoatPoints {
     /// How the figure was prepared.

@@ -22,7 +22,7 @@ pub struct CropBox {
 }
 
 impl Underpainting {
-    /// The smallest box that holds every pixel with a region; `None` where no pixel has one.
+    /// The smallest box that holds every pixel with a region; `None` if no pixel has one.
     #[must_use]
     pub fn figure_box(&self) -> Option<CropBox> {
         let width = self.width as usize;

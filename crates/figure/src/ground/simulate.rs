@@ -23,7 +23,7 @@ const BRUSH_REACH: f64 = 0.6;
 /// Light that a white figure throws into its own hollows, where the photo shows them on a dark one.
 const WHITE_BOUNCE: f32 = 0.38;
 
-/// The undercoat that a scheme asks for.
+/// The undercoat that a scheme simulates.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum SimulatedUndercoat {
     /// The one in the photo.

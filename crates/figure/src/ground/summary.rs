@@ -1,5 +1,5 @@
-//! What a figure's planes say of each region without any pixel: how large it is, how bright and how hollow its
-//! underpainting, and which regions touch.
+//! A summary of each region without pixels: how large it is, how bright and how hollow its underpainting is, and which
+//! regions touch.
 //!
 //! In: an underpainting. Out: per region a few dozen pairs of substrate and relief with the share of pixels that have
 //! them, and for every two regions how long their common border is. Schemes are compared and composed from this.
@@ -261,7 +261,7 @@ mod tests {
         let borders = strip().summary().borders;
         assert_eq!(borders[1][2], 4, "as many pixels as rows");
         assert_eq!(borders[1][2], borders[2][1]);
-        // A gap of one pixel in a picture of nine is no small share of it: not neighbours.
+        // A gap of one pixel in a picture of nine is not a small share of it: not neighbours.
         assert_eq!((borders[0][1], borders[0][2]), (0, 0));
     }
 }

@@ -21,13 +21,13 @@ const REACH: usize = 2;
 /// steps, far below the 30 codes that we ask of regions.
 const OFF_THE_LINE: f64 = 10.0;
 
-/// What became of the undecided pixels.
+/// What happened to the undecided pixels.
 pub(super) struct Blend {
     /// Blended pixels.
     pub(super) count: usize,
     /// The first of them in reading order, after rotation.
     pub(super) first: Option<(usize, usize)>,
-    /// Colours that were no blend, with their pixels.
+    /// Colours that were not a blend, with their pixels.
     pub(super) left: HashMap<[u8; 3], usize>,
 }
 

@@ -24,7 +24,7 @@ use blend::Blend;
 pub enum BlendedEdges {
     /// It goes to the nearer of the two colours.
     NearerColour,
-    /// It is background, as any other colour that is no region's.
+    /// It is background, as any other colour of no region.
     Background,
 }
 
@@ -35,7 +35,7 @@ pub(super) const UNDECIDED: u8 = u8::MAX;
 pub(super) struct Findings {
     /// Pixels per label: background first, then the regions.
     pub(super) pixels: Vec<usize>,
-    /// Colours that are no region's and stayed background, with their pixels; most pixels first.
+    /// Colours of no region, which count as background, with their pixels; most pixels first.
     pub(super) strangers: Vec<(Encoded, usize)>,
     /// Blended pixels, and where the first is after rotation.
     pub(super) blended: usize,

@@ -129,7 +129,7 @@ fn empty_region(
         .help(help)
 }
 
-/// Pixels of colours near one that are no region's, and the most common of those colours.
+/// Pixels of colours near this one that belong to no region, and the most common of those colours.
 fn near(findings: &Findings, colour: Encoded, within: u8) -> (usize, Option<Encoded>) {
     let near = || {
         findings

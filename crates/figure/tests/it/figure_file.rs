@@ -1,4 +1,4 @@
-//! `figure.toml`: what is read, and what every mistake is answered with.
+//! `figure.toml`: what is read, and the message about every mistake.
 
 use velatura_document::Diagnostic;
 use velatura_figure::{FigureFile, UndercoatKind, read_figure_file};
@@ -94,7 +94,7 @@ fn every_mistake_is_named_with_its_place_and_mend() {
         (
             "\"plain\"",
             "\"plain\"\nwhite = \"e9e9e9\"",
-            "put a # before it: \"#e9e9e9\"",
+            "add a #: \"#e9e9e9\"",
         ),
         (
             "\"plain\"",
@@ -111,13 +111,17 @@ fn every_mistake_is_named_with_its_place_and_mend() {
             "\"black-to-white\"\nlight_photo = \"\"",
             "`light_photo` is empty",
         ),
-        ("\"hood\"", "\"coat\"", "a second region is called \"coat\""),
+        ("\"hood\"", "\"coat\"", "two regions are called \"coat\""),
         (
             "\"#4363d8\"",
             "\"#e6194b\"",
             "#e6194b is also the mask colour of region \"coat\"",
         ),
-        ("\"#4363d8\"", "\"#e61b4b\"", "#e61b4b is too near #e6194b"),
+        (
+            "\"#4363d8\"",
+            "\"#e61b4b\"",
+            "#e61b4b is too close to #e6194b",
+        ),
         ("mask_colour = \"#4363d8\"", "", "`mask_colour` is missing"),
         (
             "velatura-figure/1",
@@ -179,7 +183,7 @@ fn what_a_plain_undercoat_has_no_use_for_is_a_warning() {
     assert!(figure.is_some());
     assert_eq!(problems.len(), 2, "{problems:#?}");
     assert!(!problems.iter().any(Diagnostic::is_error));
-    // Must fail: the same lines are right for another kind.
+    // Must fail: the same lines are valid for another kind.
     let (_, problems) = read(&figure_text(
         "kind = \"black-to-white\"\nlight_share = 0.2\nlight_photo = \"primed.jpg\"",
     ));

@@ -1,4 +1,4 @@
-//! Substrate, light and relief: what they must keep of the photo, and which way they point.
+//! Substrate, light and relief: what they must keep from the photo, and their direction.
 
 use velatura_figure::{
     CropBox, FigureFile, From, SimulatedUndercoat, Underpainting, simulated_substrate,
@@ -148,7 +148,7 @@ fn a_light_photo_tells_paint_from_light() {
     };
     // Codes of the primed photo are 4 % apart and smoothed; we reach 0.03.
     assert!(worst(&planes) < 0.06, "{}", worst(&planes));
-    // Must fail: a guessed share cannot know that paint and light have nothing in common here.
+    // Must fail: an estimated share cannot know that paint and light are independent here.
     assert!(worst(&by_share) > 0.2, "{}", worst(&by_share));
     assert_eq!(planes.points.light_share.from, From::Measured);
 }
@@ -173,10 +173,10 @@ fn a_light_photo_of_a_washed_figure_shows_its_white_primer() {
             .fold(0.0, f64::max);
         (off, planes.points)
     };
-    // Codes of bright primer are 1 % apart; given, its own code is rounded too. We reach 0.01.
+    // Codes of bright primer are 1 % apart; if set, its own code is rounded too. We reach 0.01.
     let given = "kind = \"white-with-wash\"\nlight_photo = \"primed.png\"\nwhite = \"#e7e7e7\"\nblack = \"#595959\"";
     assert!(worst(given, Some(primed.clone())).0 < 0.03);
-    // Not given, the primer is found in its photo: full light here falls on the first columns only.
+    // If not set, the primer is found in its photo: here only the first columns have full light.
     let kind = "kind = \"white-with-wash\"\nlight_photo = \"primed.png\"";
     let (off, points) = worst(kind, Some(primed));
     assert!(off < 0.12, "{off}");
@@ -184,7 +184,7 @@ fn a_light_photo_of_a_washed_figure_shows_its_white_primer() {
         [points.black.from, points.white.from],
         [From::Estimated, From::Measured]
     );
-    // Must fail: without that photo shade passes for wash.
+    // Must fail: without that photo, shade looks like wash.
     assert!(worst(given, None).0 > 0.3);
 }
 
@@ -346,7 +346,7 @@ fn a_reduced_figure_keeps_its_means() {
         mean(&planes, &|at| light(&planes, at)),
         0.01,
     );
-    // Must fail: codes averaged as they are come out darker than light averaged, where neighbours differ.
+    // Must fail: averaged codes are darker than averaged light where neighbours differ.
     let checks = split(
         &figure(DRYBRUSHED),
         |x, y| if (x + y) % 2 == 0 { 20 } else { 220 },
@@ -369,7 +369,7 @@ fn a_reduced_pixel_goes_to_the_region_that_has_most_of_it() {
     };
     let small = planes.reduced(whole, 8, 10);
     let row: Vec<u8> = small.region[8 * 5..8 * 6].to_vec();
-    // The outer boxes are half background and half region: of equals, the lower number.
+    // The outer boxes are half background and half region: the lower number wins among equals.
     assert_eq!(row, [0, 1, 1, 1, 2, 2, 2, 0]);
     let larger = planes.reduced(whole, 128, 160);
     assert_eq!(larger.region[128 * 80 + 63], 1);

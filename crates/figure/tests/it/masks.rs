@@ -1,4 +1,4 @@
-//! Masks: colours to regions, blended edges, sizes, and what is said about them.
+//! Masks: colours to regions, blended edges, sizes, and the messages about them.
 
 use image::ExtendedColorType;
 use velatura_document::Diagnostic;
@@ -144,7 +144,7 @@ fn blended_edges_go_to_the_nearer_colour() {
     });
     let mut clear = 0;
     for (label, counts) in labels.iter().zip(&truth) {
-        // Where two colours share a pixel evenly, either is right.
+        // If two colours share a pixel evenly, both are correct.
         if let Some(most) = (0..3).find(|label| counts[*label] > 40) {
             assert_eq!(usize::from(*label), most, "{counts:?}");
             clear += 1;
@@ -213,7 +213,7 @@ fn a_region_without_pixels_is_a_warning_that_names_the_nearest_colour() {
         "{told}"
     );
     assert!(
-        told.contains("nearest there is #4368d8 (32 pixels near it)"),
+        told.contains("the closest colour there is #4368d8 (32 pixels near it)"),
         "{told}"
     );
     let (_, warnings) = read(
@@ -245,7 +245,7 @@ fn a_mask_without_any_region_is_an_error() {
         told.contains("no region has a pixel in this mask") && told.contains("#090909 (64 pixels)"),
         "{told}"
     );
-    assert!(refused(&png_rgb(8, 8, |_, _| [0; 3]), &fit(8, 8)).contains("all black"));
+    assert!(refused(&png_rgb(8, 8, |_, _| [0; 3]), &fit(8, 8)).contains("completely black"));
 }
 
 #[test]
@@ -259,7 +259,7 @@ fn a_mask_of_another_size_is_told_how_to_mend_it() {
         told,
         "error: mask.png: the mask is 8 × 6 pixels, the photo 6 × 8\n  in: figure.toml:4:8, `mask`\n  \
          expected: 6 × 8, the size of photo.png after its EXIF rotation (orientation 6)\n  \
-         help: the mask was painted over the unturned photo: turn it 90° clockwise"
+         help: the mask was painted over the photo before rotation: turn it 90° clockwise"
     );
     let anticlockwise = PhotoFrame {
         orientation: Orientation::from_exif(8),
@@ -298,7 +298,7 @@ fn problems_of_photo_and_mask_come_together() {
     let figure = figure(PLAIN);
     let (photo, mask) = (jpeg(8, 8, |_, _| [90; 3]), png_rgb(8, 8, |x, _| halves(x)));
     assert!(plate_of(&figure, &photo, &mask).is_ok());
-    // The photo's header is whole, its data are not; the mask has another size.
+    // The header of the photo is complete, its data is not; the mask has another size.
     let png = png_rgb(8, 8, |x, y| {
         [
             u8::try_from(x * 29 + y).unwrap(),

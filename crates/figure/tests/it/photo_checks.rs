@@ -1,4 +1,4 @@
-//! Photo checks: the demo's photo gets no warning; the same photo made bad in one way gets the one about that.
+//! Photo checks: the demo's photo gets no warning; the same photo with one fault gets the warning about it.
 
 #![allow(
     clippy::cast_possible_truncation,
@@ -51,7 +51,7 @@ fn plate_of(picture: &RgbImage, mask: &[u8]) -> Plate {
         .0
 }
 
-/// All warnings about a picture in the place of the demo's photo.
+/// All warnings about a picture in place of the demo's photo.
 fn told(picture: &RgbImage) -> Vec<Diagnostic> {
     let plate = plate_of(picture, &demo("lamplighter-mask.png"));
     let mut found = tone_checks(&plate, &figure());
@@ -59,7 +59,7 @@ fn told(picture: &RgbImage) -> Vec<Diagnostic> {
     found
 }
 
-/// Each channel's linear light changed by a rule that may look at the pixel's place.
+/// Changes the linear light of each channel by a rule that knows the pixel's place.
 fn relit(picture: &RgbImage, rule: impl Fn(u32, u32, [f64; 3]) -> [f64; 3]) -> RgbImage {
     let table: Vec<f64> = (0..=255)
         .map(|code| decode(f64::from(code) / 255.0))
@@ -114,14 +114,14 @@ fn a_warm_lamp_and_a_second_lamp_are_told_apart() {
     assert!(
         only(&found)
             .found
-            .starts_with("the grey figure looks yellow (C* "),
+            .starts_with("the grey figure has a colour cast: it looks yellow (C* "),
         "{found:?}"
     );
-    // A phone's small miss is let be.
+    // A small error of a phone's white balance is accepted.
     let nearly = relit(&photo(), |_, _, [r, g, b]| [r, g * 0.98, b * 0.92]);
     assert_eq!(told(&nearly), Vec::new());
 
-    // Warm from the left, cold from the right, neutral on the whole.
+    // Warm from the left, cold from the right, neutral overall.
     let two = relit(&photo(), |x, _, [r, g, b]| {
         let right = f64::from(x) / 2000.0 - 0.46;
         [r * (1.0 - 1.0 * right), g, b * (1.0 + 1.0 * right)].map(|one| one * 0.85)

@@ -46,7 +46,7 @@ impl Demo {
         underpainting(self.plate.clone(), &self.figure, Some(light)).unwrap()
     }
 
-    /// The primed photo taken from a camera that moved: turned about the photo's middle and shifted.
+    /// The primed photo from a camera that moved: turned about the photo's centre and shifted.
     fn moved(&self, degrees: f64, scale: f64, shift: [f64; 2]) -> Photo {
         let (width, height) = (self.primed.width as usize, self.primed.height as usize);
         let (sin, cos) = degrees.to_radians().sin_cos();
@@ -98,7 +98,7 @@ fn the_demos_own_light_photo_is_left_as_it_is_and_moved_ones_are_moved_back() {
     let (truth, warnings) = demo.with(demo.primed.clone());
     assert_eq!(warnings, Vec::new());
 
-    // Half a pixel is let be: what it costs is the scale for the rest.
+    // Half a pixel is accepted; its error is the scale for the rest.
     let (still, warnings) = demo.with(demo.moved(0.0, 1.0, [0.35, 0.2]));
     assert_eq!(warnings, Vec::new());
     let let_be = demo.apart(&still, &truth);
@@ -117,21 +117,22 @@ fn the_demos_own_light_photo_is_left_as_it_is_and_moved_ones_are_moved_back() {
         let told = warnings[0].to_string();
         println!("{told}");
         assert!(
-            told.starts_with("warning: primed.jpg: the light photo lies up to "),
+            told.starts_with("warning: primed.jpg: the light photo is shifted by up to "),
             "{told}"
         );
         assert!(
-            told.contains("in: figure.toml:") && told.contains("it was moved onto the photo"),
+            told.contains("in: figure.toml:") && told.contains("it was aligned with the photo"),
             "{told}"
         );
-        // Left where it is, such a photo costs more than 0.04 (below): we reach 0.016, of which half a pixel's blur is 0.012.
+        // Without alignment, the error would be above 0.04 (below). We reach 0.016, and half a pixel of blur accounts for
+        // 0.012.
         assert!(apart < 0.022, "{apart}");
     }
 }
 
 #[test]
 fn without_moving_it_back_the_same_photo_costs_several_times_as_much() {
-    // Must fail: a photo whose parts have moved each on its own is not moved, and what that costs is seen.
+    // Must fail: a photo whose parts moved separately is not aligned, and its error shows.
     let demo = Demo::new();
     let (truth, _) = demo.with(demo.primed.clone());
     let mut torn = demo.moved(0.0, 1.0, [9.0, 6.0]);
@@ -154,7 +155,7 @@ fn without_moving_it_back_the_same_photo_costs_several_times_as_much() {
     assert!(
         warnings[0]
             .found
-            .starts_with("parts of the light photo lie elsewhere than in the photo"),
+            .starts_with("parts of the light photo have moved"),
         "{warnings:?}"
     );
     assert!(apart > 0.04, "{apart}");
@@ -181,7 +182,7 @@ fn another_picture_altogether_is_told() {
     assert!(
         warnings[0]
             .found
-            .starts_with("the light photo shows hardly anything that the photo shows"),
+            .starts_with("the light photo hardly matches the photo"),
         "{warnings:?}"
     );
 }

@@ -1,11 +1,11 @@
-//! From `paints.toml` to K and S: what each paint was given as, made into absorption and scattering per wavelength band.
+//! From `paints.toml` to K and S: turns the data of each paint into absorption and scattering per wavelength band.
 //!
 //! In: a paints file. Out: a [`PaintBox`], and a warning for every paint whose colours no film can have.
 //!
 //! Paints tied together by tints form a group. In each group the paint that most tints are made with is fitted from its own
 //! drawdown alone and has strength 1; the others follow outwards from it, each with all its tints with paints that came
-//! before, so that every tint is used once. All is done twice, for mixtures that are the plain sum of K and S and for mixtures
-//! that depart from it, and what explains the whole file better is kept.
+//! before, so that every tint is used once. Everything is done twice, once for mixtures that are the plain sum of K and S and once for
+//! mixtures that depart from it; the result that explains the whole file better is kept.
 
 mod observation;
 mod order;
@@ -56,28 +56,28 @@ struct Link<'a> {
     given: &'a Given,
 }
 
-/// Derives K and S of every paint.
+/// Derives K and S for each paint.
 ///
 /// Returns the paints, and a warning for each whose given colours are missed by more than ΔE 0.5.
 ///
 /// # Panics
-/// Never: a prior always believes something of mixtures.
+/// Never: a prior always has a belief about mixtures.
 #[must_use]
 pub fn calibrate(file: &PaintsFile) -> (PaintBox, Vec<Diagnostic>) {
     calibrate_under(file, Prior::shipped())
 }
 
-/// The same under another prior: learned from other paints, or without some of these, so that they can be judged.
+/// The same under another prior: learned from other paints, or without some of these, so that they can be evaluated.
 ///
 /// # Panics
-/// Never: a prior always believes something of mixtures.
+/// Never: a prior always has a belief about mixtures.
 #[must_use]
 pub fn calibrate_under(file: &PaintsFile, prior: &Prior) -> (PaintBox, Vec<Diagnostic>) {
     let links = links(file);
     let pairs: Vec<[usize; 2]> = links.iter().map(|link| link.paints).collect();
     let order = order::order(file.paints.len(), &pairs);
-    // Whether mixtures depart from the plain sum is asked once of all tints together: one tint alone, seen in six codes,
-    // can seldom show, and a plain sum that holds says much about the paints.
+    // Whether mixtures depart from the plain sum is decided once for all tints together: a single tint, seen in six codes, can
+    // rarely show it, and a plain sum that fits says much about the paints.
     let beliefs = if links.is_empty() {
         &prior.departures[..1]
     } else {
@@ -113,7 +113,7 @@ pub fn calibrate_under(file: &PaintsFile, prior: &Prior) -> (PaintBox, Vec<Diagn
     )
 }
 
-/// The tints of a file whose paints are all there.
+/// The tints of a file with existing paints.
 fn links(file: &PaintsFile) -> Vec<Link<'_>> {
     let place = |name: &str| {
         file.paints
@@ -180,7 +180,7 @@ fn fitted(
         }
         fits[paint] = Some(fit);
     }
-    // The order holds every paint once, so none is left out here.
+    // The order has every paint once, so none is missing here.
     (fits.into_iter().flatten().collect(), tints)
 }
 

@@ -3,9 +3,9 @@
 //! In: ln K and ln S per band, and the deficit. Out: whitened residuals and their derivatives, for codes (3 per field) or
 //! spectra (31).
 //!
-//! The deficit is a nuisance of codes that hold the surface's reflection: real surfaces reflect a little less than k1
-//! where the paint is nearly black, more so the glossier they are. What it takes off dies away within a few thousandths
-//! of reflectance, and it is left out when colours are predicted. Its two constants were chosen on the open half of the
+//! The deficit is a nuisance of codes that include the surface's reflection: real surfaces reflect slightly less than k1
+//! where the paint is nearly black, and more so the glossier they are. It fades within a few thousandths of reflectance
+//! and is not used when colours are predicted. Its two constants were chosen on the open half of the
 //! measured paints; without it the mean error at film 1 is 0.42 instead of 0.25.
 
 use nalgebra::{DMatrix, DVector};
@@ -19,12 +19,12 @@ use crate::surface::Specular;
 /// Standard deviation of a code in code values: rounding alone, 1/√12.
 const CODE_DEVIATION: f64 = 0.29;
 /// Standard deviation of a measured reflectance: a fixed part and a part of the value.
-/// The noise of the paints rather than of the instrument: no two brushed films are alike, and finer numbers make the
-/// fit follow a drawdown's oddities into its mixtures (mean ΔE of mixtures from spectra 4.1 instead of 3.4 at a fifth).
+/// The noise of the paints rather than of the instrument: no two brushed films are alike, and smaller values make the
+/// fit carry the oddities of a drawdown into its mixtures (mean ΔE of mixtures from spectra 4.1 instead of 3.4 at a fifth).
 const SPECTRUM_DEVIATION: (f64, f64) = (0.001, 0.005);
-/// Least reflectance above the surface's that a film is asked to reach: below it no film exists.
+/// Least reflectance above the surface's that a fit tries to reach: no film goes below it.
 const LEAST_BODY: f64 = 0.0003;
-/// Standard deviation of the deficit, and the reflectance within which it dies away.
+/// Standard deviation of the deficit, and the reflectance within which it fades.
 pub(super) const DEFICIT_DEVIATION: f64 = 0.002;
 const DEFICIT_REACH: f64 = 0.002;
 /// Step in ln K and ln S for the derivatives.
@@ -35,11 +35,11 @@ const STEP: f64 = 1e-4;
 pub(super) struct Field {
     /// Reflectance of the card, inside the film's surface.
     pub(super) card: Spectrum,
-    /// What was seen there.
+    /// What was measured there.
     pub(super) seen: Seen,
 }
 
-/// What was seen of a field.
+/// The measurement of a field.
 #[derive(Debug, Clone)]
 pub(super) enum Seen {
     /// Three codes.
@@ -113,7 +113,7 @@ fn code_row(
         .sum();
     let deviation = CODE_DEVIATION / codes_per_linear(f64::from(code.0[channel]) / 255.0);
     let off = (linear - seen) / deviation;
-    // A code at the end of its range was clipped: beyond it, anything fits.
+    // A code at the end of its range was clipped, so any value beyond it fits.
     let clipped = (code.0[channel] == 0 && off < 0.0) || (code.0[channel] == 255 && off > 0.0);
     if clipped {
         return;
@@ -156,7 +156,7 @@ impl Slope {
         }
     }
 
-    /// The same with the deficit taken off, where the surface's reflection is in the codes at all.
+    /// The same minus the deficit, if the codes include the surface's reflection at all.
     fn less(self, deficit: f64, specular: Specular) -> Self {
         if specular == Specular::Excluded {
             return self;

@@ -1,9 +1,9 @@
-//! In which order paints are fitted: outwards from the paint that most tints are made with.
+//! The order in which paints are fitted: outwards from the paint that most tints are made with.
 //!
-//! In: which paints each tint is made of. Out: a sequence in which every tint's paints but the later one are already
-//! fitted, and a group number per paint: paints of one group are tied together by tints.
+//! In: the paints of each tint. Out: a sequence in which a tint's other paint is already fitted when the later one follows, and
+//! a group number per paint: paints of one group are connected by tints.
 
-/// The order, and who belongs together.
+/// The order and the groups.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Order {
     /// Every paint once. The first of each group is its reference: its strength is 1.
@@ -16,7 +16,7 @@ pub(super) struct Order {
 pub(super) fn order(count: usize, pairs: &[[usize; 2]]) -> Order {
     let tints_of = |paint: usize| pairs.iter().filter(|pair| pair.contains(&paint)).count();
     let mut by_tints: Vec<usize> = (0..count).collect();
-    // Stable: of paints with as many tints the one written first leads.
+    // Stable: among paints with the same number of tints, the one written first leads.
     by_tints.sort_by_key(|paint| std::cmp::Reverse(tints_of(*paint)));
     let mut group = vec![None; count];
     let mut sequence = Vec::new();

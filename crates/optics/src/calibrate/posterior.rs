@@ -1,13 +1,13 @@
-//! The likeliest K and S, given a Gaussian prior on their logarithms and observations that depend on them.
+//! The most likely K and S, given a Gaussian prior on their logarithms and observations that depend on them.
 //!
-//! In: prior mean and covariance of θ (31 × ln K, 31 × ln S, and what else is unknown), a model that gives whitened
+//! In: prior mean and covariance of θ (31 × ln K, 31 × ln S, and further unknowns), a model that returns whitened
 //! residuals and their derivatives. Out: θ. Each step linearises the model and solves the Gaussian case exactly in the space of the
 //! observations (few) instead of θ (many), with backtracking; the result is deterministic.
 //! Source: Tarantola 2005, Inverse Problem Theory, eq. 3.51 (quasi-Newton in data space).
 
 use nalgebra::{DMatrix, DVector};
 
-/// The hardest of the measured tints take 59.
+/// The most difficult measured tints take 59.
 const STEPS_AT_MOST: usize = 100;
 /// Longest step in any ln K or ln S; longer ones leave the range where the linear model means anything.
 const LONGEST_STEP: f64 = 3.0;
@@ -98,7 +98,7 @@ pub(super) fn most_likely(
             _ => break,
         }
     }
-    // What the prior lets the observations vary by, as a volume: a prior that allows much must explain more.
+    // How much the prior lets the observations vary, as a volume: a prior that allows much must explain more.
     let ln_volume = information(prior, &jacobian)
         .cholesky()
         .map_or(f64::INFINITY, |factor| {

@@ -1,9 +1,9 @@
-//! What paints and their mixtures are like before any is seen: a Gaussian over ln K and ln S per wavelength band, over the
+//! What is known about paints and their mixtures in advance: a Gaussian over ln K and ln S per wavelength band, over the
 //! strength, and over the departure of a tint from the plain sum of its paints.
 //!
-//! `data/prior.csv` holds the paints' mean, the variance of each entry on its own, and the factors that entries share; the
-//! file says in its first line where they come from. One of the factors is the film: paint brushed twice as thick has
-//! ln 2 more of both K and S in every band.
+//! `data/prior.csv` holds the paints' mean, the variance of each entry on its own, and the factors that entries share; its
+//! first line names their source. One of the factors is the film: paint brushed twice as thick has ln 2 more of both K and S in
+//! every band.
 
 use std::sync::LazyLock;
 
@@ -21,9 +21,9 @@ const STRENGTH_VARIANCE: f64 = 1.0;
 /// (Matérn 3/2). Chosen on the open half of the measured mixtures; twice or half of each does about as well.
 const DEPARTURE_VARIANCE: [f64; 2] = [0.3, 0.1];
 const DEPARTURE_LENGTH_NM: f64 = 100.0;
-/// How much likelier it is that a file's mixtures depart than that they are plain sums: a choice. The measured paints'
-/// spectra say so (12 of 13 tints), six codes of one tint can seldom show it; so a file must be clear, as colours that were
-/// computed by the plain sum do.
+/// How much more likely it is that the mixtures of a file depart than that they are plain sums: a choice. The spectra of the
+/// measured paints support it (12 of 13 tints); six codes of one tint can rarely show it. So a file needs clear evidence for plain
+/// sums, such as colours that were computed by the plain sum.
 const DEPARTING_ODDS: f64 = 1000.0;
 /// Variance of ln film of a tint: its film, a third thicker or thinner than the drawdowns', is part of its departure.
 const TINT_FILM_VARIANCE: f64 = 0.09;
@@ -32,7 +32,7 @@ static SHIPPED: LazyLock<Prior> = LazyLock::new(|| {
     Prior::read(include_str!("../../data/prior.csv")).expect("the shipped table is whole")
 });
 
-/// What is believed of paints and mixtures before any is seen.
+/// What is assumed about paints and mixtures in advance.
 #[derive(Debug, Clone)]
 pub struct Prior {
     /// Mean of ln K, ln S (62) and the deficit (0).
@@ -45,12 +45,12 @@ pub struct Prior {
     pub(super) departures: Vec<Departures>,
 }
 
-/// One belief of how tints depart from the plain sum of their paints.
+/// One assumption about how tints depart from the plain sum of their paints.
 #[derive(Debug, Clone)]
 pub(super) struct Departures {
     /// Covariance of a tint's departure in ln K and ln S, 62 × 62; its mean is 0.
     pub(super) covariance: DMatrix<f64>,
-    /// How much more this is believed of a file before it is seen, as a logarithm.
+    /// How much more likely this is in advance, as a logarithm.
     pub(super) ln_odds: f64,
 }
 
@@ -101,7 +101,7 @@ impl Prior {
     }
 
     /// The same for paints whose mixtures are the plain sum of their K and S, but for the film they are brushed in: the
-    /// usual two-constant theory, to hold the departures against.
+    /// usual two-constant theory, to compare the departures with.
     #[must_use]
     pub fn with_plain_sums(&self) -> Self {
         Self {

@@ -1,4 +1,4 @@
-//! What a file says of a paint or a tint, as fields: a film of thickness 1 over known cards, and what was seen there.
+//! The data of a paint or a tint as fields: a film of thickness 1 over known cards, and what was measured there.
 
 use super::observation::{Field, Seen};
 use super::substrate::smoothest_spectrum;
@@ -9,7 +9,7 @@ use crate::paints_file::{Cards, Given, MeasuredDrawdown, Pair};
 use crate::spectrum::{BANDS, Spectrum, colour};
 use crate::surface::Specular;
 
-/// The fields of what was given, and the convention of what was seen.
+/// The fields of a paint or tint, and the convention of the measurement.
 pub(super) fn fields(given: &Given, cards: &Cards) -> (Vec<Field>, Specular) {
     match given {
         Given::Drawdown(pair) => (drawdown_fields(pair, cards), cards.specular),
@@ -60,7 +60,7 @@ fn chip_fields(colour: Encoded, contrast_ratio: f64, cards: &Cards) -> Vec<Field
     )
 }
 
-/// The largest ΔE by which a film 1 misses what was seen of it.
+/// The largest ΔE by which a film of 1 misses the measured colours.
 pub(super) fn worst_miss(optics: &Optics, fields: &[Field], specular: Specular) -> f64 {
     fields.iter().fold(0.0, |worst: f64, field| {
         let film: [Film; BANDS] = optics.film(1.0);

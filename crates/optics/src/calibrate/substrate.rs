@@ -1,4 +1,4 @@
-//! A plausible spectrum for a card or an undercoat of which only a colour is known: the smoothest that has it.
+//! A plausible spectrum for a card or an undercoat if only its colour is known: the smoothest with that colour.
 //!
 //! In: linear sRGB. Out: reflectance per band, held between a small floor and 1. A grey gives an exactly flat spectrum.
 //! Smoothest means least sum of squared differences between neighbouring bands, a common choice
@@ -11,7 +11,7 @@ use nalgebra::DMatrix;
 use crate::colour::Linear;
 use crate::spectrum::{BANDS, Spectrum, rgb_weights};
 
-/// Darkest band: a card never reflects nothing, and the logarithms of what is fitted to it must exist.
+/// Darkest band: every card reflects something, and logarithms must exist.
 const FLOOR: f64 = 0.0005;
 
 /// Spectrum per linear channel: the smoothest spectra with the colours (1,0,0), (0,1,0) and (0,0,1).

@@ -4,8 +4,8 @@
 //! In: the paint's own fields, its tints' fields, the partners' K, S and strength. Out: ln K and ln S, the strength, and a
 //! departure per tint. A mix has the K and S of its paints weighted by part × strength, times the exponential of the
 //! departure. Source of the sum: Duncan 1940, Proc. Phys. Soc. 52:390. The strength accounts for drawdowns of unequal
-//! thickness; the departure for all that the sum leaves out, above all that pigments are ground and wetted otherwise in a
-//! mix than alone, and for the tint's own film.
+//! thickness. The departure accounts for everything the sum leaves out, above all that pigments are ground and wetted differently in
+//! a mixture than alone, and for the film of the tint itself.
 //!
 //! The partners stay as they were fitted: letting them move was tried and is no better (`mixture.rs` has the numbers), and
 //! so each paint is a small separate problem.
@@ -19,7 +19,7 @@ use crate::paint::Optics;
 use crate::spectrum::BANDS;
 use crate::surface::Specular;
 
-/// How much less a tint is believed than a drawdown. Chosen on the open half of the measured mixtures, where 1 to 10 do
+/// How much less a tint counts than a drawdown. Chosen on the open half of the measured mixtures, where 1 to 10 do
 /// about as well.
 const TINT_DOUBT: f64 = 3.0;
 /// Index of ln strength behind ln K, ln S and the deficit, and of the first tint's own unknowns: its departure and deficit.
@@ -36,13 +36,13 @@ pub(super) struct Tint<'a> {
     pub(super) partner: &'a Optics,
     /// The partner's strength.
     pub(super) partner_strength: f64,
-    /// What was seen of the mix.
+    /// What was measured of the mix.
     pub(super) fields: Vec<Field>,
-    /// The convention of what was seen.
+    /// The convention of the measurement.
     pub(super) specular: Specular,
 }
 
-/// What was found of a paint and its tints.
+/// The result for a paint and its tints.
 pub(super) struct Fitted {
     /// Its K and S.
     pub(super) optics: Optics,
@@ -50,12 +50,12 @@ pub(super) struct Fitted {
     pub(super) strength: f64,
     /// Per tint, what is to be added to ln K and ln S of the plain sum.
     pub(super) departures: Vec<[f64; ENTRIES]>,
-    /// How likely all that was seen is under the prior, as a logarithm, up to a constant of what was seen.
+    /// How likely the measurements are under the prior, as a logarithm, up to a constant that depends on them.
     pub(super) ln_evidence: f64,
 }
 
-/// The likeliest paint, given its own fields and its tints, of which there may be none; `departure` is the covariance that
-/// departures are believed to have.
+/// The most likely paint for its own fields and its tints (there may be none). `departure` is the assumed covariance of
+/// departures.
 pub(super) fn fitted(
     fields: &[Field],
     specular: Specular,

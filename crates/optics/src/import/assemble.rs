@@ -56,7 +56,7 @@ pub(super) fn assemble(
     (problems.len() == before).then_some(Draft { cards, paints })
 }
 
-/// Unit and specular convention of all spectra of one file. It is a problem if they cannot be known.
+/// Unit and specular convention of all spectra of one file; an error if they are unknown.
 fn convention(
     table: &Table<'_>,
     options: &ImportOptions,
@@ -106,7 +106,7 @@ fn convention(
     (unit, specular.unwrap_or(Specular::Excluded))
 }
 
-/// Adds a row to the others of its subject.
+/// Adds a row to the other rows of its subject.
 fn place<'t>(items: &mut Vec<Item<'t>>, field: Field<'t>, problems: &mut Vec<Diagnostic>) {
     let row = field.row;
     let meaning = match meaning(&row.name.value) {

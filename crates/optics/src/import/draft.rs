@@ -1,4 +1,4 @@
-//! What goes into `paints.toml`: cards, paints and tints with the numbers as they were measured.
+//! The content of `paints.toml`: cards, paints and tints with the numbers as measured.
 
 use crate::colour::Encoded;
 use crate::import::names::Hiding;
@@ -28,7 +28,7 @@ pub(super) enum CardsFrom {
     Measured,
     /// Colour codes, in the files or in the options.
     Given,
-    /// Not given, because there are only chips, which have no card.
+    /// Assumed, because there are only chips, which have no card.
     Assumed,
 }
 
@@ -48,7 +48,7 @@ pub(super) struct TintDraft {
     pub(super) given: GivenDraft,
 }
 
-/// What a paint or a tint is given as.
+/// The data of a paint or a tint.
 #[derive(Debug)]
 pub(super) enum GivenDraft {
     Codes(Pair),

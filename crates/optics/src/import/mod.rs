@@ -22,14 +22,14 @@ use draft::{CardsFrom, Draft, GivenDraft};
 use row::Table;
 use velatura_document::{Diagnostic, Hint, SourceText};
 
-/// What the files do not say, from the painter.
+/// What the files leave open, from the painter.
 #[derive(Debug, Clone, Default)]
 pub struct ImportOptions {
     /// Whether spectra, and cards given as colours, include the surface's own reflection; if missing, what the file says.
     pub specular: Option<Specular>,
     /// The unit of spectra; if missing, it follows from the largest value.
     pub unit: Option<Unit>,
-    /// How well those chips hide that do not say so: a word of [`OPACITY_WORDS`](crate::hiding::OPACITY_WORDS).
+    /// Opacity of all chips that do not state theirs: a word of [`OPACITY_WORDS`](crate::hiding::OPACITY_WORDS).
     pub opacity: Option<&'static str>,
     /// The bare black card, if no row has it.
     pub black_card: Option<Encoded>,

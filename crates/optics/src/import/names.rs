@@ -1,4 +1,4 @@
-//! What a sample's name says: which paint, over which card, in what mix. The convention is our own.
+//! The meaning of a sample's name: which paint, over which card, in which mix. The convention is our own.
 //!
 //! | name | means |
 //! | --- | --- |

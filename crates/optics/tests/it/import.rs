@@ -80,7 +80,7 @@ fn cgats_text_comes_back_to_the_same_numbers() {
     let (imported, file) = imported(std::slice::from_ref(&drawdowns), &ImportOptions::default());
     assert_eq!((imported.paints, imported.tints, imported.chips), (2, 1, 0));
     let amber = spectrum(&file, "Oil Amber");
-    // The geometry of the file says di:8, specular included; % of 380–730 nm, of which ours begin at the third.
+    // The geometry of the file says di:8, specular included; percent from 380 to 730 nm; ours begin at the third value.
     assert_eq!(amber.specular, Specular::Included);
     let written = |name: &str| numbers_of(drawdowns.text(), name, '\t');
     let fractions = |name: &str| written(name).into_iter().skip(2).map(|one| one / 100.0);
@@ -88,13 +88,13 @@ fn cgats_text_comes_back_to_the_same_numbers() {
     assert!(same(&amber.over_white, fractions("Oil Amber / white")));
     assert!(same(&amber.black_card.unwrap(), fractions("card / black")));
     assert!(same(&amber.white_card.unwrap(), fractions("card / white")));
-    // Must fail: the fields exchanged, and the range taken to begin one step later.
+    // Must fail: the fields swapped, and the range starting one step later.
     assert!(!same(&amber.over_black, fractions("Oil Amber / white")));
     assert!(!same(
         &amber.over_black,
         fractions("Oil Amber / black").skip(1)
     ));
-    // The text itself holds every number as it was measured.
+    // The text itself has every number as measured.
     let document: toml::Table = imported.text.parse().unwrap();
     let list = document["paint"][0]["spectrum"]["over_black"]
         .as_array()
@@ -170,7 +170,7 @@ fn palettes_become_chips_and_their_cards_are_called_assumed() {
     assert_eq!(chips.len(), expected.len());
     assert!(imported.text.contains("# ASSUMED"), "{}", imported.text);
     assert!(told(&imported.warnings).contains("[cards] is assumed"));
-    // Without the word, nothing is invented.
+    // Without the word, nothing is assumed.
     let problems = import(&[sample("harbour.gpl")], &ImportOptions::default(), "p").unwrap_err();
     assert_eq!(
         told(&problems),
@@ -232,11 +232,11 @@ fn every_problem_of_a_file_is_told_with_its_line() {
     for (place, found) in [
         (
             "bad.csv:4:1",
-            "the film over black reflects 60 at 700 nm, the film over white 20",
+            "at 700 nm the film over black reflects 60, but the film over white only 20",
         ),
         (
             "bad.csv:6:1",
-            "there is a row over black, but none over white",
+            "there is a row over black but none over white",
         ),
         ("bad.csv:7:1", "\"blakc\" comes after the \"/\""),
         (
@@ -249,10 +249,10 @@ fn every_problem_of_a_file_is_told_with_its_line() {
             "the name does not say which card this was measured over",
         ),
         ("bad.csv:13:1", "no rows for \"G\" alone"),
-        ("bad.csv:14:1", "this row is in bad.csv:4 already"),
+        ("bad.csv:14:1", "this row is already in bad.csv:4"),
         (
             "bad.csv:15:1",
-            "this row has 63 values, the table 32 columns",
+            "this row has 63 values, but the table has 32 columns",
         ),
     ] {
         assert!(
@@ -282,7 +282,7 @@ fn what_a_file_does_not_say_is_asked_for() {
         .collect();
     let told = refused("eel.csv", &without_cards.join("\n"), &excluded());
     assert!(
-        told.contains("what the bare cards look like")
+        told.contains("the colours of the bare cards are missing")
             && told.contains("give the colours of the bare black card"),
         "{told}"
     );
@@ -326,7 +326,7 @@ fn a_cgats_file_without_spectra_or_cut_short_says_so() {
     assert!(short.len() < whole.len(), "the row was shortened");
     let told = refused("short.txt", &short, &ImportOptions::default());
     assert!(
-        told.contains("this row has 37 values, the table 38 columns")
+        told.contains("this row has 37 values, but the table has 38 columns")
             && told.contains("in: row 4 of the data"),
         "{told}"
     );

@@ -1,4 +1,4 @@
-//! `[paint.spectrum]`: percent or fractions, 5, 10 or 20 nm, and a message for every list that no instrument measured.
+//! `[paint.spectrum]`: percent or fractions, 5, 10 or 20 nm, and a message about every list that no instrument could measure.
 
 use velatura_document::Diagnostic;
 use velatura_document::SourceText;
@@ -79,7 +79,7 @@ fn worst(a: &[f64], b: &[f64]) -> f64 {
 
 #[test]
 fn a_stated_unit_is_believed_where_the_values_could_be_either() {
-    // A black paint in percent: nothing above 1.5, so that fractions would be a light grey.
+    // A black paint in percent: nothing above 1.5, so read as fractions it would be a light grey.
     let flat = |value: &str| format!("[{}]", [value; BANDS].join(", "));
     let black = format!(
         "start_nm = 400\nstep_nm = 10\nspecular = \"excluded\"\nover_black = {}\nover_white = {}\n",
@@ -96,7 +96,7 @@ fn a_stated_unit_is_believed_where_the_values_could_be_either() {
 
 #[test]
 fn up_to_20_nm_may_be_missing_at_either_end_and_no_more() {
-    // ASTM E308 (from memory): the outermost measured value takes the weights of what is missing beyond it.
+    // ASTM E308 (from memory): the outermost measured value gets the weights of missing ones beyond it.
     let (short, _) = read(&lines([420, 10, 680], 1.0, ""));
     let short = short.unwrap();
     assert!(worst(&short.over_white[..2], &[short.over_white[2]; 2]) < 1e-15);
@@ -111,7 +111,7 @@ fn up_to_20_nm_may_be_missing_at_either_end_and_no_more() {
                 "the values go from {} to {} nm",
                 range[0], range[2]
             )) && message.contains("expected: 400 to 700 nm")
-                && message.contains("help: check first wavelength"),
+                && message.contains("help: check the first wavelength"),
             "{message}"
         );
     }
@@ -128,7 +128,7 @@ fn lists_that_no_instrument_measured_are_named_with_the_paint() {
         format!("[{value},{rest}")
     };
     for (new, message) in [
-        (list(400, 10, 700, 0.2, 1.0), "`over_white` reaches 79.9"),
+        (list(400, 10, 700, 0.2, 1.0), "`over_white` goes up to 79.9"),
         (first("-0.3"), "a reflectance of -0.3 at 400 nm"),
         (first("340"), "a reflectance of 340 at 400 nm"),
         (first("nan"), "value 1 of `over_black` is the number nan"),
@@ -154,7 +154,7 @@ fn lists_that_no_instrument_measured_are_named_with_the_paint() {
         "{}",
         told(&cards)
     );
-    // Must pass: the lists as they were, and opaque paint whose fields scatter by half a per cent.
+    // Must pass: the original lists, and opaque paint with fields that vary by half a per cent.
     assert!(read(&good).0.is_some());
     assert!(
         read(&good.replace(&over_black, &over_white.replace("[43", "[44")))
@@ -197,8 +197,8 @@ fn included_values_darker_than_any_surface_are_doubted() {
 
 #[test]
 fn between_20_nm_a_cubic_is_nearer_to_measured_paints_than_a_straight_line() {
-    // Every second value of the open half of the measured paints (CC0, named in the folder's README) is left out, and
-    // what the cubic makes of the gap is compared with what was measured there.
+    // Every second value of the open half of the measured paints (CC0, named in the folder's README) is removed, and the cubic
+    // interpolation of the gap is compared with the measured value.
     let path = concat!(
         env!("CARGO_MANIFEST_DIR"),
         "/../../tests/data/measured-paints/paints.csv"

@@ -65,7 +65,7 @@ fn one_hue_in_two_brightnesses_stands_apart_by_brightness_for_everybody() {
     assert!(eye(&report, 0, "grey").michelson.0 > 0.5);
 }
 
-/// A red and the green that `eye` sees with the same luminance, as codes.
+/// A red and the green with the same luminance in this colour vision, as codes.
 fn red_and_green(eye: &Eye) -> [String; 2] {
     let red: Encoded = "#b02a20".parse().unwrap();
     let wanted = luminance(eye.sees(red.linear()));
@@ -104,7 +104,7 @@ fn red_and_green_of_one_luminance_stand_apart_by_colour_but_not_for_red_green_bl
             seen.delta_e
         );
     }
-    // A tritan eye keeps red from green.
+    // Tritan vision distinguishes red from green.
     assert_eq!(eye(&report, 0, "tritan").grade, Grade::Apart);
     assert!(
         verdict.line.contains("protan and deutan vision"),
@@ -122,7 +122,7 @@ fn what_one_kind_of_eye_sees_as_equal_in_brightness_looks_alike_to_it() {
         let seen = eye(&report, 0, &kind.to_string());
         assert_eq!(seen.grade, Grade::Alike, "{kind}: {:?}", seen.delta_e);
         assert_eq!(report.verdict.grade, Grade::Apart);
-        // Must fail: at severity 0 the same eye is a usual one.
+        // Must fail: at severity 0 it equals normal vision.
         let scratch = tempfile::tempdir().unwrap();
         let job = |colour: &str| {
             Figure::hooded().painted("One colour", &[("hood", colour), ("coat", colour)])
@@ -141,7 +141,7 @@ fn the_figures_are_those_of_the_paints() {
     let report = compared([&first, &second]);
     let lab = |code: &str| code.parse::<Encoded>().unwrap().lab();
     let usual = eye(&report, 0, "normal");
-    // Codes of 8 bits on the way, and a rim of the neighbour where a pixel of the page covers two parts.
+    // Intermediate codes have 8 bits, and a pixel of the page at a border covers two parts.
     let close =
         |found: f64, expected: f64| assert!((found - expected).abs() < 1.0, "{found} {expected}");
     close(usual.delta_e.0, delta_e(lab("#204a80"), lab("#b04030")));
@@ -149,7 +149,7 @@ fn the_figures_are_those_of_the_paints() {
         usual.lightness_difference.0,
         lab("#b04030").0[0] - lab("#204a80").0[0],
     );
-    // The first team's coat is what the second's hood is painted with, but for a hair.
+    // The first team's coat has almost the same paint as the second's hood.
     let near = &usual.nearest[0];
     assert_eq!(
         (near.first.as_str(), near.second.as_str()),
@@ -178,7 +178,7 @@ fn the_figures_are_those_of_the_paints() {
             team.dominant.srgb
         );
     }
-    // Exchanged, the difference in lightness changes its sign and nothing else.
+    // Swapped teams change the sign of the difference in lightness and nothing else.
     let exchanged = compared([&second, &first]);
     let other = eye(&exchanged, 0, "normal");
     close(other.lightness_difference.0, -usual.lightness_difference.0);

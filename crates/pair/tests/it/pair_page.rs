@@ -24,7 +24,7 @@ fn the_taller_figure_is_taller_at_every_scale() {
         .filter(|node| node.has_tag_name("img"))
         .map(|node| node.attribute("height").unwrap().parse().unwrap())
         .collect();
-    // Close up, six other eyes, three distances: two pictures each.
+    // Close up, six other kinds of colour vision, three distances: two pictures each.
     assert_eq!(heights.len(), 20);
     for two in heights.chunks(2) {
         assert!((two[1] / two[0] - 2.0).abs() < 0.1, "{two:?}");
@@ -106,11 +106,11 @@ fn a_screen_on_which_a_figure_would_not_fit_is_refused_and_nothing_is_written() 
         .unwrap_err()
         .to_string();
     assert!(
-        told.contains("Made <up> & plain") && told.contains("--screen-ppi"),
+        told.contains("Made <up> & plain") && told.contains("the screen's pixels per inch"),
         "{told}"
     );
     assert!(!out.exists());
-    // Must fail to be refused: a coarser screen.
+    // Must pass: a coarser screen.
     let options = PairOptions::default().screen(Screen {
         ppi: 48.0,
         ..Screen::default()

@@ -204,7 +204,7 @@ fn all_eight_exif_orientations_are_turned_upright() {
             );
         }
     }
-    // Must fail: no two orientations look alike.
+    // Must fail: no two orientations look the same.
     let alike = CORNERS
         .iter()
         .any(|(a, x)| CORNERS.iter().any(|(b, y)| a != b && x == y));
@@ -253,7 +253,7 @@ fn display_p3_is_turned_into_srgb() {
         // What is outside sRGB is clipped, in the photo and in its luminance alike.
         let expected = Linear(wide.map(|channel| channel.clamp(0.0, 1.0)));
         for (found, wanted) in after.iter().zip(expected.encoded().0) {
-            // Both are rounded; profiles hold their primaries to 16 bits.
+            // Both are rounded; profiles have primaries with 16 bits.
             assert!(
                 found.abs_diff(wanted) <= 1,
                 "{before:?}: {after:?}, expected {expected:?}"
@@ -266,7 +266,7 @@ fn display_p3_is_turned_into_srgb() {
         );
         changed += usize::from(before != after);
     }
-    // Must fail: a profile that is left aside.
+    // Must fail: a profile that is ignored.
     assert!(changed > 100, "{changed}");
 }
 

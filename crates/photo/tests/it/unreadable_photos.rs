@@ -1,4 +1,4 @@
-//! Files that are no photo, or not whole, or too large: each gets a message, none a panic.
+//! Files that are not a photo, or incomplete, or too large: each gets a message, none a panic.
 
 use image::ExtendedColorType;
 use velatura_document::Diagnostic;
@@ -79,7 +79,7 @@ fn files_cut_short_are_refused_without_a_panic() {
             "{kind}"
         );
         let mut cuts = 0;
-        // A PNG's last chunk is empty and a WebP is padded to even length: without them the picture is whole.
+        // A PNG's last chunk is empty and a WebP is padded to even length: without them the picture is still complete.
         for length in (0..whole.len() - slack).step_by(7) {
             let problem = refused(&whole[..length]);
             assert!(
@@ -126,7 +126,7 @@ fn what_is_no_picture_is_told_apart() {
     assert!(
         refused(b"format = \"velatura-figure/1\"")
             .to_string()
-            .contains("no picture")
+            .contains("not a picture")
     );
     assert!(
         refused(b"\0\0\0\x18ftypheic\0\0\0\0")
@@ -136,7 +136,7 @@ fn what_is_no_picture_is_told_apart() {
     assert!(
         refused(b"GIF89a\x01\0\x01\0\0\0\0;")
             .to_string()
-            .contains("no picture of a kind")
+            .contains("not a picture in a supported format")
     );
 }
 

@@ -1,4 +1,4 @@
-//! Photo and mask to plate, plate to underpainting: the work is `velatura-figure`'s.
+//! Photo and mask to plate, plate to underpainting: `velatura-figure` does the work.
 
 use velatura_document::Diagnostic;
 use velatura_figure::{FigureFile, Plate, Underpainting};

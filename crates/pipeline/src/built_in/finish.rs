@@ -1,4 +1,4 @@
-//! Satin and gloss: the work is the kernel's in `shaders/finish`.
+//! Satin and gloss: the kernel in `shaders/finish` does the work.
 
 use velatura_document::Diagnostic;
 use velatura_scheme::{Scheme, Varnish};

@@ -1,4 +1,4 @@
-//! Coats to a table by finite-film Kubelka–Munk in 31 bands: the work is `velatura-optics`'s.
+//! Coats to a table by finite-film Kubelka–Munk in 31 bands: `velatura-optics` does the work.
 
 use velatura_figure::{UndercoatPoints, simulated_bounce, simulated_substrate};
 use velatura_optics::calibrate::PaintBox;
@@ -41,7 +41,7 @@ impl CoatModel for KubelkaMunk {
     }
 }
 
-/// The table of the built-in coat model, for a model that changes its result; `None` where no coat lies.
+/// The table of the built-in coat model, for a model that changes its result; `None` if there is no coat.
 #[must_use]
 pub fn kubelka_munk_table(
     scheme: &Scheme,
@@ -53,7 +53,7 @@ pub fn kubelka_munk_table(
     if stack.coats.is_empty() {
         return None;
     }
-    // The simulated undercoat is a function of the same two numbers, so it costs no plane of its own.
+    // The simulated undercoat is a function of the same two numbers, so it needs no separate plane.
     let substrate =
         |substrate, relief| simulated_substrate(scheme.undercoat, points, substrate, relief);
     let table = Table::new(&Request {

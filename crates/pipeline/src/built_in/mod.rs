@@ -1,5 +1,5 @@
-//! The built-in stages: each joins one trait of `stage.rs` to the room that does the work. They are registered like any
-//! other stage, and are the examples to copy for a new one.
+//! The built-in stages: each connects a trait of `stage` to the crate that does the work. They are registered like any other
+//! stage. Copy one of them to write a new stage.
 
 mod figure;
 mod finish;

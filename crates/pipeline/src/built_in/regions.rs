@@ -1,4 +1,4 @@
-//! Strokes to a mask: the work is `velatura-figure`'s.
+//! Strokes to a mask: `velatura-regions` does the work.
 
 use velatura_document::Diagnostic;
 use velatura_photo::Photo;

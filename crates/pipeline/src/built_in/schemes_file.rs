@@ -1,4 +1,4 @@
-//! Schemes as written in `schemes.toml`: the work is `velatura-scheme`'s.
+//! Schemes as written in `schemes.toml`: `velatura-scheme` does the work.
 
 use velatura_document::Diagnostic;
 use velatura_scheme::Scheme;

@@ -1,4 +1,4 @@
-//! What devices this machine has, and which of them the work could run on.
+//! The devices of this machine, and which of them can be used.
 //!
 //! In: part of an adapter's name, or nothing. Out: a list for people and programs; the adapter to use.
 
@@ -52,7 +52,7 @@ fn is_wanted(adapter: &Adapter, wanted: Option<&str>) -> bool {
     wanted.is_none_or(|wanted| name.contains(&wanted.to_lowercase()))
 }
 
-/// What keeps an adapter from being used at all.
+/// Why an adapter cannot be used at all.
 fn shortcoming(adapter: &Adapter) -> Option<String> {
     let limits = adapter.limits();
     let buffers = u32::try_from(render::KERNEL.bindings.len()).unwrap_or(u32::MAX) - 1;

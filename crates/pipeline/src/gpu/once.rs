@@ -8,13 +8,13 @@ use wgpu::BufferUsages;
 use super::device::{Gpu, wait_for};
 
 impl Gpu {
-    /// Runs a kernel, or another text in its place, over `buffers` (one per binding) and gives back the last one.
+    /// Runs a kernel, or another text in its place, on `buffers` (one per binding) and returns the last one.
     ///
     /// # Errors
     /// What went wrong on the device.
     ///
     /// # Panics
-    /// If there are not as many buffers as bindings.
+    /// If the numbers of buffers and bindings differ.
     pub fn run_once(
         &self,
         kernel: &Kernel,
@@ -63,7 +63,7 @@ impl Gpu {
         let submission = self.queue.submit([commands.finish()]);
         let (tell, mapped) = mpsc::channel();
         back.map_async(wgpu::MapMode::Read, .., move |result| {
-            // Nobody waits any more where the device has failed.
+            // If the device has failed, nobody waits any more.
             let _ = tell.send(result);
         });
         let failed = || self.fault().unwrap_or_else(|| "no results".to_owned());

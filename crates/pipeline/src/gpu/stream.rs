@@ -1,8 +1,8 @@
-//! Row bands through a device: while one is computed, the next is laid out and the last is encoded by the processor.
+//! Row bands through a device: while one is computed, the processor prepares the next and encodes the previous one.
 //!
-//! In: planes, tables and finishes of the schemes that the device takes. Out: 8-bit rows of all of them, one row band at a
-//! time. Two slots hold two row bands, so that upload, kernel and read-back of one overlap with the processor's work on
-//! the other. Not here: what happens to a row band that the device failed at (`run.rs`).
+//! In: planes, tables and finishes of the schemes for the device. Out: 8-bit rows of all of them, one row band at a time. There
+//! are two slots for row bands, so that upload, kernel and read-back of one overlap with the processor's work on the other. Not
+//! here: what happens to a row band that the device failed at (`run.rs`).
 
 use std::ops::Range;
 use std::sync::mpsc;
@@ -20,14 +20,14 @@ use super::DeviceScheme;
 use super::device::{Gpu, wait_for};
 use crate::planes::planes;
 
-/// Device memory for tables: enough for one scheme over a simulated undercoat (8 regions of 513 × 1,025 entries) and a
-/// second like it. With the row bands it leaves a driver some of 256 MiB.
+/// Device memory for tables: enough for one scheme over a simulated undercoat (8 regions of 513 × 1,025 entries) and a second
+/// like it. Together with the row bands this leaves the driver some of 256 MiB.
 pub(crate) const TABLE_BUDGET_BYTES: u64 = 144 << 20;
 
-/// Device memory for the two row bands; as much again is taken from the processor's to read them back.
+/// Device memory for the two row bands; reading them back needs the same amount of the processor's memory.
 const ROW_BAND_BUDGET_BYTES: u64 = 64 << 20;
 
-/// Row bands under way at once.
+/// Row bands in progress at once.
 const SLOTS: usize = 2;
 
 /// A picture's way through the device.
@@ -63,7 +63,7 @@ pub(crate) struct DeviceRows {
 }
 
 impl DeviceRows {
-    /// The rows of a scheme, counted among those that the device takes.
+    /// The rows of a scheme; the index counts the device's schemes.
     pub(crate) fn rows(&self, scheme: usize) -> &[[u8; 3]] {
         let stride = self.pixels.div_ceil(4) * CODE_BYTES_PER_QUAD;
         let view: &[u8] = self.view.as_deref().unwrap_or_default();
@@ -73,14 +73,14 @@ impl DeviceRows {
 
 impl Drop for DeviceRows {
     fn drop(&mut self) {
-        // The view goes first: a buffer with a view cannot be given back.
+        // The view is dropped first: a buffer with a view cannot be unmapped.
         self.view = None;
         self.buffer.unmap();
     }
 }
 
 impl<'a> Stream<'a> {
-    /// Tallest row band for a number of schemes, 0 where not even a row fits.
+    /// Tallest row band for a number of schemes, 0 if not even one row fits.
     pub(crate) fn tallest_row_band(gpu: &Gpu, width: usize, schemes: usize) -> usize {
         let quads_per_row = width.div_ceil(4).max(1);
         let plane_bytes = (quads_per_row * PLANE_BYTES_PER_QUAD) as u64;
@@ -159,7 +159,7 @@ impl<'a> Stream<'a> {
         }
     }
 
-    /// The codes of row band `index`, with the next one under way meanwhile; `None` once the device has failed.
+    /// The codes of row band `index`, while the next one is in progress; `None` once the device has failed.
     pub(crate) fn row_band(
         &mut self,
         index: usize,
@@ -225,7 +225,7 @@ impl<'a> Stream<'a> {
         let (tell, mapped) = mpsc::channel();
         slot.back
             .map_async(wgpu::MapMode::Read, 0..code_bytes, move |result| {
-                // Nobody waits any more where the device has failed.
+                // If the device has failed, nobody waits any more.
                 let _ = tell.send(result);
             });
         slot.under_way = Some(UnderWay {

@@ -68,7 +68,7 @@ use crate::parameters::Parameters;
 /// # Ok::<(), velatura_pipeline::Error>(())
 /// ```
 pub trait CoatModel: Stage {
-    /// The table; `None` where no coat lies.
+    /// The table; `None` if there is no coat.
     fn table(
         &self,
         scheme: &Scheme,

@@ -12,7 +12,7 @@ use crate::parameters::Parameters;
 pub struct FrameBand<'a> {
     /// Pixels per row.
     pub width: usize,
-    /// How many rows of the picture lie above this band.
+    /// How many rows of the picture are above this band.
     pub first_row: usize,
     /// Rows of the whole picture.
     pub picture_rows: usize,
@@ -24,10 +24,10 @@ pub struct FrameBand<'a> {
     pub pixels: &'a mut [Pixel],
 }
 
-/// Changes a frame: varnish, dust, another eye. All finishes in use run, in the order of their registration.
+/// Changes a frame: varnish, dust, other colour vision. All finishes in use run, in the order of their registration.
 ///
 /// # Example
-/// Pale dust on raised parts, as much as the user's files say:
+/// Pale dust on raised parts, with the amount from the user's files:
 ///
 /// ```
 /// use velatura_document::Diagnostic;
@@ -95,17 +95,17 @@ pub struct FrameBand<'a> {
 /// # Ok::<(), velatura_pipeline::Error>(())
 /// ```
 pub trait Finish: Stage {
-    /// Whether it has anything to do for this scheme.
+    /// Whether it applies to this scheme.
     fn applies(&self, scheme: &Scheme) -> bool {
         let _ = scheme;
         true
     }
 
-    /// Changes the rows in place. Rows within the declared reach of the band's edge are thrown away afterwards, unless the
-    /// picture ends there. A band is cut anywhere: what comes out of a row must not depend on it.
+    /// Changes the rows in place. Rows within the declared reach of the band's edge are discarded afterwards, unless the
+    /// picture ends there. Bands can start at any row, and the result for a row must not depend on it.
     ///
     /// # Errors
-    /// Why it cannot; the whole picture is made again then without this stage, so the band may be left half changed.
+    /// Why it cannot. The whole picture is then made again without this stage, so the band may be left partly changed.
     fn finish(
         &self,
         scheme: &Scheme,
@@ -113,7 +113,7 @@ pub trait Finish: Stage {
         parameters: &Parameters,
     ) -> Result<(), Diagnostic>;
 
-    /// The parameters with which the kernel `finish` does the same, so that a device can; `None` sends the scheme to the
+    /// The parameters with which the kernel `finish` does the same, so that a device can do it; `None` sends the scheme to the
     /// processor.
     fn kernel(&self, scheme: &Scheme, parameters: &Parameters) -> Option<finish::Params> {
         let _ = (scheme, parameters);

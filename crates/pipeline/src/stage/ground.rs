@@ -10,7 +10,7 @@ use crate::parameters::Parameters;
 /// Splits a plate into substrate, light and relief.
 ///
 /// # Example
-/// A ground that takes the lamp to have been half as bright:
+/// A ground that assumes half as bright a lamp:
 ///
 /// ```
 /// use velatura_photo::Photo;
@@ -61,7 +61,7 @@ pub trait Ground: Stage {
     /// The underpainting of a plate, with warnings.
     ///
     /// # Errors
-    /// Why it gives none; the ground that was registered before it is asked then.
+    /// Why there is none; the ground registered before it is then used.
     fn underpainting(
         &self,
         plate: Plate,

@@ -1,4 +1,4 @@
-//! What a stage says of itself.
+//! A stage's description of itself.
 
 use std::fmt;
 
@@ -29,7 +29,7 @@ pub enum AttachPoint {
     SheetText,
 }
 
-/// In words, as messages say it.
+/// In words, for messages.
 impl fmt::Display for AttachPoint {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
@@ -55,7 +55,7 @@ pub struct StageFile {
     pub sha256: String,
 }
 
-/// What a stage says of itself.
+/// A stage's description of itself.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StageInfo {
     /// Where it attaches.
@@ -68,9 +68,9 @@ pub struct StageInfo {
     pub takes: String,
     /// What it gives, in a few words.
     pub gives: String,
-    /// JSON Schema of its parameters; `{}` where it has none.
+    /// JSON Schema of its parameters; `{}` if it has none.
     pub parameters: Value,
-    /// How far around a pixel it looks, in pixels; 0 where every pixel stands alone, absent where it sees the whole.
+    /// How far around a pixel it reads, in pixels; 0 if every pixel is independent, absent if it reads the whole picture.
     pub reach_px: Option<u32>,
     /// Whether the same input always gives the same bytes.
     pub deterministic: bool,
@@ -80,7 +80,7 @@ pub struct StageInfo {
 }
 
 impl StageInfo {
-    /// A stage without parameters that sees the whole and gives the same bytes for the same input.
+    /// A stage without parameters that reads the whole picture and returns the same bytes for the same input.
     #[must_use]
     pub fn new(
         attach_point: AttachPoint,
@@ -100,21 +100,21 @@ impl StageInfo {
         }
     }
 
-    /// With what it takes and gives, in a few words each.
+    /// Sets what it takes and gives, in a few words each.
     #[must_use]
     pub fn with_words(mut self, takes: impl Into<String>, gives: impl Into<String>) -> Self {
         (self.takes, self.gives) = (takes.into(), gives.into());
         self
     }
 
-    /// With how far around a pixel it looks, in pixels.
+    /// Sets how far around a pixel it reads, in pixels.
     #[must_use]
     pub fn with_reach_px(mut self, reach_px: u32) -> Self {
         self.reach_px = Some(reach_px);
         self
     }
 
-    /// With parameters, as the JSON Schema of an object.
+    /// Sets its parameters, as the JSON Schema of an object.
     #[must_use]
     pub fn with_parameters(mut self, schema: Value) -> Self {
         self.parameters = schema;

@@ -10,7 +10,7 @@ use crate::parameters::Parameters;
 /// Reads photo and mask.
 ///
 /// # Example
-/// An intake that sees no colour, for a photo whose white balance cannot be trusted:
+/// An intake without colour, for a photo with an unreliable white balance:
 ///
 /// ```
 /// use velatura_photo::{DecodeLimits, Photo};

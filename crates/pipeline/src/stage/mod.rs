@@ -1,7 +1,7 @@
 //! The stages: small traits with plain data in and out, one file for each place where a plugin can attach.
 //!
-//! A stage says what it is in [`StageInfo`]; the list of attached stages shows it. Built-in stages are found in the same way. Each
-//! file's example is a whole stage, registered and run.
+//! A stage describes itself in [`StageInfo`], which the list of attached stages shows. Built-in stages work in the same way.
+//! The example in each file is a complete stage, registered and run.
 
 mod coat_model;
 mod finish;
@@ -25,8 +25,8 @@ pub use scheme_transform::SchemeTransform;
 pub use sheet::Sheet;
 pub use sheet_text::{SheetText, TextKind};
 
-/// What every stage can do: say what it is.
+/// What every stage can do: describe itself.
 pub trait Stage: Send + Sync {
-    /// What it is; the same whenever it is asked.
+    /// Its description, the same on every call.
     fn info(&self) -> StageInfo;
 }

@@ -73,10 +73,10 @@ use crate::parameters::Parameters;
 /// # Ok::<(), velatura_pipeline::Error>(())
 /// ```
 pub trait Regions: Stage {
-    /// A region for every pixel of the photo. `strokes` are of the photo's size; what they mark keeps its colour.
+    /// A region for every pixel of the photo. `strokes` have the photo's size, and their pixels keep their region.
     ///
     /// # Errors
-    /// Why it gives none; the stage that was registered before it is asked then.
+    /// Why there is none; the stage registered before it is then used.
     fn regions(
         &self,
         photo: &Photo,

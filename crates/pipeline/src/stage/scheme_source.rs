@@ -8,7 +8,7 @@ use velatura_scheme::{Scheme, read_schemes_file, resolve};
 use super::Stage;
 use crate::parameters::Parameters;
 
-/// What a scheme source works from.
+/// The input of a scheme source.
 #[derive(Debug, Clone, Copy)]
 pub struct SchemeRequest<'a> {
     /// The text of the schemes file, if there is one.
@@ -24,10 +24,10 @@ pub struct SchemeRequest<'a> {
 }
 
 impl SchemeRequest<'_> {
-    /// The schemes of a text as in `schemes.toml`, with warnings; `name` stands for it in messages.
+    /// The schemes of a text as in `schemes.toml`, with warnings; `name` is its name in messages.
     ///
     /// # Errors
-    /// Everything that is wrong with the text, and every region and paint that is not there.
+    /// Every problem of the text, and every unknown region and paint.
     pub fn read(
         &self,
         name: &str,
@@ -38,10 +38,10 @@ impl SchemeRequest<'_> {
         self.read_source(&source)
     }
 
-    /// As [`SchemeRequest::read`], for a text that has a name already.
+    /// Like [`SchemeRequest::read`], for a text with a name.
     ///
     /// # Errors
-    /// As there.
+    /// As [`SchemeRequest::read`].
     pub fn read_source(
         &self,
         source: &SourceText,
@@ -59,10 +59,10 @@ impl SchemeRequest<'_> {
     }
 }
 
-/// Gives schemes. All sources in use are asked; what they give stands in the order of their registration.
+/// Provides schemes. All sources in use are called; their schemes are in the order of registration.
 ///
 /// # Example
-/// A source of one scheme, clear medium everywhere, to compare the others with. It writes what a user would write:
+/// A source of one scheme, clear medium everywhere, for comparison. It writes the text that a user would write:
 ///
 /// ```
 /// use std::fmt::Write as _;
@@ -114,7 +114,7 @@ pub trait SchemeSource: Stage {
     /// The schemes, with warnings.
     ///
     /// # Errors
-    /// All problems at once; the schemes of the other sources are shown then without these.
+    /// All problems at once; only the schemes of the other sources are then shown.
     fn schemes(
         &self,
         request: &SchemeRequest<'_>,

@@ -9,7 +9,7 @@ use crate::parameters::Parameters;
 /// Changes a scheme before anything is computed from it. All transforms in use run, in the order of their registration.
 ///
 /// # Example
-/// Every film becomes half as thick, as by a careful hand:
+/// Every film becomes half as thick:
 ///
 /// ```
 /// use velatura_document::Diagnostic;
@@ -57,11 +57,11 @@ use crate::parameters::Parameters;
 pub trait SchemeTransform: Stage {
     /// The scheme, changed, under the same name.
     ///
-    /// A coat and its mix stand at the same place of [`velatura_scheme::RegionStack`]'s two lists; the optics of a changed
-    /// mix come from `request.paints.mixed(&mix)`.
+    /// A coat and its mix have the same index in the two lists of [`velatura_scheme::RegionStack`]; take the optics of a
+    /// changed mix from `request.paints.mixed(&mix)`.
     ///
     /// # Errors
-    /// Why it cannot; all schemes are shown then as they were before this stage.
+    /// Why it cannot; all schemes are then shown as they were before this stage.
     fn transform(
         &self,
         scheme: &Scheme,

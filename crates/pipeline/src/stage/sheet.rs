@@ -4,10 +4,10 @@ use super::Stage;
 use crate::sheet::{SheetFile, SheetPicture, SheetRequest};
 use velatura_document::Error;
 
-/// Lays frames out.
+/// Arranges frames.
 ///
 /// # Example
-/// A sheet without pictures: a list of names and teams, for a wall of the workshop:
+/// A sheet without pictures: a list of names and teams for the workshop wall:
 ///
 /// ```
 /// use velatura_pipeline::stage::{AttachPoint, Sheet, Stage, StageInfo};
@@ -66,7 +66,7 @@ pub trait Sheet: Stage {
     /// The files of the sheet.
     ///
     /// # Errors
-    /// What stopped the drawing or the encoding.
+    /// Why drawing or encoding failed.
     fn files(
         &self,
         request: &SheetRequest,

@@ -6,7 +6,7 @@ use velatura_document::Diagnostic;
 use super::Stage;
 use crate::parameters::Parameters;
 
-/// How a text is to be read. None of them can run anything when it is opened.
+/// The format of a text. None of them can run code when it is opened.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum TextKind {
@@ -21,7 +21,7 @@ pub enum TextKind {
 }
 
 impl TextKind {
-    /// How such a file ends, without the dot.
+    /// The file ending, without the dot.
     #[must_use]
     pub fn ending(self) -> &'static str {
         match self {
@@ -33,8 +33,8 @@ impl TextKind {
     }
 }
 
-/// Writes one text about a whole render: a shopping list, notes for the table. All in use are asked; each one's file is
-/// `texts/<stage name>.<ending>` in the output folder.
+/// Writes one text about a whole render: a shopping list, notes for the table. All in use are called; each writes `texts/<stage
+/// name>.<ending>` in the output folder.
 ///
 /// # Example
 /// A list of schemes and their varnishes. [`small_report`](velatura_conformance::small_report) shows which keys a report has:
@@ -87,12 +87,12 @@ impl TextKind {
 /// # Ok::<(), velatura_pipeline::Error>(())
 /// ```
 pub trait SheetText: Stage {
-    /// How the text is to be read.
+    /// The format of the text.
     fn kind(&self) -> TextKind;
 
-    /// The text. `report` is the text of `report.json`, but for what is left out because of sheet texts.
+    /// The text. `report` is the text of `report.json`, except for failures of sheet texts.
     ///
     /// # Errors
-    /// Why it gives none; nothing else is missing then.
+    /// Why there is none; nothing else is missing then.
     fn text(&self, report: &str, parameters: &Parameters) -> Result<String, Diagnostic>;
 }

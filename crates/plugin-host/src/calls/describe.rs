@@ -1,4 +1,4 @@
-//! What a component says of itself. In: a component. Out: its description, every word of it checked.
+//! A component's description of itself. In: a component. Out: its description, completely checked.
 
 use serde_json::Value;
 use velatura_pipeline::parameters::schema_problem;
@@ -19,7 +19,7 @@ use bindings::{Described, DescribedPre};
 
 typed!(DescribedPre, Described);
 
-/// What a component says of itself, checked.
+/// A checked description of a component.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Description {
     /// a–z, 0–9 and "-", at most 40.
@@ -32,10 +32,10 @@ pub(crate) struct Description {
     pub(crate) reach_px: Option<u32>,
 }
 
-/// Asks it.
+/// Calls `describe`.
 ///
 /// # Errors
-/// It fails, or a word of its answer cannot be used.
+/// If it fails, or its answer is unusable.
 pub(crate) fn describe(machine: &Machine) -> Result<Description, Fault> {
     let pre: DescribedPre<_> = machine.typed()?;
     let said = machine.call(&pre, Handed::Nothing, |instance, store| {
@@ -112,7 +112,7 @@ fn schema(text: &str, limits: &Limits) -> Result<Value, Fault> {
     }
 }
 
-/// A character in any word of a schema that cannot be shown: JSON can write each as digits.
+/// An unprintable character in any text of a schema: JSON can write every character as digits.
 fn hidden_in(schema: &Value) -> Option<char> {
     let in_text = |text: &str| hidden_in_text(text).map(|(c, _)| c);
     match schema {

@@ -1,4 +1,4 @@
-//! Frame → frame. In: a band of one scheme's picture. Out: as many numbers, all in range.
+//! Frame → frame. In: a band of one scheme's picture. Out: the same number of values, all in range.
 
 use crate::engine::{Machine, typed};
 use crate::fault::{Fault, grouped};
@@ -18,7 +18,7 @@ use bindings::{Finishing, FinishingPre};
 
 typed!(FinishingPre, Finishing);
 
-/// What a finish may give: linear sRGB with room for out-of-gamut colours and glints.
+/// Range of a finish's numbers: linear sRGB with room for out-of-gamut colours and glints.
 const SMALLEST: f32 = -1.0;
 const LARGEST: f32 = 1000.0;
 
@@ -43,7 +43,7 @@ impl FinishCalls {
     /// Changes `pixels`, four numbers each; `band` has an empty list in their place.
     ///
     /// # Errors
-    /// Whatever stopped it, or an answer that cannot be used; `pixels` may be half changed then.
+    /// Whatever stopped it, or an unusable answer; `pixels` may then be partly changed.
     pub(crate) fn apply(
         &self,
         scheme: Scheme<'_>,
@@ -77,7 +77,7 @@ impl FinishCalls {
     }
 }
 
-/// Takes the answer over and says whether it can be used: every number in range, none NaN, no bare pixel painted. A bare pixel
+/// Copies the answer and returns whether it is usable: every number in range, none NaN, no bare pixel painted. A bare pixel
 /// stays bare, so that [`fault`] can detect it.
 fn taken(answer: &[f32], pixels: &mut [f32]) -> bool {
     let mut painted = false;
@@ -95,20 +95,20 @@ fn taken(answer: &[f32], pixels: &mut [f32]) -> bool {
 /// Whether every number is in range and none is NaN.
 ///
 /// The bits of two floats of one sign are in the order of their distances from 0, NaN last (IEEE 754-2019, 3.4). So the largest
-/// whole number among the bits decides, which the compiler finds many numbers at a time.
+/// whole number among the bits decides, and the compiler can vectorise the search.
 fn in_range(numbers: &[f32]) -> bool {
     const SIGN: u32 = 1 << 31;
     let (mut above, mut below) = (0, 0);
     for number in numbers {
         let bits = number.to_bits();
-        // Those of the other sign are less than 0 here.
+        // Numbers of the other sign are below 0 here.
         above = above.max(bits.cast_signed());
         below = below.max((bits ^ SIGN).cast_signed());
     }
     above <= LARGEST.to_bits().cast_signed() && below <= (-SMALLEST).to_bits().cast_signed()
 }
 
-/// What is wrong with an answer that was not [`taken`].
+/// The fault in an answer that was not [`taken`].
 fn fault(band: &Band<'_>, pixels: &[f32], answer: &[f32]) -> Fault {
     if answer.len() != pixels.len() {
         return Fault::Answer {

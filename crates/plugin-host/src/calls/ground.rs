@@ -39,7 +39,7 @@ impl GroundCalls {
     /// The figure's planes as the component splits them.
     ///
     /// # Errors
-    /// Whatever stopped it, or an answer that cannot be used.
+    /// Whatever stopped it, or an unusable answer.
     pub(crate) fn underpainting(
         &self,
         figure: Figure<'_>,

@@ -1,7 +1,7 @@
 //! Calls of a component, one file per interface of the WIT package: plain values in, checked values out.
 //!
-//! Nothing here knows the stages of the pipeline. What a call gives has been checked against the WIT package's words: sizes,
-//! ranges, text that can be shown.
+//! Nothing here knows the stages of the pipeline. The result of a call has been validated as the WIT package requires: sizes,
+//! ranges, printable text.
 
 pub(crate) mod describe;
 pub(crate) mod finish;
@@ -14,7 +14,7 @@ use crate::fault::{Fault, bytes_words, grouped};
 use crate::limits::Limits;
 use crate::words::hidden_in_text;
 
-/// A text that becomes a file or is read like one.
+/// Checks a text that becomes a file or is read like one.
 fn checked_text(text: String, limits: &Limits) -> Result<String, Fault> {
     if text.len() > limits.text_bytes {
         return Err(Fault::Answer {

@@ -40,7 +40,7 @@ impl SchemeSourceCalls {
     /// The text of a schemes file.
     ///
     /// # Errors
-    /// Whatever stopped it, or an answer that cannot be used.
+    /// Whatever stopped it, or an unusable answer.
     pub(crate) fn schemes(&self, request: Request<'_>, parameters: &str) -> Result<String, Fault> {
         let handed = Handed::Text {
             bytes: request_bytes(&request) + parameters.len(),

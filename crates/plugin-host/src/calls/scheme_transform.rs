@@ -41,7 +41,7 @@ impl SchemeTransformCalls {
     /// The text of a schemes file with the scheme, changed.
     ///
     /// # Errors
-    /// Whatever stopped it, or an answer that cannot be used.
+    /// Whatever stopped it, or an unusable answer.
     pub(crate) fn transform(
         &self,
         scheme: &str,

@@ -28,7 +28,7 @@ pub(crate) struct SheetTextCalls {
 }
 
 impl SheetTextCalls {
-    /// Looks its functions up and asks how its file ends.
+    /// Looks its functions up and calls the one for the file's ending.
     ///
     /// # Errors
     /// One is missing or of another type; it fails.
@@ -52,7 +52,7 @@ impl SheetTextCalls {
     /// The text.
     ///
     /// # Errors
-    /// Whatever stopped it, or an answer that cannot be used.
+    /// Whatever stopped it, or an unusable answer.
     pub(crate) fn text(&self, report: &str, parameters: &str) -> Result<String, Fault> {
         let handed = Handed::Text {
             bytes: report.len() + parameters.len(),

@@ -56,7 +56,7 @@ impl Finish for ComponentFinish {
         let pixels = band.pixels.as_flattened_mut();
         self.calls
             .apply(words, &handed, pixels, &parameters.to_json())
-            .map_err(|fault| self.said.source.told(&fault))
+            .map_err(|fault| self.said.source.diagnostic(&fault))
     }
 }
 

@@ -1,5 +1,5 @@
-//! The text of a schemes file that a component gave, read like one written by hand. In: the text. Out: schemes, or messages
-//! that name the component's file and quote its text.
+//! The text of a schemes file from a component, read like one written by hand. In: the text. Out: schemes, or messages that
+//! name the component's file and quote its text.
 
 use velatura_document::Diagnostic;
 use velatura_document::SourceText;
@@ -18,20 +18,21 @@ const SHOWN_CHARS: usize = 1_000;
 /// The schemes in `text`, with warnings.
 ///
 /// # Errors
-/// All that is wrong with the text.
+/// All problems of the text.
 pub(super) fn given_schemes(
     text: String,
     request: &SchemeRequest<'_>,
     said: &Said,
 ) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
-    let told = |problems: Vec<Diagnostic>| problems.into_iter().map(|p| of_text(p, said)).collect();
+    let about_text =
+        |problems: Vec<Diagnostic>| problems.into_iter().map(|p| of_text(p, said)).collect();
     let source = SourceText::new(said.source.file(), text);
     let (file, problems) = read_schemes_file(&source);
     let Some(file) = file else {
-        return Err(told(problems));
+        return Err(about_text(problems));
     };
     if file.schemes.len() > SCHEMES {
-        return Err(vec![said.source.told(&Fault::Answer {
+        return Err(vec![said.source.diagnostic(&Fault::Answer {
             found: format!("it returned {} schemes", grouped(file.schemes.len() as u64)),
             expected: format!("at most {SCHEMES}"),
         })]);
@@ -43,8 +44,8 @@ pub(super) fn given_schemes(
         request.paints,
         request.paints_name,
     )
-    .map_err(told)?;
-    // TOML can write any character as digits, so the text's own characters say nothing of its names.
+    .map_err(about_text)?;
+    // TOML can write any character as digits, so checking the characters of the text does not check its names.
     for scheme in &schemes {
         for word in [&scheme.name, &scheme.team] {
             if let Some((c, _)) = hidden_in_text(word) {
@@ -62,10 +63,10 @@ pub(super) fn given_schemes(
             }
         }
     }
-    Ok((schemes, told(problems)))
+    Ok((schemes, about_text(problems)))
 }
 
-/// A message about the text: says whose it is, and shows nothing that a terminal would obey.
+/// A message about the text: it names the source and shows nothing that a terminal would obey.
 fn of_text(mut problem: Diagnostic, said: &Said) -> Diagnostic {
     let whose = format!("the text returned by {}", said.source.stage());
     let within = match &problem.within {

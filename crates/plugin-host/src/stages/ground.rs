@@ -63,7 +63,7 @@ impl Ground for ComponentGround {
         let planes = self
             .calls
             .underpainting(handed, &parameters.to_json())
-            .map_err(|fault| self.said.source.told(&fault))?;
+            .map_err(|fault| self.said.source.diagnostic(&fault))?;
         underpainting.substrate = planes.substrate;
         underpainting.light = planes.light;
         underpainting.light_unit = planes.light_unit;

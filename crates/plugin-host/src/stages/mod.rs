@@ -1,7 +1,7 @@
 //! Components as stages of the pipeline, one file per attach point. In: the bytes of a file. Out: a stage for the registry.
 //!
-//! Each file here only turns the pipeline's values into those of the WIT package and back; what a component may do, and
-//! whether its answer can be used, has been seen to before.
+//! Each file here only turns the pipeline's values into those of the WIT package and back; limits and the validation of answers
+//! are handled elsewhere.
 
 mod finish;
 mod given_schemes;
@@ -20,12 +20,12 @@ use crate::calls::describe::Description;
 use crate::component::{Calls, Component, Source};
 use crate::limits::Limits;
 
-/// A stage from a file, to be registered.
+/// A stage from a file, ready to be registered.
 #[derive(Debug)]
 pub struct Attached {
     /// The stage.
     pub stage: AnyStage,
-    /// What it says of itself, and its file.
+    /// Its description, and its file.
     pub info: StageInfo,
     /// SHA-256 of the file, 64 hexadecimal digits.
     pub sha256: String,
@@ -33,12 +33,12 @@ pub struct Attached {
 
 /// Attaches the component in `bytes` as a stage. `file_name` is the file's name as the user wrote it, for messages.
 ///
-/// The component is compiled and asked what it is, under `limits`; every later call is under them as well. The same bytes
+/// The component is compiled and its `describe` is called, under `limits`; every later call obeys them as well. The same bytes
 /// and the same values give the same answer on every machine and with any number of threads.
 ///
 /// # Errors
-/// It is no component, is made for another version of the WIT package, wants to import something, attaches nowhere or at
-/// two places, does not describe itself within the limits, or describes itself in words that cannot be used.
+/// If it is not a component, is made for another version of the WIT package, imports something, attaches nowhere or at two
+/// places, does not describe itself within the limits, or has an unusable description.
 ///
 /// ```
 /// let problem = velatura_plugin_host::attach(b"(component)", "dust.wasm", &Default::default()).unwrap_err();
@@ -83,7 +83,7 @@ pub fn attach(bytes: &[u8], file_name: &str, limits: &Limits) -> Result<Attached
     })
 }
 
-/// What every component's stage keeps.
+/// The common part of all stages from components.
 struct Said {
     info: StageInfo,
     source: Source,
@@ -98,7 +98,7 @@ fn info(calls: &Calls, description: Description, file: StageFile) -> StageInfo {
         Calls::SheetText(_) => AttachPoint::SheetText,
     };
     StageInfo {
-        // Only a finish is asked; the others see the whole.
+        // Used only for a finish; all others read the whole picture.
         reach_px: description
             .reach_px
             .filter(|_| point == AttachPoint::Finish),

@@ -1,4 +1,4 @@
-//! Paints as a component sees them: names and two colours each, no optics.
+//! Paints in the form for components: a name and two colours each, no optics.
 
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::coat::colour_over_grey;

@@ -44,7 +44,7 @@ impl SchemeSource for ComponentSource {
         let text = self
             .calls
             .schemes(handed, &parameters.to_json())
-            .map_err(|fault| vec![self.said.source.told(&fault)])?;
+            .map_err(|fault| vec![self.said.source.diagnostic(&fault)])?;
         given_schemes(text, request, &self.said)
     }
 }

@@ -53,13 +53,13 @@ impl SchemeTransform for ComponentTransform {
         let after = self
             .calls
             .transform(&before, handed, &parameters.to_json())
-            .map_err(|fault| self.said.source.told(&fault))?;
+            .map_err(|fault| self.said.source.diagnostic(&fault))?;
         let (given, _) = given_schemes(after, request, &self.said)
             .map_err(|problems| first_of(problems, &self.said))?;
         let found = match <[Scheme; 1]>::try_from(given) {
             Ok([changed]) if changed.name == scheme.name => {
                 return Ok(Scheme {
-                    // Which stages have a part in a scheme is the user's choice, not another stage's.
+                    // The user chooses the stages of a scheme, not another stage.
                     stages: scheme.stages.clone(),
                     ..changed
                 });
@@ -67,7 +67,7 @@ impl SchemeTransform for ComponentTransform {
             Ok([changed]) => format!("it returned a scheme called \"{}\"", changed.name),
             Err(given) => format!("it returned {} schemes", given.len()),
         };
-        Err(self.said.source.told(&Fault::Answer {
+        Err(self.said.source.diagnostic(&Fault::Answer {
             found,
             expected: format!("one scheme called \"{}\"", without_hidden(&scheme.name)),
         }))
@@ -80,7 +80,7 @@ fn first_of(problems: Vec<Diagnostic>, said: &Said) -> Diagnostic {
         .into_iter()
         .find(Diagnostic::is_error)
         .unwrap_or_else(|| {
-            said.source.told(&Fault::Answer {
+            said.source.diagnostic(&Fault::Answer {
                 found: "its text has no scheme".to_owned(),
                 expected: "one scheme".to_owned(),
             })

@@ -31,6 +31,6 @@ impl SheetText for ComponentText {
     fn text(&self, report: &str, parameters: &Parameters) -> Result<String, Diagnostic> {
         self.calls
             .text(report, &parameters.to_json())
-            .map_err(|fault| self.said.source.told(&fault))
+            .map_err(|fault| self.said.source.diagnostic(&fault))
     }
 }

@@ -1,4 +1,4 @@
-//! Answers of the right type that cannot be used, attach point by attach point; and ones that can.
+//! Unusable answers of the right type for each attach point, and usable ones.
 
 use super::cores::{Core, SAME_PIXELS};
 use super::{Painted, applied, attached, message, told};
@@ -15,7 +15,7 @@ fn of_dust(found: &str, expected: &str) -> String {
     )
 }
 
-/// Stores a number into the pixels handed over, then gives them back.
+/// Stores a number in its input pixels, then returns them.
 fn with_number(index: usize, number: &str) -> Core {
     Core::finish(&format!(
         "(f32.store offset={} (i32.load offset=80 (local.get $in)) (f32.const {number})) {SAME_PIXELS}",
@@ -82,7 +82,7 @@ fn bare_pixels_stay_bare() {
     );
 }
 
-/// Says the words at 512 as its own error.
+/// Returns the words at 512 as its own error.
 fn refuses_with(words: &str) -> Core {
     Core {
         extra: format!("(data (i32.const 60000) \"{words}\")"),
@@ -134,7 +134,7 @@ fn figure(painted: &Painted) -> Figure<'_> {
     }
 }
 
-/// Gives the planes back as they came, with one 32-bit word of the answer replaced.
+/// Returns the planes unchanged, with one 32-bit word of the answer replaced.
 fn ground(at: usize, word: &str) -> Core {
     Core::ground(&format!(
         "(memory.copy (i32.const 100) (i32.add (local.get $in) (i32.const 48)) (i32.const 28))

@@ -1,21 +1,21 @@
 //! Components for tests, good and hostile, written as core WebAssembly text. In: bodies of functions. Out: the bytes of a
 //! component, made by the same encoder that compilers use.
 //!
-//! Memory: what it says of itself from 16 on, answers are built at 96, words from 256 on, everything handed over behind.
+//! Memory: the description starts at 16, answers are built at 96, words start at 256, input values follow.
 
 use wit_component::{ComponentEncoder, StringEncoding, embed_component_metadata};
 use wit_parser::Resolve;
 
 pub(super) const WIT: &str = include_str!("../../wit/stage.wit");
 
-/// Gives the pixels back as they came.
+/// Returns the pixels unchanged.
 pub(super) const SAME_PIXELS: &str = "
     (i32.store8 (i32.const 96) (i32.const 0))
     (i32.store (i32.const 100) (i32.load offset=80 (local.get $in)))
     (i32.store (i32.const 104) (i32.load offset=84 (local.get $in)))
     (i32.const 96)";
 
-/// Hands memory out from the end of what is used, and grows it.
+/// Allocates memory after the used part, and grows it.
 const REALLOC: &str = "
     (local $at i32) (local $missing i32)
     (local.set $at (i32.and (i32.add (global.get $free) (i32.const 15)) (i32.const -16)))
@@ -26,7 +26,7 @@ const REALLOC: &str = "
       (then (drop (memory.grow (local.get $missing)))))
     (local.get $at)";
 
-/// A component in parts, of which a test changes one.
+/// A component in parts; each test changes one of them.
 #[derive(Debug, Clone)]
 pub(super) struct Core {
     pub(super) world: &'static str,
@@ -35,7 +35,7 @@ pub(super) struct Core {
     pub(super) takes: String,
     pub(super) parameters: String,
     pub(super) reach_px: Option<u32>,
-    /// Put before the record of `describe` is given.
+    /// Inserted before `describe` returns its record.
     pub(super) describe: String,
     /// Exported functions of the attach point.
     pub(super) functions: String,
@@ -75,7 +75,7 @@ impl Core {
         )
     }
 
-    /// A ground, likewise.
+    /// A ground, in the same way.
     pub(super) fn ground(underpainting: &str) -> Self {
         Self::new(
             "ground-stage",
@@ -87,7 +87,7 @@ impl Core {
         )
     }
 
-    /// A scheme source that gives the text `said`, from the words' own place.
+    /// A scheme source that returns the text `said`, without copying it.
     pub(super) fn scheme_source(said: &str) -> Self {
         let (data, gives) = text_answer(said);
         Self {
@@ -103,7 +103,7 @@ impl Core {
         }
     }
 
-    /// A scheme transform that gives the text handed over back.
+    /// A scheme transform that returns its input text.
     pub(super) fn scheme_transform() -> Self {
         Self::new(
             "scheme-transform-stage",
@@ -118,7 +118,7 @@ impl Core {
         )
     }
 
-    /// A scheme transform that gives the text `said` whatever it is given.
+    /// A scheme transform that always returns the text `said`.
     pub(super) fn scheme_transform_saying(said: &str) -> Self {
         let (data, gives) = text_answer(said);
         Self {
@@ -131,7 +131,7 @@ impl Core {
         }
     }
 
-    /// A sheet text of the ending with this number (txt, csv, json, md) that gives the text `said`.
+    /// A sheet text of the ending with this number (txt, csv, json, md) that returns the text `said`.
     pub(super) fn sheet_text(ending: u32, said: &str) -> Self {
         let (data, gives) = text_answer(said);
         Self {
@@ -219,7 +219,7 @@ fn component(world: &str, wit: &str, core: &str) -> Vec<u8> {
         .unwrap()
 }
 
-/// The data of a text (a segment that is laid out when asked for) and the body that gives it.
+/// The data of a text (a passive segment) and the body that returns it.
 fn text_answer(said: &str) -> (String, String) {
     let length = said.len();
     let data = format!(r#"(data $said "{}")"#, escaped(said.as_bytes()));

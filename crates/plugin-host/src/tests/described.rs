@@ -1,4 +1,4 @@
-//! What components say of themselves is text from a stranger.
+//! Descriptions of components are untrusted text.
 
 use serde_json::json;
 

@@ -65,7 +65,7 @@ fn attached(bytes: &[u8]) -> Result<Component, Diagnostic> {
     Component::attach(bytes, "stages/dust.wasm", &Limits::default())
 }
 
-/// What a finish makes of the painted band, or the whole message.
+/// The result of a finish on the painted band, or the whole message.
 fn applied(component: &Component, painted: &Painted) -> Result<Vec<f32>, String> {
     let Calls::Finish(finish) = &component.calls else {
         panic!("no finish");
@@ -78,11 +78,11 @@ fn applied(component: &Component, painted: &Painted) -> Result<Vec<f32>, String>
 }
 
 fn told(component: &Component, fault: &Fault) -> String {
-    component.source.told(fault).to_string()
+    component.source.diagnostic(fault).to_string()
 }
 
-/// The whole message that this component leads to: at attaching or, if it can be attached, at its first call. A good one
-/// is called after it, and must give what it always gives.
+/// The whole message about this component: on attaching it or, if that works, on its first call. A good component is called
+/// after it, and must return its usual result.
 fn message(core: &Core) -> String {
     let painted = Painted::new();
     let message = match attached(&core.bytes()) {

@@ -49,7 +49,7 @@ fn an_import_is_named() {
         refusal(&bytes),
         told("the component imports \"wasi:cli/environment@0.2.0\"", help)
     );
-    // The name is the file's own: whatever it is, it stays on its line.
+    // The name comes from the file, but it stays on its line.
     let with_import = WIT.replace(
         "world finish-stage {",
         "interface clock { now: func() -> u64; } world finish-stage { import clock;",
@@ -174,7 +174,7 @@ fn a_component_of_components() {
 
 #[test]
 fn components_that_multiply_are_not_compiled() {
-    // Each level holds two of the level below: 2^n at the bottom.
+    // Each level contains two of the level below: 2^n at the bottom.
     let nested = |levels: usize| {
         let doubled = (0..levels).fold("(component $c)".to_owned(), |inner, _| {
             format!(
@@ -191,7 +191,7 @@ fn components_that_multiply_are_not_compiled() {
         )
     );
     assert!(
-        refusal(&nested(2)).contains("no attach point"),
+        refusal(&nested(2)).contains("no Velatura attach point"),
         "two levels are allowed"
     );
 }
@@ -213,7 +213,7 @@ fn many_core_instances() {
         )
     );
     assert!(
-        refusal(&many(16)).contains("no attach point"),
+        refusal(&many(16)).contains("no Velatura attach point"),
         "16 are allowed"
     );
 }
@@ -251,7 +251,7 @@ fn a_long_function() {
     );
 }
 
-/// A function of loops, one after the other or within each other, each of which counts one of the variables up.
+/// A function of consecutive or nested loops, each of which increments one of the variables.
 fn looping(loops: usize, variables: usize, within: Within) -> Core {
     let one = |k: usize| {
         let (own, other) = (k % variables, (k * 7919) % variables);
@@ -315,7 +315,7 @@ fn functions_that_would_compile_for_minutes_are_not_compiled() {
     );
     assert!(
         attached(&looping(32, 10, Within::EachOther).bytes()).is_ok(),
-        "32 within each other are allowed"
+        "32 nested loops are allowed"
     );
 }
 
@@ -343,7 +343,7 @@ fn a_file_cut_at_any_length_is_refused_or_does_what_the_whole_does() {
                 refused += 1;
                 assert!(problem.is_error() && problem.help.is_some(), "{problem}");
             }
-            // Only the notes behind the last export can be cut off.
+            // Only the notes after the last export can be cut off.
             Ok(component) => assert_eq!(component.description.name, "dust"),
         }
     }
@@ -365,7 +365,7 @@ fn a_file_with_any_byte_flipped_does_no_harm() {
             flipped[at] ^= bit;
             match Component::attach(&flipped, "stages/dust.wasm", &limits) {
                 Err(_) => refused += 1,
-                // What it then does is its own affair, but it comes back.
+                // Its result does not matter, but it must return.
                 Ok(component) => drop(super::applied(&component, &painted)),
             }
         }
@@ -379,7 +379,7 @@ fn a_file_with_any_byte_flipped_does_no_harm() {
 
 #[test]
 fn a_world_with_a_type_of_its_own_is_one_of_ours() {
-    // Compilers export what the world names; more than that does no harm.
+    // Compilers export what the world names; further exports do no harm.
     let more = WIT.replace(
         "export finish;\n}",
         "export finish; export more: func() -> u32;\n}",

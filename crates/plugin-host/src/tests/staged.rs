@@ -1,4 +1,4 @@
-//! Components as stages of the pipeline: what goes through the traits and comes back.
+//! Components as stages of the pipeline: values pass through the traits and return.
 
 use velatura_document::SourceText;
 use velatura_pipeline::figure::{FigureFile, Plate, SimulatedUndercoat, read_figure_file};
@@ -81,7 +81,7 @@ fn staged(core: &Core) -> Attached {
     attach(&core.bytes(), "stages/x.wasm", &Limits::default()).unwrap()
 }
 
-/// The schemes that a source gives which says `text`, or its whole messages.
+/// The schemes of a source that returns `text`, or its whole messages.
 fn schemes_of(text: &str) -> Result<Vec<Scheme>, String> {
     let AnyStage::SchemeSource(stage) = staged(&Core::scheme_source(text)).stage else {
         panic!("no scheme source");
@@ -226,7 +226,7 @@ fn a_ground_starts_from_our_own_split() {
         lamp: [1.0; 3],
     };
     let (ours, _) = velatura_pipeline::figure::underpainting(plate(), &figure(), None).unwrap();
-    // Gives substrate for relief, and the rest as it came.
+    // Returns substrate in place of relief, and the rest unchanged.
     let core = Core::ground(
         "(memory.copy (i32.const 100) (i32.add (local.get $in) (i32.const 48)) (i32.const 28))
         (i32.store (i32.const 120) (i32.load offset=48 (local.get $in)))
@@ -355,7 +355,7 @@ fn a_sheet_text_is_of_its_kind() {
     );
 }
 
-/// Gives the parameters back: they are the last text of its four.
+/// Returns the parameters: they are the last of its four texts.
 #[test]
 fn parameters_arrive_as_json() {
     let mut core = Core::sheet_text(2, "");

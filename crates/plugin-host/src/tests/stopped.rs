@@ -79,7 +79,7 @@ fn a_loop_of_long_table_fills_runs_out_of_work() {
     );
 }
 
-// Asking for no memory takes 50 times as long as an addition.
+// Growing memory by 0 pages takes 50 times as long as an addition.
 #[test]
 fn a_loop_of_growth_by_nothing_runs_out_of_work() {
     assert_eq!(
@@ -101,7 +101,7 @@ fn a_grab_of_memory_is_stopped() {
 
 #[test]
 fn memory_ends_at_its_last_byte_and_not_one_page_later() {
-    // 64 MiB and 8 × (8 pixels of 23 bytes): 1,024 whole pages, one of which it has.
+    // 64 MiB and 8 × (8 pixels of 23 bytes): 1,024 whole pages; it already has one of them.
     let painted = Painted::new();
     let grown = |pages: u32| {
         let core = Core::finish(&format!(

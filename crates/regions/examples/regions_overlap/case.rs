@@ -1,5 +1,5 @@
-//! A photo with its exact mask and pictures of strokes, in a folder. In: `photo.png`, `truth.png` (grey: 0 background, else a part's
-//! number), and strokes in the same numbers (255 where nothing is marked). Out: how near the mask from the strokes comes.
+//! A photo with its exact mask and pictures of strokes, in a folder. In: `photo.png`, `truth.png` (grey: 0 background, else a
+//! part's number), and strokes with the same numbers (255 = unmarked). Out: the overlap of the mask from the strokes.
 
 use std::path::Path;
 
@@ -7,20 +7,20 @@ use velatura_optics::colour::Encoded;
 use velatura_photo::{DecodeLimits, Photo, decode_photo};
 use velatura_regions::{Marks, regions};
 
-/// Everything that is known of a photo.
+/// A photo with its exact mask and strokes.
 pub(crate) struct Case {
     pub(crate) photo: Photo,
     truth: Vec<u8>,
     parts: u8,
 }
 
-/// What came of strokes.
+/// The result for one set of strokes.
 pub(crate) struct Found {
     /// A label per pixel.
     pub(crate) labels: Vec<u8>,
     /// Intersection over union of all parts together.
     pub(crate) figure: f64,
-    /// Mean of the parts' own.
+    /// Mean over the parts.
     pub(crate) parts: f64,
     /// Whether every stroke was obeyed.
     pub(crate) obeyed: bool,

@@ -1,5 +1,5 @@
-//! How near masks from strokes come to exact ones. In: names of strokes, as `full,half`, then folders, each a case (`case.rs`). Out: per
-//! case the figure's overlap, the parts' mean and the time; then the means. `SAVE=DIR` keeps the masks.
+//! The overlap of masks from strokes with exact masks. In: names of strokes, such as `full,half`, then folders, each a case
+//! (`case.rs`). Out: per case the figure's overlap, the parts' mean and the time; then the means. `SAVE=DIR` keeps the masks.
 
 mod case;
 

@@ -14,8 +14,9 @@ fn folder(name: &str) -> PathBuf {
         .join(name)
 }
 
-/// Least overlap (intersection over union) of figure and parts: a little below what is reached, so that a change that loses is seen.
-/// The goal, 0.97 and 0.76, is a mean; of these photos it is not reached on the tulips, whose blurred neighbours look like them.
+/// Least overlap (intersection over union) of figure and parts: slightly below what we reach, so that a worse result is
+/// noticed. The goal, 0.97 and 0.76, is a mean. Among these photos it is not reached on the tulips, because blurred neighbours
+/// look like them.
 const LEAST: [(&str, &str, f64, f64); 6] = [
     ("coffee", "full", 0.975, 0.89),
     ("coffee", "half", 0.90, 0.71),

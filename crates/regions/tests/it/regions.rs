@@ -1,4 +1,4 @@
-//! Regions from strokes: what must hold for any strokes, how near to exact masks they come, and what is said about bad strokes.
+//! Regions from strokes: rules for all strokes, overlap with exact masks, and messages about bad strokes.
 
 #![allow(
     clippy::cast_possible_truncation,
@@ -53,7 +53,7 @@ fn rgba(width: u32, height: u32, of: impl Fn(u32, u32) -> [u8; 4]) -> Vec<u8> {
     )
 }
 
-/// Any picture's strokes, in one go.
+/// Reads strokes and finds the regions of a picture.
 fn made(photo: &Photo, strokes: &[u8]) -> Regions {
     regions(photo, &read(strokes, photo, Marked::Strokes).unwrap().0)
 }
@@ -73,7 +73,7 @@ impl Numbers {
 
 const SIDE: u32 = 120;
 
-/// What is at a pixel of the ball: two grey halves, the lower one a touch darker, with a dark crease between.
+/// What is at a pixel of the ball: two grey halves, the lower one slightly darker, with a dark crease between them.
 fn truth(x: u32, y: u32) -> u8 {
     let (dx, dy) = (f64::from(x) - 60.0, f64::from(y) - 60.0);
     if dx.hypot(dy) > 40.0 {
@@ -85,7 +85,7 @@ fn truth(x: u32, y: u32) -> u8 {
     }
 }
 
-/// A grey ball in two parts before a bright ground; light falls from the left.
+/// A grey ball in two parts in front of a bright background; light comes from the left.
 fn ball(x: u32, y: u32) -> [u8; 3] {
     let crease = (f64::from(y) - 60.0 - 4.0 * ((f64::from(x) - 60.0) / 9.0).sin()).abs();
     let grain = (x * 7 + y * 13 + x * y) % 5;
@@ -145,8 +145,9 @@ fn two_grey_parts_are_told_apart_by_the_crease_between_them() {
 
 #[test]
 fn a_dark_flank_is_told_from_the_backdrop_beside_it() {
-    // Light falls from the left on ball and backdrop, the ball is always brighter than what is behind it. Its dark side has the
-    // tone of the backdrop's bright side, and nobody marked it: tables of tones over the whole picture alone give it away (0.77).
+    // Light falls from the left on ball and backdrop, and the ball is always brighter than the backdrop behind it. Its dark
+    // side has the tone of the backdrop's bright side, and nobody marked it: with only the tables of tones over the whole
+    // picture, it would be lost (0.77).
     let side = 160_u32;
     let lit = |x: u32, from: f64, to: f64| from + (to - from) * f64::from(x) / 160.0;
     let flank = |x: u32| 200.0 - 130.0 * ((f64::from(x) - 30.0) / 100.0).clamp(0.0, 1.0);
@@ -297,7 +298,7 @@ fn sixteen_bit_grey_photos_give_what_eight_bit_ones_give() {
 
 #[test]
 fn smoothed_strokes_keep_their_colours_and_are_told() {
-    // A stroke 7 wide: its rim is half red over black, as a soft brush over an opaque stroke leaves it.
+    // A stroke 7 wide: its edge is half red over black, as from a soft brush over an opaque stroke.
     let strokes = rgba(60, 40, |x, y| match y {
         10..=24 => match x {
             0..=19 => BLACK,
@@ -378,7 +379,13 @@ fn strokes_over_the_unturned_photo_are_told_so() {
     let turned = photo(&with_exif(&plain, 6, ByteOrder::Big));
     assert_eq!((turned.width, turned.height), (10, 20));
     let refused = read(&rgba(20, 10, |_, _| opaque(RED)), &turned, Marked::Strokes).unwrap_err();
-    assert!(refused.help.unwrap().to_string().contains("unturned photo"));
+    assert!(
+        refused
+            .help
+            .unwrap()
+            .to_string()
+            .contains("photo before rotation")
+    );
 }
 
 #[test]
@@ -416,14 +423,14 @@ fn a_rough_mask_comes_nearer_to_the_edges_and_moves_no_farther_than_told() {
             );
         }
     }
-    // Must fail: with a reach of one pixel it cannot get there.
+    // Must fail: a reach of one pixel is not enough.
     let hardly = refined(&photo, &mask, 1);
     assert!(overlap(&hardly.labels, SIDE, 1, ball_labels) < 0.92);
 }
 
 #[test]
 fn the_gap_that_nobody_marked_is_told() {
-    // A ring: the ground shows through its middle, where there is no stroke.
+    // A ring: the background shows through its middle, where there is no stroke.
     let ring = |x: u32, y: u32| {
         let far = (f64::from(x) - 60.0).hypot(f64::from(y) - 60.0);
         (18.0..42.0).contains(&far)

@@ -1,4 +1,4 @@
-//! Regions from strokes: what more, fewer or missing strokes may do to the figure's outline.
+//! Regions from strokes: the effect of more, fewer or missing strokes on the outline of the figure.
 
 use velatura_optics::colour::Encoded;
 use velatura_photo::{DecodeLimits, decode_photo};
@@ -41,7 +41,7 @@ fn far(x: u32, y: u32, from: (f64, f64)) -> f64 {
     (f64::from(x) - from.0).hypot(f64::from(y) - from.1)
 }
 
-/// A ball lit from the left before a ground that is lit so too.
+/// A ball lit from the left in front of a background lit in the same way.
 fn ball(x: u32, y: u32) -> u32 {
     if far(x, y, (80.0, 80.0)) < 45.0 {
         190 - x
@@ -71,7 +71,7 @@ fn more_black_strokes_where_they_belong_do_no_harm() {
     ];
     println!("few {sparse:.4}, more {dense:.4}");
     assert!(sparse > 0.9 && dense >= sparse, "{sparse} → {dense}");
-    // Must fail: black strokes where they do not belong take from the figure.
+    // Must fail: misplaced black strokes remove parts of the figure.
     let wrong = |x: u32, y: u32| {
         if (90..120).contains(&x) && y == 80 {
             0

@@ -1,7 +1,7 @@
-//! Of many schemes, the few whose two nearest are furthest apart.
+//! Chooses a few of many schemes so that the two most similar are as far apart as possible.
 //!
 //! Greedy first (each time the one furthest from all chosen), from several starts, then one of the nearest two is
-//! exchanged for whatever widens the gap, until nothing does. The best possible choice is a hard problem (maximum-minimum
+//! swapped for whatever widens the gap, until nothing does. The best possible choice is a hard problem (maximum-minimum
 //! dispersion; the greedy start alone reaches half of it: Ravi, Rosenkrantz, Tayi 1994, Operations Research 42:299).
 
 use velatura_optics::colour::delta_e;

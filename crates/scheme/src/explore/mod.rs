@@ -1,7 +1,7 @@
 //! Schemes worth trying: few owned paints, parts that contrast with their neighbours, and proposals that differ from each
 //! other as much as they can.
 //!
-//! In: owned paints, a figure's ground, and wishes. Out: schemes with a line of reasons each, the same for the same seed.
+//! In: owned paints, a figure's ground, and constraints. Out: schemes with a line of reasons each, the same for the same seed.
 //! Thousands of random schemes are composed within the rules (`compose`), those with the chosen mood are kept (`mood`), and
 //! of them the ones that are furthest apart are chosen (`choose`). Distance of two schemes: CIEDE2000 of each region's
 //! dried colours, weighted by the region's area.
@@ -29,12 +29,12 @@ use crate::ground::FigureGround;
 use crate::resolve::{RegionStack, Scheme};
 use compose::Composed;
 
-/// How many schemes to compose and choose from, if there are so many different ones.
+/// How many schemes to compose and choose from, if there are that many different ones.
 const CANDIDATES: usize = 3000;
 /// How many attempts per candidate before giving up: with few paints most attempts repeat an earlier scheme.
 const TRIES: usize = 30;
 
-/// The wishes.
+/// The constraints.
 #[derive(Debug)]
 pub struct Exploring<'a> {
     /// The paints; only owned ones are used.
@@ -77,14 +77,14 @@ pub struct Exploration {
     pub proposals: Vec<Proposal>,
     /// Distance of the two that are most alike; 0 for fewer than two.
     pub least_distance: f64,
-    /// How many schemes followed every rule, mood and rival included.
+    /// How many schemes satisfied every rule, including mood and rival.
     pub fitting: usize,
-    /// Distance of the two most alike among the first schemes that were composed, as many as are proposed: what chance alone
-    /// gives.
+    /// Distance of the two most similar among the first schemes that were composed, the same number as are proposed: the result
+    /// of a random choice.
     pub by_chance: f64,
 }
 
-/// Proposes schemes. There are none if no paint is owned or no scheme follows every rule.
+/// Proposes schemes. There are none if no paint is owned or no scheme satisfies every rule.
 #[must_use]
 pub fn explore(wish: &Exploring<'_>) -> Exploration {
     let pool = pool::Pool::new(wish);

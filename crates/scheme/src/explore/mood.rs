@@ -1,4 +1,4 @@
-//! The mood and the rival team: which of the composed schemes match the wishes best.
+//! The mood and the rival team: which of the composed schemes match them best.
 //!
 //! What an undercoat and a box of paints allow differs too much for fixed limits, so the best third of all schemes is kept.
 
@@ -25,7 +25,7 @@ pub struct Rival {
     pub regions: Vec<(f64, Lab)>,
 }
 
-/// The schemes that match the wishes best, in the order they came.
+/// The schemes that match mood and rival best, in their original order.
 pub(super) fn fitting(all: Vec<Composed>, wish: &Exploring<'_>, areas: &[f64]) -> Vec<Composed> {
     let all = match wish.mood {
         None => all,

@@ -23,7 +23,7 @@ pub(super) struct Pooled {
     pub(super) colours: Vec<Lab>,
 }
 
-/// All mixes. Those that are kept for a region come first, in the order of the wishes.
+/// All mixes. Those that are kept for a region come first, in the order of [`Exploring::kept`].
 #[derive(Debug)]
 pub(super) struct Pool {
     pub(super) mixes: Vec<Pooled>,

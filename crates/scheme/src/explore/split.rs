@@ -16,7 +16,7 @@ pub(super) enum Role {
 pub(super) const ROLES: [Role; 3] = [Role::Dominant, Role::Secondary, Role::Accent];
 /// The shares of the surface that they should have.
 const SHARES: [f64; 3] = [0.6, 0.3, 0.1];
-/// Splits that are drawn, and how many of the best are kept.
+/// How many splits are drawn at random, and how many of the best are kept.
 const DRAWN: usize = 2000;
 const KEPT: usize = 12;
 /// How much further from the shares than the best split a kept one may be: "about" 60, 30 and 10 %.

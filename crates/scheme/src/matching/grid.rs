@@ -1,14 +1,14 @@
-//! Which mixes are tried: whole parts of a few paints, thinned with whole parts of medium, at a few films.
+//! The mixes to try: whole parts of a few paints, thinned with whole parts of medium, at a few films.
 //!
-//! A mix has 1 to `max_paints` paints of the list, at least one part of each and any parts of medium, at most `max_parts`
-//! parts in total, medium counted. Parts with a common divisor are the same mix with larger numbers and come once, with the
-//! smallest. Every mix is tried at every film.
+//! A mix has 1 to `max_paints` paints of the list, at least one part of each, and any parts of medium, at most `max_parts`
+//! parts in total, medium included. Parts with a common divisor are the same mix with larger numbers, so only the smallest form
+//! is tried. Every mix is tried at every film.
 
 use velatura_optics::calibrate::PaintBox;
 
-/// Films to try unless one is given; 1 = as thick as the drawdown.
+/// Films to try by default; 1 = as thick as the drawdown.
 pub const FILMS: [f64; 4] = [0.5, 1.0, 1.5, 2.0];
-/// Most paints in a mix by default: more can hardly be mixed again the next evening.
+/// Most paints in a mix by default: a mix of more is hard to repeat the next evening.
 pub const MAX_PAINTS: usize = 3;
 /// Most parts in a mix by default.
 pub const MAX_PARTS: u32 = 10;
@@ -20,14 +20,14 @@ pub struct Grid {
     pub paints: Vec<usize>,
     /// Most paints in a mix, at least 1.
     pub max_paints: usize,
-    /// Most parts in a mix, medium counted, at least 1.
+    /// Most parts in a mix, medium included, at least 1.
     pub max_parts: u32,
     /// Films, each more than 0; 1 = as thick as the drawdown.
     pub films: Vec<f64>,
 }
 
 impl Grid {
-    /// All paints that the painter has, with the usual limits.
+    /// All owned paints, with the default limits.
     #[must_use]
     pub fn of_owned(paints: &PaintBox) -> Self {
         Self {
@@ -74,7 +74,7 @@ impl Grid {
     }
 }
 
-/// The ways to thin a ratio of paints with `sum` parts: how often the ratio is taken, and the parts of medium.
+/// The ways to thin a ratio of paints with `sum` parts: the multiple of the ratio, and the parts of medium.
 pub(super) fn thinnings(sum: u32, max_parts: u32) -> impl Iterator<Item = (u32, u32)> {
     (1..=max_parts / sum).flat_map(move |times| {
         (0..=max_parts - times * sum)
@@ -111,10 +111,10 @@ fn choose(paints: &[usize], count: usize, begun: &mut Vec<usize>, all: &mut Vec<
     }
 }
 
-/// How many mixes there are of `count` given paints and medium with at most `max_parts` parts and no common divisor.
+/// The number of mixes of `count` particular paints and medium with at most `max_parts` parts and no common divisor.
 fn whole_mixes(count: usize, max_parts: u32) -> u64 {
     let parts = usize::try_from(max_parts).unwrap_or(usize::MAX);
-    // All, less those that are a smaller mix taken twice, three times …
+    // All, minus those that are a smaller mix doubled, tripled …
     (2..=max_parts)
         .map(|times| whole_mixes(count, max_parts / times))
         .fold(
@@ -123,7 +123,7 @@ fn whole_mixes(count: usize, max_parts: u32) -> u64 {
         )
 }
 
-/// How many choices of `count` out of `from` there are, at most the largest `u64`.
+/// The number of choices of `count` out of `from`, at most the largest `u64`.
 fn choices(from: usize, count: usize) -> u64 {
     let wide = (0..count.min(from + 1)).try_fold(1_u128, |sum, step| {
         let (left, done) = (

@@ -30,7 +30,7 @@ pub struct Aim {
     pub target: Lab,
     /// The undercoat.
     pub substrate: Substrate,
-    /// How much it counts against the other aims, more than 0.
+    /// Its weight relative to the other aims, more than 0.
     pub weight: f64,
 }
 
@@ -53,7 +53,7 @@ pub enum Measure {
     /// ΔE, CIEDE2000: as the eye sees it, for similar colours.
     #[default]
     Ciede2000,
-    /// The straight line in CIELAB (CIE 15), for targets that no mix comes near. CIEDE2000 was made for small differences:
+    /// The plain distance in CIELAB (CIE 15), for targets that no mix comes near. CIEDE2000 was made for small differences:
     /// it can rate a grey nearer to a vivid violet than a duller violet.
     Cielab,
 }
@@ -124,7 +124,7 @@ pub struct Match {
     pub colours: Vec<Linear>,
     /// Weighted mean ΔE (CIEDE2000) to the aims, whatever measure ranked them.
     pub delta_e: f64,
-    /// What its colour is known from, and how far off such colours were.
+    /// The basis of its colour, and the usual error of such colours.
     pub trust: Trust,
     /// What one part more or less of each component changes.
     pub slips: Vec<Slip>,
@@ -143,9 +143,8 @@ impl Match {
 
 /// The mixes nearest to the targets, best first: by distance, then fewer paints, then fewer parts, then a film nearer 1.
 ///
-/// Distances that agree to a millionth are a tie. A mix comes once, with the film that suits it best. Of mixes of the same
-/// paints in the same ratio that dry to the same colour (more medium, thicker film) only the first comes. Empty if the grid
-/// is.
+/// Distances that agree to a millionth are a tie. A mix is listed once, at its best film. Among mixes of the same paints in
+/// the same ratio that dry to the same colour (more medium, thicker film), only the first is listed. Empty if the grid is.
 /// Takes one or two microseconds of one core for each of [`Grid::size`]'s colours.
 ///
 /// # Panics

@@ -1,4 +1,4 @@
-//! What these paints cannot do: how near any amounts of them come, and which paint would come nearer.
+//! The limits of these paints: how near any amounts of them come, and which paint would come nearer.
 
 use velatura_optics::calibrate::{PaintBox, smoothest_spectrum};
 use velatura_optics::colour::{Linear, luminance};
@@ -29,7 +29,7 @@ const LEAST_SCATTER: f64 = 0.1;
 const MOST_SCATTER: f64 = 50.0;
 /// Absorption that counts as black, per unit of film.
 const MOST_ABSORPTION: f64 = 200.0;
-/// Reflectance of the cards on which a helpful paint is described: white and black as painters' cards are, invented.
+/// Reflectance of the cards that describe a helpful paint: white and black like painters' cards, invented.
 const WHITE_CARD: f64 = 0.9;
 const BLACK_CARD: f64 = 0.012;
 
@@ -50,7 +50,7 @@ pub fn best_distance(paints: &PaintBox, matching: &Matching, found: &[Match]) ->
 /// Amounts of all paints of the grid, then medium, then film.
 type Amounts = Vec<f64>;
 
-/// Hooke and Jeeves' pattern search (1961, J. ACM 8:212): a step along every axis, then the same way once more.
+/// Hooke and Jeeves' pattern search (1961, J. ACM 8:212): a step along every axis, then the same step again.
 fn descended(paints: &PaintBox, matching: &Matching, from: &Match) -> f64 {
     let ask = |amounts: &Amounts| missed(paints, matching, amounts);
     let mut here = amounts(matching, from);
@@ -159,7 +159,7 @@ impl HelpfulPaint {
 
 /// The paint that would reach the target alone: one coat of film 1, no medium.
 ///
-/// Of all such paints, the one that scatters least, equally in every wavelength band: as see-through as the target allows
+/// Of all such paints, the one that scatters least, equally in every wavelength band: as transparent as the target allows
 /// over this undercoat. With several aims it is made for their weighted mean target and undercoat.
 #[must_use]
 pub fn helpful_paint(matching: &Matching) -> HelpfulPaint {

@@ -10,9 +10,9 @@ use velatura_optics::paint::Optics;
 use super::grid::thinnings;
 use super::{Matching, dried};
 
-/// Distances are compared in steps of this, so that rounding in the last digits decides nothing.
+/// Distances are compared in steps of this, so that rounding in the last digits has no effect.
 const TIE: f64 = 1e-6;
-/// Colours (linear) nearer than this are one colour.
+/// Colours (linear) closer than this count as equal.
 const SAME_COLOUR: f64 = 1e-9;
 
 /// A mix that was tried.
@@ -121,7 +121,7 @@ fn order(a: &Candidate, b: &Candidate) -> Ordering {
         })
 }
 
-/// The film nearer to the drawdown's first; of two that are equally near, the thinner one.
+/// The film closer to the drawdown's comes first; of two equally close ones, the thinner.
 fn thickness(a: f64, b: f64) -> Ordering {
     (a - 1.0)
         .abs()

@@ -16,7 +16,7 @@ pub enum Component {
     Medium,
 }
 
-/// How far the dried colour moves with one part too many or too few of a component, and the right amount of all others.
+/// How far the dried colour moves with one part too many or too few of a component and the right amount of all others.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Slip {
     /// The component.
@@ -50,7 +50,7 @@ pub(super) fn slips(paints: &PaintBox, candidate: &Candidate, aims: &[Aim]) -> V
     .collect()
 }
 
-/// The mix with so many parts more of a paint (by its place in the mix) or of medium.
+/// The mix with this many parts more of a paint (by its place in the mix) or of medium.
 fn off_by(mix: &Mix, place: Option<usize>, parts: f64) -> Mix {
     let mut wrong = mix.clone();
     match place {

@@ -1,7 +1,7 @@
-//! The opposite scheme: each region's dried colour turned around, and matched with paints that are owned.
+//! The opposite scheme: the dried colour of each region is inverted and matched with owned paints.
 //!
-//! In: a scheme on a figure, with its paints; another box to match with; a way. Out: the opposite scheme, how far each
-//! colour is from its target, and the one paint that would help most. Dried colours are means over the region's own
+//! In: a scheme on a figure, with its paints; the paints to match with; a kind of opposite. Out: the opposite scheme, how far
+//! each colour is from its target, and the one paint that would help most. Dried colours are means over the region's own
 //! underpainting in full light. All matched coats are even: washes and highlights of the source count with their mean colour.
 
 mod flip;
@@ -27,9 +27,10 @@ use crate::prediction::Substrate;
 use crate::resolve::{RegionStack, Scheme};
 use sharing::Candidate;
 
-/// Mixes per region that are compared on the figure: the solver sees one grey, the figure has many.
+/// Mixes per region to compare on the figure: the search uses one grey, but the figure has many.
 const WEIGHED: usize = 400;
-/// Of mixes that are equal to within this ΔE, which nobody sees, the one with fewer paints, then fewer parts is chosen.
+/// Among mixes that are equal to within this ΔE (which nobody sees), the one with fewer paints wins, then the one with fewer
+/// parts.
 const AS_GOOD: f64 = 0.05;
 
 /// What to oppose, and with what.
@@ -62,7 +63,7 @@ pub struct Opposed {
     pub undercoat_reason: String,
     /// The one paint that would help most; `None` if every colour is within reach.
     pub helpful: Option<Helpful>,
-    /// Names of the source's paints that no region of the scheme has: nothing was turned around for them.
+    /// Names of the source's paints that no region of the scheme uses.
     pub unused: Vec<String>,
 }
 
@@ -79,14 +80,14 @@ pub struct OpposedRegion {
     pub matched: Linear,
     /// CIEDE2000 between target and match.
     pub delta_e: f64,
-    /// The least ΔE that any amounts of the grid's paints come to.
+    /// The smallest ΔE of any amounts of the grid's paints.
     pub reachable: f64,
-    /// What the match is known from, and how far off such colours were.
+    /// The basis of the match, and the usual error of such colours.
     pub trust: Trust,
 }
 
 impl OpposedRegion {
-    /// Whether no mix of the paints comes near the target.
+    /// Whether the target is out of reach of the paints.
     #[must_use]
     pub fn out_of_reach(&self) -> bool {
         self.reachable > OUT_OF_REACH
@@ -98,7 +99,7 @@ impl OpposedRegion {
 pub struct Helpful {
     /// How its drawdown would look.
     pub paint: HelpfulPaint,
-    /// Index of the region whose colour it is.
+    /// Index of the region that it is for.
     pub region: usize,
     /// ΔE that it would save there.
     pub saves: f64,
@@ -292,7 +293,7 @@ fn wanted(opposing: &Opposing<'_>, regions: &[usize], undercoat: SimulatedUnderc
     }
 }
 
-/// A paint made for one of the colours out of reach: the one that misses most, weighted by area.
+/// A paint for one of the colours out of reach: the one with the largest error, weighted by area.
 fn helpful(opposing: &Opposing<'_>, groups: &[Vec<usize>], wanted: &[Wanted]) -> Option<Helpful> {
     let weight = |wanted: &Wanted| wanted.area.max(f64::MIN_POSITIVE) * wanted.reachable;
     let (group, missing) = groups

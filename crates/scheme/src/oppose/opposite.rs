@@ -1,23 +1,23 @@
-//! What is opposite to a colour: four definitions.
+//! The opposite of a colour: four definitions.
 
 use palette::convert::FromColorUnclamped;
 use palette::{LinSrgb, Oklab};
 use velatura_optics::colour::{Encoded, Lab, Linear, decode, encode};
 
-/// In what a colour is turned around.
+/// How a colour is inverted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Way {
-    /// The photographic negative: every encoded sRGB channel from 255.
+    /// The photographic negative: 255 minus every encoded sRGB channel.
     Negative,
     /// The opposite hue, lightness and chroma kept.
     Hue(HueSpace),
     /// The mirrored lightness (100 − L\*), hue and chroma kept, in CIELAB.
     Lightness,
-    /// Opposite hue and mirrored lightness, in the space given.
+    /// Opposite hue and mirrored lightness, in this space.
     Both(HueSpace),
 }
 
-/// Where hue is an angle.
+/// The colour space in which hue is an angle.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum HueSpace {
     /// CIELAB (CIE 15).
@@ -119,7 +119,7 @@ mod tests {
             let mirrored = of(hex, Way::Lightness);
             assert!((own.0[0] + mirrored.0[0] - 100.0).abs() < 1e-9);
             assert!((hue(own) - hue(mirrored)).abs() < 1e-9);
-            // OKLCh keeps its own lightness; turned twice it is the same colour.
+            // OKLCh keeps its own lightness; inverted twice it is the same colour.
             let once = of(hex, Way::Hue(HueSpace::Oklch)).linear();
             let twice = opposite(once, Way::Hue(HueSpace::Oklch));
             // The published matrices have ten digits and are not exactly each other's inverse; the error is 2e-4.

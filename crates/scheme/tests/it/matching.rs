@@ -1,4 +1,4 @@
-//! Matching against brute force, written apart from it: every tuple of whole parts at every film, nothing left out.
+//! Matching against separately written brute force: every tuple of whole parts at every film.
 
 use proptest::prelude::*;
 use velatura_document::SourceText;
@@ -16,14 +16,14 @@ use velatura_scheme::{EvenCoat, Substrate, predicted};
 /// Distances that agree to this are a tie, so a result may be that much worse than the brute force's.
 const TIE: f64 = 1e-6;
 
-/// Paints from their codes over white; over black each channel keeps the share given.
+/// Paints from their codes over white; over black each channel keeps this share.
 fn paints(codes: &[([u8; 3], f64)]) -> PaintBox {
     let mut text =
         "format = \"velatura-paints/1\"\n[cards]\nblack = \"#1c1c1c\"\nwhite = \"#f0f0f0\"\n"
             .to_owned();
     for (index, (white, hides)) in codes.iter().enumerate() {
         let over_white = Encoded(*white);
-        // Over black, a film shows at least what the card reflects of it: darker, never lighter.
+        // Over black, a film is darker, never lighter.
         let over_black = Linear(
             over_white
                 .linear()
@@ -143,7 +143,7 @@ proptest! {
             prop_assert!(pair[0].delta_e <= pair[1].delta_e + TIE);
         }
         for one in &found {
-            // What is said of a mix is what prediction says of it.
+            // The data of a mix equals its prediction.
             prop_assert!((missed(&paints, &coat(one), &matching.aims) - one.delta_e).abs() < 1e-9);
         }
     }
@@ -183,7 +183,7 @@ fn a_mix_of_the_grid_is_found_again() {
 
 #[test]
 fn of_equal_colours_fewer_paints_and_smaller_parts_come_first() {
-    // Two pots of one and the same paint: alone, one to one, one to two … all dry alike.
+    // Two pots of the same paint: alone, one to one, one to two … all dry to the same colour.
     let one = ([0xf4, 0xa5, 0x20], 0.1);
     let paints = paints(&[one, one]);
     let over = substrate("#c0c0c0");
@@ -316,7 +316,7 @@ fn paints_that_are_not_owned_are_left_alone_and_no_paint_gives_no_match() {
 #[test]
 fn any_amounts_come_at_least_as_near_as_whole_parts_and_find_what_they_can_make() {
     let (paints, over) = (two_paints(), substrate("#c0c0c0"));
-    // Amounts that no ten parts have.
+    // Amounts that ten parts cannot have.
     let between = EvenCoat {
         mix: Mix {
             paints: vec![(0, 0.317), (1, 0.291)],
@@ -345,7 +345,7 @@ fn a_colour_out_of_reach_is_brought_near_by_the_helpful_paint() {
     assert!(best_distance(&paints_without, &matching, &found) > 5.0 * OUT_OF_REACH);
     let helpful = helpful_paint(&matching);
 
-    // The same box with a paint whose drawdown looks like that, on cards as the description has them.
+    // The same box with a paint whose drawdown looks like that, on the cards of the description.
     let HelpfulPaint {
         over_white,
         over_black,
@@ -370,7 +370,7 @@ fn a_colour_out_of_reach_is_brought_near_by_the_helpful_paint() {
 
 #[test]
 fn far_colours_are_ranked_by_the_straight_line_where_ciede2000_prefers_a_grey() {
-    // A grey, and a violet darker and duller than the one wanted.
+    // A grey, and a violet darker and duller than the target.
     let paints = paints(&[([0x86, 0x95, 0x98], 1.0), ([0x56, 0x20, 0x8d], 0.1)]);
     let vivid: Encoded = "#ff00ff".parse().unwrap();
     let mut matching = Matching::new(&paints, vivid.lab(), substrate("#b0b0b0"));

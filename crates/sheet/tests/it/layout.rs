@@ -1,4 +1,4 @@
-//! Layouts of many counts, shapes and wishes: nothing overlaps, nothing sticks out, pictures keep their shape.
+//! Layouts with many counts, shapes and options: nothing overlaps or extends beyond the sheet, and pictures keep their shape.
 
 use velatura_sheet::{Layout, Rect, SMALLEST_CAP_PX, SheetOptions, layout};
 
@@ -13,7 +13,7 @@ const CROPS: [(u32, u32); 7] = [
     (1, 1),
 ];
 
-/// Says what is wrong with a layout, if anything.
+/// The error in a layout, if there is one.
 fn fault(plan: &Layout, crop: (u32, u32)) -> Option<String> {
     let mut places = vec![plan.header, plan.footer];
     for cell in &plan.cells {

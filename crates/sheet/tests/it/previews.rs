@@ -1,4 +1,4 @@
-//! PNGs come back as they went in, and a writer that fails ends in a message.
+//! PNGs decode to the same pixels, and a writer that fails leads to a message.
 
 use std::io::{self, Write};
 
@@ -81,7 +81,7 @@ fn a_wrong_number_of_rows_is_refused() {
     assert!(is_call(PreviewWriter::new(Vec::new(), 4, 0).map(drop)));
 }
 
-/// A disk with room for so many bytes.
+/// A disk with room for this many bytes.
 struct SmallDisk(usize);
 
 impl Write for SmallDisk {

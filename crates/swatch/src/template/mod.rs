@@ -29,7 +29,7 @@ impl Paper {
     }
 }
 
-/// Length of the printed line by which the printer's scale is checked with a ruler.
+/// Length of the printed line for checking the printer's scale with a ruler.
 pub const CHECK_LINE_MM: f64 = 100.0;
 
 /// How dark something is printed.
@@ -156,7 +156,7 @@ fn outline(shapes: &mut Vec<Shape>, rect: &RectMm) {
     }
 }
 
-/// A place's number and name, and ticks that say where it begins and ends.
+/// A place's number and name, and ticks where it begins and ends.
 fn label(shapes: &mut Vec<Shape>, card: &CardGeometry, place: usize, title: Option<&str>) {
     let [left, top] = card.field(place, Strip::Black).from;
     let [right, bottom] = card.field(place, Strip::White).to;

@@ -8,7 +8,7 @@ use super::{Ink, Paper, Shape};
 const POINTS: f64 = 72.0 / 25.4;
 /// How far along the tangent the control points of a Bézier quarter circle are (4/3 · (√2 − 1)).
 const QUARTER: f64 = 0.552_284_749_830_793_4;
-/// Mean width of Helvetica's letters as a share of the type size: from memory, enough to centre a line by.
+/// Mean width of Helvetica's letters as a share of the type size: from memory, good enough to centre a line.
 const LETTER_WIDTH: f64 = 0.44;
 
 pub(super) fn pdf(paper: Paper, shapes: &[Shape]) -> Vec<u8> {
@@ -107,7 +107,7 @@ fn draw(content: &mut Content, shape: &Shape, height: f64, face: Name<'_>) {
     }
 }
 
-/// A text in the fonts' own encoding; what it lacks becomes "?".
+/// A text in the encoding of the font; missing characters become "?".
 fn latin(text: &str) -> Vec<u8> {
     text.chars()
         .map(|letter| match letter {

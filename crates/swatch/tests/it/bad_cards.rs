@@ -1,4 +1,4 @@
-//! Bad photos of cards and wrong layouts: the whole message, each with what to do.
+//! Bad photos of cards and wrong layouts: each with its whole message.
 
 #![allow(
     clippy::cast_possible_truncation,
@@ -33,7 +33,7 @@ fn told(bytes: &[u8], layout: &str) -> (bool, Vec<String>) {
     }
 }
 
-/// Small pictures will do where only the message matters.
+/// Small pictures are enough where only the message matters.
 fn scene() -> Scene {
     Scene {
         noise_codes: 1.5,
@@ -65,7 +65,7 @@ fn a_photo_without_a_card_and_one_that_cuts_it_off() {
     assert_eq!(
         told(&scene.jpeg(92), &scene.layout()).1,
         [format!(
-            "error: card.jpg: 2 of 4 corner marks are to be seen, the upper left one (with a hole in its disc) is missing\n{expected}\n{help}"
+            "error: card.jpg: 2 of 4 corner marks are visible; the upper left one (with a hole in its disc) is missing\n{expected}\n{help}"
         )]
     );
 }
@@ -83,7 +83,7 @@ fn given_corners_outside_the_photo() {
     assert_eq!(
         found,
         [
-            "error: card.jpg: the bare card lies partly outside the photo\n  in: layout.toml\n  expected: the whole card in the photo\n  help: photograph the whole card with a little of the table around it, or correct `corners`"
+            "error: card.jpg: the bare card is partly outside the photo\n  in: layout.toml\n  expected: the whole card in the photo\n  help: photograph the whole card with a little of the table around it, or correct `corners`"
         ]
     );
 }
@@ -99,7 +99,7 @@ fn clipped_white_stops_and_a_mirrored_card_is_seen() {
     assert_eq!(
         found,
         [
-            "error: card.jpg: the bare white is clipped: 100 % of its pixels are at the upper end\n  expected: white below code 254 in every channel: otherwise the light on it, and so the white balance, is unknown\n  help: take the photo again with less exposure (on a phone: touch the card, then drag down), so that white is light grey"
+            "error: card.jpg: the bare white is clipped: 100 % of its pixels are at the maximum\n  expected: white below code 254 in every channel: otherwise the light on it, and so the white balance, is unknown\n  help: take the photo again with less exposure (on a phone: touch the card, then drag down), so that white is light grey"
         ]
     );
 
@@ -109,7 +109,7 @@ fn clipped_white_stops_and_a_mirrored_card_is_seen() {
     let (good, found) = told(&mirrored.jpeg(92), &mirrored.layout());
     assert!(!good && found.len() == 1, "{found:?}");
     assert!(
-        found[0].contains("where bare black and bare white should lie")
+        found[0].contains("where bare black and bare white should be")
             && found[0].contains("mirrored"),
         "{found:?}"
     );
@@ -139,7 +139,7 @@ fn blur_is_a_warning_first_and_then_an_error() {
             .unwrap_or_else(|| panic!("{found:?}"));
         let told: f64 = rest.split(' ').next().unwrap().parse().unwrap();
         assert!((near[0]..near[1]).contains(&told), "{told}, {near:?}");
-        assert!(rest.ends_with("at most 1.5 mm; from 3 mm on, neighbours run into each other\n  help: hold the phone still, clean its lens, touch the card to focus, or use more light"), "{rest}");
+        assert!(rest.ends_with("at most 1.5 mm; from 3 mm, neighbouring fields blend into each other\n  help: hold the phone still, clean its lens, touch the card to focus, or use more light"), "{rest}");
     }
 }
 
@@ -155,7 +155,7 @@ fn a_glint_haze_uneven_light_and_darkness_are_told() {
             .iter()
             .any(|one| one.starts_with("warning: card.jpg: over black, ")
                 && one.contains(
-                    "of the field shines\n  in: field \"Oil Amber\" (place 1, layout.toml:8)"
+                    "of the field shows glare\n  in: field \"Oil Amber\" (place 1, layout.toml:8)"
                 )),
         "{found:?}"
     );
@@ -166,7 +166,7 @@ fn a_glint_haze_uneven_light_and_darkness_are_told() {
     };
     let (good, found) = told(&haze.jpeg(92), &haze.layout());
     assert!(good && found.len() == 1, "{found:?}");
-    assert!(found[0].starts_with("warning: card.jpg: the bare black reads 9 % of the bare white\n  expected: 1 % for the cards of the layout"), "{found:?}");
+    assert!(found[0].starts_with("warning: card.jpg: the bare black measures 9 % of the bare white\n  expected: 1 % for the cards of the layout"), "{found:?}");
 
     let uneven = Scene {
         gradient: [0.46, 0.22, -0.05],
@@ -185,7 +185,7 @@ fn a_glint_haze_uneven_light_and_darkness_are_told() {
     let (good, found) = told(&dark.jpeg(92), &dark.layout());
     assert!(
         good && found.iter().any(|one| one
-            .starts_with("warning: card.jpg: the photo is dark: bare white reads luminance 0.10")),
+            .starts_with("warning: card.jpg: the photo is dark: bare white has luminance 0.10")),
         "{found:?}"
     );
 }
@@ -209,7 +209,7 @@ fn a_place_without_a_drawdown_and_a_colour_outside_srgb_are_told() {
         &scene.layout().replace("#1c1c1c", "#0c0c0c"),
     );
     assert!(
-        good && found.iter().any(|one| one.contains("lies outside sRGB")),
+        good && found.iter().any(|one| one.contains("is outside sRGB")),
         "{found:?}"
     );
 }
@@ -279,8 +279,8 @@ fn paints_need_one_drawdown_each_and_tints_name_paints_of_the_card() {
     assert_eq!(
         found,
         [
-            "two fields are called \"Gull White\" / rename one of the two, or take the worse one out",
-            "no field is \"Gul White\" alone / did you mean \"Gull White\"?",
+            "two fields are called \"Gull White\" / rename one of them, or remove the worse one",
+            "there is no drawdown of \"Gul White\" alone / did you mean \"Gull White\"?",
         ]
     );
 }

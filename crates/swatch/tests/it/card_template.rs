@@ -1,4 +1,4 @@
-//! The printed card read back: paper and check line in mm, marks where the reader expects them, and read as a photo.
+//! The printed card read again: paper and check line in mm, marks where the reader expects them, and read as a photo.
 
 #![allow(
     clippy::cast_possible_truncation,
@@ -101,7 +101,7 @@ fn the_svg_is_to_scale_on_both_papers_and_names_the_places() {
         let marks = CardGeometry::printed().marks_mm;
         let [a, b, c] = [0, 1, 2].map(|index: usize| outer[index].centre);
         assert!((b[0] - a[0] - marks[0]).abs() < 1e-9 && (c[1] - b[1] - marks[1]).abs() < 1e-9);
-        // Within what printers reach: 5 mm and more from every edge.
+        // Inside the printable area: at least 5 mm from every edge.
         for disc in outer {
             let edge = (0..2)
                 .map(|i| disc.centre[i].min([width, height][i] - disc.centre[i]) - disc.radius)

@@ -1,4 +1,4 @@
-//! Colours come back from photos of cards with known ones, and bad photos are reported.
+//! Colours read from photos of cards with known colours, and messages about bad photos.
 
 #![allow(
     clippy::cast_possible_truncation,
@@ -107,7 +107,7 @@ fn colours_come_back_at_every_quarter_turn_through_tilt_gradient_cast_veil_noise
 
 #[test]
 fn an_even_clean_card_gives_codes_to_the_rounding() {
-    // A little noise, as every sensor has: without any, all pixels of a film round the same way.
+    // A little noise, like every sensor: without it, all pixels of a film would be rounded in the same way.
     let scene = Scene {
         noise_codes: 1.5,
         ..Scene::upright()
@@ -145,7 +145,7 @@ fn without_a_light_surface_the_same_photo_misses_the_bound() {
     let photo = decoded(&scene.jpeg(85));
     let (reading, _) = read(&scene, 85).unwrap();
     let plane = |mm: [f64; 2]| {
-        // The test's own way from mm to pixels, by the scene's corners.
+        // The test's own mapping from mm to pixels, from the scene's corners.
         let [width, height] = scene.geometry.marks_mm;
         let to = |list: [[f64; 2]; 4]| list.map(|[x, y]| (x as f32, y as f32));
         let map = imageproc::geometric_transformations::Projection::from_control_points(
@@ -221,7 +221,7 @@ fn a_chart_in_the_photo_undoes_what_the_camera_does_to_colours() {
     let mut scene = Scene::at_a_window();
     scene.camera = [[0.82, 0.13, 0.05], [0.10, 0.78, 0.12], [0.02, 0.16, 0.82]];
     let bare = read(&scene, PHONE_QUALITY).unwrap().0;
-    // Patches on the third pair's place, which holds no drawdown.
+    // Patches in the place of the third pair, which has no drawdown.
     let mut text = scene.layout()
         + "\n[chart]\nsource = \"invented for this test\"\nlicence = \"MIT\"\npatch_mm = 14\n";
     for (index, code) in references.iter().enumerate() {
@@ -235,7 +235,7 @@ fn a_chart_in_the_photo_undoes_what_the_camera_does_to_colours() {
         ));
         text += &format!("\n[[chart.patch]]\nat_mm = [{x}, {y}]\nsrgb = \"{code}\"\n");
     }
-    // The white there is taken by the chart: a card of two pairs is left to measure the light on.
+    // The chart covers the white there, so only two pairs are left to measure the light.
     scene.drawdowns.truncate(8);
     let mut layout = layout(&text);
     layout.fields.truncate(8);

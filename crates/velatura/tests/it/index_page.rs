@@ -97,7 +97,7 @@ fn the_page_holds_every_scheme_and_links_only_what_is_there() {
             ),
             None => assert!(
                 scratch.path().join(link).is_file(),
-                "{link} is not beside the page"
+                "{link} is not next to the page"
             ),
         }
     }

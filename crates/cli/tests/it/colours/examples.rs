@@ -4,7 +4,7 @@ use std::process::Command;
 
 use super::root;
 
-/// The calls in a command's help, each as its words; a backslash at the end goes on in the next line.
+/// The calls in a command's help, each as its words; a backslash at the end continues in the next line.
 fn examples(command: &str) -> Vec<Vec<String>> {
     let help = Command::new(env!("CARGO_BIN_EXE_velatura"))
         .args([command, "--help"])
@@ -46,7 +46,7 @@ fn every_example_in_the_help_runs() {
                 output.status.success() && told.is_empty(),
                 "{call:?}: {told}"
             );
-            assert!(output.stdout.starts_with(b"over") || output.stdout.starts_with(b"wanted"));
+            assert!(output.stdout.starts_with(b"over") || output.stdout.starts_with(b"target"));
         }
     }
 }

@@ -10,7 +10,7 @@ fn matches(told: &Value) -> &Vec<Value> {
     told["matches"].as_array().unwrap()
 }
 
-/// A colour over #e0e0e0 that two of the desk's paints make.
+/// A colour over #e0e0e0 that two of the paints can make.
 fn reachable(desk: &Desk) -> String {
     let told = desk.json(&[
         "predict",
@@ -150,7 +150,7 @@ fn a_paint_named_as_the_target_is_matched_from_the_others() {
             .iter()
             .all(|one| !one["mix"].as_object().unwrap().contains_key("Oil Amber"))
     );
-    // A paint that is not owned can be wanted all the same.
+    // A paint that is not owned can still be the target.
     let violet = desk.json(&["match", "--target", "Tar Violet", "--over", "#f0f0f0"]);
     assert!(number(&matches(&violet)[0]["delta_e"]) > 5.0);
 }
@@ -158,7 +158,7 @@ fn a_paint_named_as_the_target_is_matched_from_the_others() {
 #[test]
 fn a_place_of_a_photo_is_its_mean_in_linear_light() {
     let desk = Desk::new();
-    // Left half black and white by turns, right half one colour.
+    // Left half alternately black and white, right half one colour.
     let photo = image::RgbImage::from_fn(8, 4, |x, y| {
         image::Rgb(match (x < 4, (x + y) % 2) {
             (true, 0) => [0; 3],
@@ -219,7 +219,7 @@ fn out_of_reach_is_said_with_a_colour_that_would_help() {
     assert!(number(&far["best_possible_delta_e"]) > 5.0);
     assert!(number(&far["best_possible_delta_e"]) <= number(&matches(&far)[0]["delta_e"]));
     assert!(far["nearest_in_cielab"]["mix"].is_object());
-    // A violet over a light undercoat wants a violet glaze: blue over green, and see-through.
+    // A violet over a light undercoat needs a transparent violet glaze: more blue than green.
     let helpful: Encoded = far["helpful_colour"]["over_white"]
         .as_str()
         .unwrap()
@@ -246,7 +246,7 @@ fn the_table_for_people_holds_mixes_that_predict_takes() {
         "match", "--target", &target, "--over", "#e0e0e0", "--count", "2",
     ]);
     let lines: Vec<&str> = text.lines().collect();
-    assert_eq!(lines[0], format!("wanted {target} over #e0e0e0"));
+    assert_eq!(lines[0], format!("target {target} over #e0e0e0"));
     assert_eq!(lines.len(), 5, "{text}");
     let mix = lines[3][17..]
         .split("  ")
@@ -299,7 +299,7 @@ fn wrong_calls_and_empty_shelves_are_told() {
   expected: at most 60000000
   help: allow fewer paints or parts per mix, or one --film",
     );
-    // A shelf with nothing on it but the paint that is wanted.
+    // A shelf with only the target paint.
     let (violet, _) = PAINTS
         .split_once("[[paint]]\nname = \"Bark, burnt\"")
         .unwrap();

@@ -1,4 +1,4 @@
-//! `predict` and `match` as someone at the desk calls them: results, exit status, the whole of standard error, nothing written.
+//! `predict` and `match` as a painter calls them: results, exit status, all of standard error, nothing written.
 
 mod examples;
 mod matched;
@@ -10,7 +10,7 @@ use std::process::{Command, Output};
 use serde_json::Value;
 use velatura_tests::root;
 
-/// Paints of a desk: two with a tint, one without, one that the painter does not have, one whose name holds a comma.
+/// A few paints: two with a tint, one without, one that is not owned, one with a comma in its name.
 const PAINTS: &str = r##"format = "velatura-paints/1"
 
 [cards]
@@ -79,7 +79,7 @@ impl Desk {
     fn run(&self, arguments: &[&str]) -> Output {
         Command::new(env!("CARGO_BIN_EXE_velatura"))
             .args(arguments)
-            // A pipe gets no terminal codes, whatever the terminal behind it could show.
+            // A pipe gets no terminal codes, whatever the terminal supports.
             .env("COLORTERM", "truecolor")
             .env_remove("NO_COLOR")
             .env("TERM", "xterm-256color")
@@ -97,7 +97,7 @@ impl Desk {
         names
     }
 
-    /// The JSON of a call that ends well and says nothing else.
+    /// The JSON of a successful call without any message.
     fn json(&self, arguments: &[&str]) -> Value {
         let output = self.run(&[arguments, &["--format", "json"]].concat());
         let told = String::from_utf8(output.stderr).unwrap();
@@ -105,7 +105,7 @@ impl Desk {
         serde_json::from_slice(&output.stdout).unwrap()
     }
 
-    /// The text of a call that ends well.
+    /// The text of a successful call.
     fn text(&self, arguments: &[&str]) -> String {
         let output = self.run(arguments);
         let told = String::from_utf8(output.stderr).unwrap();
@@ -115,7 +115,7 @@ impl Desk {
         text
     }
 
-    /// A call that must stop with this status and this standard error, without a result and without a file more than before.
+    /// A call that must stop with this status and this standard error, without a result and without new files.
     fn stops(&self, arguments: &[&str], status: i32, expected: &str) {
         let before = self.listing();
         let output = self.run(arguments);

@@ -53,7 +53,7 @@ fn results_stand_in_the_order_of_the_undercoats_with_all_their_parts() {
             (result["basis"].as_str(), result["in_gamut"].as_bool()),
             (Some("drawdown+tint"), Some(true))
         );
-        // The three ways of telling one colour agree.
+        // The three forms of one colour agree.
         let code: Encoded = result["srgb"].as_str().unwrap().parse().unwrap();
         let told = Lab([0, 1, 2].map(|channel| number(&result["lab"][channel])));
         assert_eq!(told.linear().encoded(), code, "code of the Lab");
@@ -111,10 +111,10 @@ fn coats_lie_in_the_order_of_the_call_and_films_count() {
         number(&desk.json(&call)["results"][0]["luminance"])
     };
     assert!(film(&["0.5"]) > film(&[]) && film(&[]) > film(&["2"]));
-    // One film per coat: that of the medium does not show.
+    // One film per coat: the one of the medium is invisible.
     assert_close(film(&["0.5", "2"]), film(&["0.5", "1"]), 1e-6, "luminance");
     assert!(film(&["1", "0.5"]) < film(&["0.5", "1"]));
-    // More medium is nearer the undercoat (common practice, no source).
+    // With more medium, the colour is closer to the undercoat (common practice, no source).
     assert!(
         luminance(&desk, &["Deep Eel:1,medium:9"], "#e0e0e0")
             > luminance(&desk, &["Deep Eel:5,medium:5"], "#e0e0e0")
@@ -147,7 +147,7 @@ fn a_measured_undercoat_is_taken_in_its_own_convention() {
         "spectrum:in.toml",
     ]);
     let y = |index: usize| number(&told["results"][index]["luminance"]);
-    // Code 128 is linear 0.21586: the same grey as a colour, as a spectrum, and with the surface's 4 % in it.
+    // Code 128 is linear 0.21586: the same grey as a colour, as a spectrum, and including the surface's 4 %.
     assert_close(y(1), y(0), 1e-5, "over a spectrum");
     assert_close(
         y(2),
@@ -199,7 +199,7 @@ fn a_wrong_call_is_told_whole_with_the_name_that_was_meant() {
 error: \"Bark, burnt\" has no parts
   in: --coat \"Oil Ambre:3,Bark, burnt,medium:0,:2\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
-  help: say how many: \"Bark, burnt:1\"
+  help: add a number: \"Bark, burnt:1\"
 
 error: 0 parts of \"medium\"
   in: --coat \"Oil Ambre:3,Bark, burnt,medium:0,:2\"
@@ -293,7 +293,7 @@ fn wrong_and_missing_files_end_with_one_but_no_file_named_is_a_wrong_call() {
    | reflectance = [0.2, 0.2]
    | ^^^^^^^^^^^
   in: the file
-  expected: values up to 680 nm at least, better 700 nm
+  expected: values up to at least 680 nm, better 700 nm
   help: check `start_nm` and `step_nm`, or add the missing values",
     );
     std::fs::remove_file(desk.path("paints.toml")).unwrap();

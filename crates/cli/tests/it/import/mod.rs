@@ -71,7 +71,7 @@ fn measured_drawdowns_become_paints_that_check_finds_right() {
     assert_eq!(paints[0]["basis"], "spectrum+tint");
     assert_eq!(paints[0]["contrast_ratio_from"], "spectra");
     assert_eq!(paints[0]["lacks"].as_array().unwrap().len(), 0, "{report}");
-    // To standard output goes the same text.
+    // Standard output gets the same text.
     let shown = run(desk.path(), &["import", "drawdowns.txt", "--out", "-"]);
     assert_eq!(
         out(&shown),
@@ -259,7 +259,7 @@ fn check_says_what_each_paint_lacks_and_where_a_missing_picture_is_named() {
     std::fs::write(desk.path().join("eel.toml"), without.join("\n")).unwrap();
     let told = out(&run(desk.path(), &["check", "eel.toml"]));
     assert!(
-        told.contains("\"Deep Eel\" has no spectra of its own cards"),
+        told.contains("\"Deep Eel\" has spectra, but its cards have none"),
         "{told}"
     );
     assert!(told.contains("\"Deep Eel\" has no tint"), "{told}");

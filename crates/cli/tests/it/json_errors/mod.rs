@@ -12,7 +12,7 @@ fn command(arguments: &[&str], folder: &Path) -> Command {
     command
 }
 
-/// The one problem of a call that fails with this status and prints nothing else.
+/// The only problem of a call that fails with this status and prints nothing else.
 fn problem(output: &Output, status: i32) -> Value {
     let text = String::from_utf8(output.stderr.clone()).unwrap();
     assert_eq!(output.status.code(), Some(status), "{text}");
@@ -60,7 +60,7 @@ fn a_wrong_call_is_json_and_its_help_names_options() {
     .concat();
     let found = problem(&command(&call, folder.path()).output().unwrap(), 2);
     assert_eq!(found["help"], "name the file: --paints FILE");
-    // A library's hint gets the command's words in JSON, too.
+    // Hints of libraries get the command's words in JSON as well.
     std::fs::write(folder.path().join("out"), "a file").unwrap();
     let (photo, strokes) = (demo("lamplighter.jpg"), demo("strokes.png"));
     let call = [
@@ -91,7 +91,7 @@ fn usage_errors_are_json_only_if_json_is_asked_for() {
     assert_eq!(output.status.code(), Some(2));
     let text = String::from_utf8(output.stderr).unwrap();
     assert!(text.starts_with("error: invalid value '-3'"), "{text}");
-    // Help and version are no errors, and stay text.
+    // Help and version are not errors, and stay text.
     let help = command(&["render", "--help", "--format", "json"], folder.path())
         .output()
         .unwrap();
@@ -99,8 +99,8 @@ fn usage_errors_are_json_only_if_json_is_asked_for() {
     assert!(String::from_utf8(help.stdout).unwrap().contains("Usage:"));
 }
 
-/// The machine refuses the name of the second file when the first is in place already: a file's name may have 255 bytes
-/// on the usual file systems (`NAME_MAX` in limits.h of Linux, from memory).
+/// The machine refuses the name of the second file after the first is in place: file names have at most 255 bytes on common
+/// file systems (`NAME_MAX` in limits.h of Linux, from memory).
 #[cfg(unix)]
 #[test]
 fn a_failure_half_way_lists_what_was_written_so_far() {
@@ -126,7 +126,7 @@ fn a_failure_half_way_lists_what_was_written_so_far() {
     assert_eq!(left, [folder.path().join("mask.png")]);
 }
 
-/// `/dev/full` refuses every write as a full disk does.
+/// `/dev/full` refuses every write, like a full disk.
 #[cfg(target_os = "linux")]
 #[test]
 fn a_fault_of_the_machine_is_json() {

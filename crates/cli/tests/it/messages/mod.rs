@@ -102,7 +102,7 @@ impl Desk {
         self.run(&["render", "figure.toml", "--out", "out"])
     }
 
-    /// A render that must stop with this status and this standard error, leaving no file more than before.
+    /// A render that must stop with this status and this standard error, without new files.
     fn stops(&self, status: i32, expected: &str) {
         let before = listing(self.folder.path());
         let output = self.render();

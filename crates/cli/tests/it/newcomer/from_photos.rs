@@ -1,4 +1,4 @@
-//! From photos to a sheet with no image editor but for the strokes: a mask from strokes, paints from a card, schemes proposed.
+//! From photos to a sheet with an image editor only for the strokes: a mask from strokes, paints from a card, proposed schemes.
 
 use std::path::Path;
 

@@ -1,4 +1,4 @@
-//! The command as a newcomer runs it: the README's first command on the demo, its files, and what must stay the same.
+//! The command as a newcomer runs it: the README's commands on the demo, their files, and what must stay the same.
 
 mod from_photos;
 
@@ -215,7 +215,7 @@ fn an_interrupted_run_leaves_nothing_behind() {
         .stdout(std::process::Stdio::null())
         .spawn()
         .unwrap();
-    // The folder appears when the previews begin: that is the moment to interrupt.
+    // The folder appears when the previews begin, which is the moment to interrupt.
     while !out.join("previews").exists() && child.try_wait().unwrap().is_none() {
         std::thread::yield_now();
     }

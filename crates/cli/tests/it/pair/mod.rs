@@ -1,4 +1,4 @@
-//! `velatura pair` as it is called: its files, the same bytes with any number of threads, and what it says to a wrong call.
+//! `velatura pair` as it is called: its files, the same bytes with any number of threads, and the messages about wrong calls.
 
 use std::path::Path;
 use std::process::{Command, Output};

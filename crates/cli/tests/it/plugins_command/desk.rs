@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-/// Invented, as all values here.
+/// Invented, like all values here.
 const FIGURE: &str = "format = \"velatura-figure/1\"
 name = \"Lamplighter, small\"
 photo = \"photo.png\"
@@ -64,7 +64,7 @@ mix = { \"Deep Eel\" = 1, medium = 4 }
 pub(crate) struct Desk(tempfile::TempDir);
 
 impl Desk {
-    /// Everything laid out.
+    /// A desk with all files.
     pub(crate) fn new() -> Self {
         let desk = Self(tempfile::tempdir().unwrap());
         // A dome with rings, light to dark, to get raised parts and recesses.

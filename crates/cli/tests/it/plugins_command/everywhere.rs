@@ -1,4 +1,4 @@
-//! What holds for every command that attaches plugins: a failed one is reported once, and no plugin file is overwritten.
+//! Rules for every command that attaches plugins: a failed one is reported once, and no plugin file is overwritten.
 
 use super::desk::{Desk, text};
 

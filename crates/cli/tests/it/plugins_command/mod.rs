@@ -1,4 +1,4 @@
-//! Plugins as a painter uses them: named in the call, in the figure's file or lying in a folder; sound, damaged, changed.
+//! Plugins as a painter uses them: named in the call, in the figure file, or in a folder; valid, damaged, changed.
 
 mod desk;
 mod everywhere;
@@ -71,7 +71,7 @@ fn a_figure_names_its_plugins_and_their_parameters() {
     assert_eq!(none.status.code(), Some(0), "{}", text(&none.stderr));
     let bare = desk.run(&["render", "bare-figure.toml", "--out", "bare"]);
     assert_eq!(bare.status.code(), Some(0), "{}", text(&bare.stderr));
-    // No dust at all is the picture without the plugin.
+    // With no dust, the picture equals the one without the plugin.
     let file = "previews/foglight.png";
     assert!(desk.read(&format!("none/{file}")) == desk.read(&format!("bare/{file}")));
 }
@@ -97,7 +97,7 @@ fn parameters_are_told_like_any_other_slip_and_nothing_is_written() {
     assert_eq!(checked.status.code(), Some(1));
     assert!(text(&checked.stderr).contains("`amount` is the number 3"));
 
-    // Without the plugin nobody knows what its parameters are.
+    // Without the plugin, its parameters are unknown.
     let output = desk.run(&["render", "figure.toml", "--out", "out"]);
     assert_eq!(output.status.code(), Some(1));
     let told = text(&output.stderr);
@@ -187,7 +187,7 @@ fn a_parameter_that_must_be_given_is_asked_for() {
     let told = text(&output.stderr);
     assert_eq!(output.status.code(), Some(1), "{told}");
     assert!(
-        told.contains("the parameter `paint` is not given") && told.contains("[stage.triads]"),
+        told.contains("the parameter `paint` is missing") && told.contains("[stage.triads]"),
         "{told}"
     );
     assert!(!desk.exists("out"));
@@ -240,7 +240,7 @@ fn a_changed_file_is_told_once_and_the_list_shows_what_there_is() {
     assert_eq!(render(), "");
     assert!(list().contains("from dust.wasm, unchanged since it was last used"));
 
-    // A custom section (WebAssembly core specification, 5.5.3) changes the file and nothing that it does.
+    // A custom section (WebAssembly core specification, 5.5.3) changes the file but not its behaviour.
     let mut bytes = desk.read("dust.wasm");
     bytes.extend([0, 5, 4, b'n', b'o', b't', b'e']);
     std::fs::write(desk.path("dust.wasm"), bytes).unwrap();

@@ -84,8 +84,8 @@ fn strokes_become_a_mask_and_an_overlay_and_the_result_is_told() {
     assert_eq!(told["format"], "velatura-regions/1");
     assert_eq!(told["regions"][0]["mask_colour"], "#e6194b");
     let pixels = told["regions"][0]["pixels"].as_u64().unwrap();
-    // The disc has 1,018 pixels; at this size we lose three quarters of a pixel of its rim (937; half a pixel, 949, before small
-    // photos were snapped too).
+    // The disc has 1,018 pixels; at this size we lose three quarters of a pixel of its edge (937; half a pixel, 949, before
+    // small photos were snapped too).
     assert!(pixels.abs_diff(1018) < 85, "{pixels}");
 
     // The mask, moved to the edges it came from, hardly changes.
@@ -164,7 +164,7 @@ fn strokes_of_another_size_are_told_and_nothing_is_written() {
 
 #[test]
 fn the_demo_s_strokes_give_the_demo_s_mask() {
-    // The mask is exact; the figure is grey, so parts differ by creases only. We reach 0.842 and 0.741.
+    // The mask is exact; the figure is grey, so parts differ only by creases. We reach 0.842 and 0.741.
     const FIGURE: f64 = 0.82;
     const PARTS: f64 = 0.7;
     let desk = tempfile::tempdir().unwrap();

@@ -1,4 +1,4 @@
-//! The checked-in JSON Schemas are those that the code gives.
+//! The checked-in JSON Schemas equal those from the code.
 
 use velatura_pipeline::{figure, optics, scheme};
 use velatura_tests::root;

@@ -1,5 +1,5 @@
-//! From a card's photo to paints, as the command does it: the demo's card gives the demo's paints back, bad photos write
-//! nothing, and the printed card comes on both papers.
+//! From a card's photo to paints with the command: the demo's card returns the demo's paints, bad photos write nothing, and the
+//! printed card is available for both papers.
 
 use std::process::{Command, Output};
 
@@ -38,7 +38,7 @@ fn paints(text: String) -> PaintsFile {
     file.unwrap_or_else(|| panic!("{problems:?}"))
 }
 
-/// Every colour with the name of what it is of.
+/// Every colour with its name.
 fn colours(file: &PaintsFile) -> Vec<(String, Encoded)> {
     let mut all = Vec::new();
     let mut pair = |of: String, given: &Given| {
@@ -111,7 +111,7 @@ fn the_demo_card_gives_the_demo_paints_back_and_check_trusts_them() {
         "as large as the photo, which is small"
     );
 
-    // A paints.toml that is there stays, unless the call says otherwise.
+    // An existing paints.toml stays, unless the call says otherwise.
     let again = velatura(&["swatch", PHOTO, "--layout", LAYOUT, "--out", &made]);
     assert_eq!(again.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&again.stderr).contains("--force"));

@@ -28,7 +28,7 @@ fn refused(arguments: &[&str]) -> String {
     String::from_utf8(output.stderr).unwrap()
 }
 
-/// Renders a schemes file on the demo figure and gives the report.
+/// Renders a schemes file on the demo figure and returns the report.
 fn rendered(schemes: &Path, folder: &Path) -> Value {
     let (schemes, folder_name) = (schemes.to_str().unwrap(), folder.to_str().unwrap());
     done(&[

@@ -17,19 +17,19 @@ use velatura_photo::Photo;
 
 /// Longer edge of the figure's box, in pixels, in which tiles are matched: larger photos are averaged down to it.
 const MATCHED_EDGE: usize = 1400;
-/// A figure smaller than so many tiles is left as it is.
+/// A figure smaller than this many tiles is left as it is.
 const LEAST_TILES: usize = 6;
 /// Share of a tile that must be figure.
 const LEAST_FIGURE: f64 = 0.25;
 /// Less movement than this, in pixels of the photo and as the tiles' root mean square, is left: tiles are not more precise,
-/// and interpolation would cost more than it mends. In photos that are averaged down for matching it is this many halves of
+/// and interpolation would cost more than it fixes. In photos that are averaged down for matching it is this many halves of
 /// a tile's pixel, because tiles are less precise there.
 const STILL_PX: f64 = 0.8;
 /// Movement above which it is reported; grows in the same way.
 const TOLD_PX: f64 = 1.5;
 /// Tiles that miss the map by more than this share of the matched edge (8 px of 1400) have moved on their own…
 const STRAY_SHARE: f64 = 0.004;
-/// … and if so many of them have, the pose or the lamp has changed.
+/// … and if this many of them have, the pose or the lamp has changed.
 const MOST_STRAYS: f64 = 0.4;
 /// Furthest movement that is undone, as a share of the figure's height.
 const FURTHEST_SHARE: f64 = 0.06;

@@ -1,5 +1,5 @@
-//! Turns a compiled stage into a component. In: a core module with the notes that the bindings leave in it. Out: the
-//! component; none if the module imports anything, for a stage may not.
+//! Turns a compiled stage into a component. In: a core module with the notes that the bindings leave in it. Out: the component;
+//! none if the module imports anything, because a stage must not.
 
 use std::error::Error;
 use std::ffi::OsString;

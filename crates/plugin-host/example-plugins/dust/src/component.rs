@@ -33,7 +33,7 @@ impl Finish for Stage {
             relief: &band.relief,
             light: &band.light,
         };
-        // The list that came in goes back: a second one would be memory to ask for and to clear.
+        // The same list is returned: a second one would need memory that has to be allocated and cleared.
         Dust::read(&parameters)?.settle(&rows, &mut band.pixels);
         Ok(band.pixels)
     }

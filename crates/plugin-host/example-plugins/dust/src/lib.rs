@@ -1,14 +1,14 @@
 //! Weathering dust: a fine light silt on raised parts, a little thicker towards the feet.
 //!
 //! In: rows of a picture, four numbers a pixel (linear sRGB and coverage), with relief and light. Out: the same, changed in
-//! place. Uses + − × ÷ only, so that it gives the same bits in the program and as a component. The look is invented.
+//! place. Uses only + − × ÷, so that it gives the same bits in the program and as a component. The look is invented.
 
 #[cfg(target_arch = "wasm32")]
 mod component;
 
 use serde_json::Value;
 
-/// What `[stage.NAME]` calls it.
+/// Its name in `[stage.NAME]`.
 pub const NAME: &str = "dust";
 /// Its version.
 pub const VERSION: &str = "0.1.0";
@@ -47,10 +47,10 @@ pub const PARAMETERS: &str = r##"{
 const SPECK_MM: f32 = 0.12;
 /// Share of the amount at the top of the picture; the bottom gets all of it. Invented.
 const SHARE_AT_TOP: f32 = 0.7;
-/// Pixels that are worked on together.
+/// Pixels processed together.
 const RUN: usize = 64;
 
-/// Dust, as the parameters say.
+/// The parameters of dust.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Dust {
     /// 0…1.
@@ -83,10 +83,10 @@ pub struct Rows<'a> {
 }
 
 impl Dust {
-    /// Reads parameters that the schema allows.
+    /// Reads validated parameters.
     ///
     /// # Errors
-    /// A sentence: they are something else.
+    /// A sentence if they do not fit the schema.
     pub fn read(parameters: &str) -> Result<Self, String> {
         let value: Value = serde_json::from_str(parameters).map_err(|error| error.to_string())?;
         let number = |key: &str| {
@@ -106,13 +106,13 @@ impl Dust {
         })
     }
 
-    /// Lets the dust settle on `pixels`: four numbers each, as many as `rows` has places. Where there is no coat, there is no dust.
+    /// Lets the dust settle on `pixels`: four numbers each, for all places of `rows`. Where there is no coat, there is no dust.
     pub fn settle(&self, rows: &Rows<'_>, pixels: &mut [f32]) {
         let specks_per_px = 1.0 / (SPECK_MM * rows.px_per_mm);
         let width = rows.width.max(1);
         let [r, g, b] = self.colour.map(|channel| channel * rows.light_unit);
         let colour = [r, g, b, 0.0];
-        // In two steps, so that both are made of wide instructions: over pixels, then over a pixel's four numbers.
+        // In two steps, so that both are vectorised: over pixels, then over the four numbers of a pixel.
         let mut hidden = [0.0_f32; RUN];
         let lines = pixels
             .chunks_mut(4 * width)
@@ -134,7 +134,7 @@ impl Dust {
                 for ((pixel, hidden), light) in pixels.chunks_exact_mut(4).zip(&hidden).zip(light) {
                     let share = if pixel[3] > 0.0 { *hidden } else { 0.0 };
                     let light = f32::from(*light);
-                    // All four numbers alike, which is one wide instruction; the fourth stays.
+                    // All four numbers in the same way, which is one vector instruction; the fourth stays.
                     for ((number, colour), share) in
                         pixel.iter_mut().zip(colour).zip([share, share, share, 0.0])
                     {
@@ -148,7 +148,7 @@ impl Dust {
     /// How much of each pixel of a run is hidden, from `column` of the row on.
     fn cover(&self, line: &Line, column: usize, relief: &[u16], hidden: &mut [f32; RUN]) {
         let per_relief = 1.0 / 65535.0;
-        // At 1 the smooth step becomes a plain one.
+        // At 1 the smooth step becomes a hard one.
         let per_span = 1.0 / (1.0 - self.from).max(1e-6);
         for (x, (hidden, relief)) in (0_u16..).zip(hidden.iter_mut().zip(relief)) {
             let raised = (f32::from(*relief) * per_relief - self.from) * per_span;
@@ -160,7 +160,7 @@ impl Dust {
     }
 }
 
-/// What all pixels of a row share.
+/// Values common to all pixels of a row.
 struct Line {
     amount: f32,
     seed: u32,
@@ -173,14 +173,14 @@ fn whole(count: usize) -> f32 {
     count as f32
 }
 
-/// The number of the speck at a place, `specks` ≥ 0: to the nearest whole number, up to 2^22. An addition that leaves the
-/// whole number in the low bits is a plain vector instruction everywhere, which a conversion is not.
+/// The number of the speck at a place, `specks` ≥ 0: to the nearest whole number, up to 2^22. An addition that leaves the whole
+/// number in the low bits is a simple vector instruction everywhere; a conversion is not.
 fn cell(specks: f32) -> u32 {
     (specks + 8_388_608.0).to_bits() & 0x7f_ffff
 }
 
-/// Bits that look random, for each number the same ones. Two rounds of multiply and shift; the factors are odd numbers
-/// picked by eye, good enough for specks.
+/// Bits that look random but are always the same for the same number. Two rounds of multiply and shift; the factors are odd
+/// numbers chosen by eye, good enough for specks.
 fn scattered(number: u32) -> u32 {
     let number = (number ^ 0x5bd1_e995).wrapping_mul(0x9e37_79b1);
     let number = (number ^ (number >> 15)).wrapping_mul(0x85eb_ca77);
@@ -219,8 +219,8 @@ pub fn decoded(code: u8) -> f32 {
     linear
 }
 
-/// By Newton's method from 1; for numbers from 0.001 to 1 it has long come to rest after 40 steps. A library's power
-/// function would differ between the program and the component in the last bit.
+/// By Newton's method from 1; for numbers from 0.001 to 1 it converges long before 40 steps. A library's power function would
+/// differ in the last bit between the program and the component.
 fn fifth_root(number: f64) -> f64 {
     (0..40).fold(1.0, |root, _| {
         let fourth = (root * root) * (root * root);

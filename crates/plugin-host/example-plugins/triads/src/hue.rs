@@ -1,9 +1,9 @@
 //! Hue and chroma of a colour in CIELAB, without an angle. In: sRGB codes. Out: a direction in the plane of a\* and b\*.
 //!
-//! Uses + − × ÷ √ only: a library's cube root and arc tangent would differ between the program and a component in the last
-//! bit, and with them the paint that is nearest.
+//! Uses only + − × ÷ √: a library's cube root and arc tangent would differ in the last bit between the program and a component,
+//! and so might the closest paint.
 
-/// Linear sRGB → XYZ. Source: IEC 61966-2-1, rounded as printed there; white is what it makes of full red, green and blue.
+/// Linear sRGB → XYZ. Source: IEC 61966-2-1, rounded as printed there; white is the sum of full red, green and blue.
 const TO_XYZ: [[f64; 3]; 3] = [
     [0.4124, 0.3576, 0.1805],
     [0.2126, 0.7152, 0.0722],
@@ -11,7 +11,7 @@ const TO_XYZ: [[f64; 3]; 3] = [
 ];
 /// Cosine and sine of a third of a turn.
 const THIRD: (f64, f64) = (-0.5, 0.866_025_403_784_438_6);
-/// Turns of Newton's method: at rest long before for every number from 1e-3 to 1.
+/// Steps of Newton's method: it converges long before for every number from 1e-3 to 1.
 const TURNS: usize = 40;
 
 /// A hue: a direction of length 1.
@@ -22,7 +22,7 @@ pub struct Hue {
 }
 
 impl Hue {
-    /// The hue of a colour; none where its chroma is below `least_chroma`.
+    /// The hue of a colour; none if its chroma is below `least_chroma`.
     pub fn of(codes: [u8; 3], least_chroma: f64) -> Option<Self> {
         let [a, b] = a_b(codes);
         let chroma = (a * a + b * b).sqrt();

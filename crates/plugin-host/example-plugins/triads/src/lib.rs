@@ -1,7 +1,7 @@
 //! Schemes of three paints a third of the hue circle apart, distributed over the figure's regions.
 //!
-//! In: regions, paints, the paint to begin with. Out: the text of a schemes file. Hues are those of the drawdowns over
-//! white, in CIELAB; a triad of hues is common practice, no source.
+//! In: regions, paints, the first paint. Out: the text of a schemes file. Hues are those of the drawdowns over white, in
+//! CIELAB; a triad of hues is common practice, no source.
 
 #[cfg(target_arch = "wasm32")]
 mod component;
@@ -12,7 +12,7 @@ use std::fmt::Write as _;
 use hue::Hue;
 use serde_json::Value;
 
-/// What `[stage.NAME]` calls it.
+/// Its name in `[stage.NAME]`.
 pub const NAME: &str = "triads";
 /// Its version.
 pub const VERSION: &str = "0.1.0";
@@ -38,11 +38,11 @@ pub const PARAMETERS: &str = r#"{
   }
 }"#;
 
-/// CIELAB chroma below which a paint counts as a grey without a hue. Invented: an eye still sees a tinge at 8.
+/// CIELAB chroma below which a paint counts as grey without a hue. Invented: a tint of colour is still visible at 8.
 const LEAST_CHROMA: f64 = 8.0;
-/// Names that an error sentence brings up at most.
+/// Largest number of names in an error sentence.
 const NEAR_NAMES: usize = 3;
-/// The orders in which three paints are dealt: first those in which every paint has moved on.
+/// The orders of three paints: first those in which every paint has moved on.
 const ORDERS: [[usize; 3]; 6] = [
     [0, 1, 2],
     [1, 2, 0],
@@ -57,7 +57,7 @@ const ORDERS: [[usize; 3]; 6] = [
 pub struct Paint<'a> {
     /// Its name.
     pub name: &'a str,
-    /// Whether the painter has it.
+    /// Whether the painter owns it.
     pub owned: bool,
     /// sRGB of the dried drawdown over the white card.
     pub over_white: [u8; 3],
@@ -71,7 +71,7 @@ pub fn triads(regions: &[&str], paints: &[Paint<'_>], parameters: &str) -> Resul
     let value: Value = serde_json::from_str(parameters).map_err(|error| error.to_string())?;
     let wanted = value.get("paint").and_then(Value::as_str);
     let wanted = wanted.ok_or("\"paint\" is not a text")?;
-    // A whole number may be written 3.0.
+    // A whole number can be written as 3.0.
     let count = value.get("count").and_then(Value::as_f64);
     let count = count.ok_or("\"count\" is not a number")?;
     let three = triad(wanted, paints)?;
@@ -105,7 +105,7 @@ pub fn triads(regions: &[&str], paints: &[Paint<'_>], parameters: &str) -> Resul
     Ok(text)
 }
 
-/// The paint to begin with, and the owned ones nearest to one and two thirds of the circle from it.
+/// The first paint, and the owned ones closest to one and two thirds of the circle from it.
 fn triad<'a>(wanted: &str, paints: &[Paint<'a>]) -> Result<[&'a str; 3], String> {
     let first = paints
         .iter()
@@ -125,7 +125,7 @@ fn triad<'a>(wanted: &str, paints: &[Paint<'a>]) -> Result<[&'a str; 3], String>
     ])
 }
 
-/// The owned paint nearest to a hue; of two equally near the first.
+/// The owned paint closest to a hue; the first of two equally close ones.
 fn nearest<'a>(hue: Hue, paints: &[Paint<'a>], taken: &[&str]) -> Option<&'a str> {
     let mut best: Option<(f64, &str)> = None;
     for paint in paints {
@@ -151,7 +151,7 @@ fn no_such_paint(wanted: &str, paints: &[Paint<'_>]) -> String {
             (edits, paint.name)
         })
         .collect();
-    // Stable: of equally near names the first ones of the file stay.
+    // Stable: among equally similar names, the first ones of the file stay.
     near.sort_by_key(|(edits, _)| *edits);
     let names: Vec<String> = near
         .iter()

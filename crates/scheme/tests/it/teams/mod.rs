@@ -1,4 +1,4 @@
-//! Schemes as numbers: written and read again, ordered, and asked where a slip would show. Paints and figure are invented.
+//! Schemes as numbers: writing and reading, painting order, and where a slip would show. Paints and figure are invented.
 
 mod exploring;
 mod opposing;

@@ -119,7 +119,7 @@ fn negatives_are_what_painters_say_they_are() {
         );
         assert!(hues.contains(&hue(negative)), "{from}: {negative:?}");
         assert!(lightness.contains(&negative.0[0]), "{from}: {negative:?}");
-        // Must fail: the colour itself is none of that.
+        // Must fail: the colour itself satisfies none of these.
         assert!(
             !hues.contains(&hue(hex.parse::<Encoded>().unwrap().lab())),
             "{from}"
@@ -285,7 +285,7 @@ fn the_undercoat_flips_unless_told_otherwise_and_says_why() {
         oppose(&scene.opposing()).scheme.undercoat,
         SimulatedUndercoat::BlackToWhite
     );
-    // A scheme that was only simulated on white goes back to what the photo shows.
+    // A scheme on a simulated white returns to the photographed undercoat.
     scene.ground.points.kind = UndercoatKind::BlackToWhite;
     scene.scheme.undercoat = SimulatedUndercoat::PlainWhite;
     assert_eq!(
@@ -319,7 +319,7 @@ fn a_colour_out_of_reach_is_told_with_the_paint_that_would_help() {
     assert!(
         missing.out_of_reach() && helpful.saves > 2.0 && helpful.saves <= missing.delta_e + 1e-9
     );
-    // The paint that would help has the wanted hue.
+    // The helpful paint has the target hue.
     let apart = (hue(helpful.paint.over_white.lab()) - hue(missing.target)).rem_euclid(360.0);
     assert!(!(40.0..320.0).contains(&apart), "{apart}");
 }

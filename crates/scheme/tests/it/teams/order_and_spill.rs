@@ -42,7 +42,7 @@ fn the_worst_slip_is_dark_paint_on_light_and_only_neighbours_are_asked() {
         !pairs.contains(&(1, 2)) && !pairs.contains(&(2, 1)),
         "hood and boots do not touch"
     );
-    // White strayed under a black that is painted later is nearly gone; black over dried white is not.
+    // Stray white under black that is painted later nearly disappears; black over dried white does not.
     let of = |pair| {
         spills
             .iter()

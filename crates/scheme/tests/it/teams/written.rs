@@ -53,6 +53,6 @@ amount = 0.25
     assert_eq!(again_table[0].name.value, "dust");
     assert_eq!(again_table[0].values, first_table[0].values);
     assert_eq!(again_table[0].values.len(), 2);
-    // The order that was asked for.
+    // The requested order.
     assert!(written.find("\"boots\"").unwrap() < written.find("\"cloak\"").unwrap());
 }
