@@ -1,17 +1,17 @@
 //! How well two teams can be distinguished: grades, thresholds, and the shape of a verdict.
 //!
-//! The thresholds are invented: they were not measured on anybody's table, and the page says so. They are large because they ask
-//! whether teams can be distinguished at a glance under uneven light, not whether a difference can be seen at all.
+//! The thresholds are invented: they were not measured on anybody's table, and the page says so. They are large because they
+//! ask whether teams can be distinguished at a glance under uneven light, not just distinguishable.
 
 use std::fmt;
 
 use serde::Serialize;
 use velatura_report::Hundredths;
 
-/// From this ΔE (CIEDE2000) or this difference of L\* on, two teams stand apart (invented).
+/// Two teams stand apart if ΔE (CIEDE2000) or the difference of L\* is at least this (invented).
 pub(crate) const APART: f64 = 20.0;
 
-/// Below this ΔE and this difference of L\* they look alike (invented).
+/// Two teams look alike if both are below this (invented).
 pub(crate) const ALIKE: f64 = 10.0;
 
 /// How well two teams can be distinguished, worst first.
@@ -53,15 +53,15 @@ pub struct Verdict {
     pub line: String,
     /// For usual eyes, close up.
     pub grade: Grade,
-    /// What that rests on; both absent where only the two together are enough, or nothing is.
+    /// The reasons for it; empty if only both together are enough, or nothing is.
     pub by: Vec<Cue>,
     /// The worst grade of any view and any eye that counts (usual, protan, deutan, tritan).
     pub worst: Grade,
-    /// The nearest two regions close up, for whichever of those eyes they are nearest.
+    /// The two closest regions close up, in the colour vision in which they are closest.
     pub nearest: Option<NearestPair>,
 }
 
-/// The likeliest confusion.
+/// The most likely confusion.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct NearestPair {
     /// Region of the first team.
@@ -70,6 +70,6 @@ pub struct NearestPair {
     pub second: String,
     /// CIEDE2000 between them.
     pub delta_e: Hundredths,
-    /// For whose eyes.
+    /// The colour vision.
     pub eye: String,
 }

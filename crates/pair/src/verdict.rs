@@ -1,12 +1,12 @@
 //! What the numbers of a pair mean, in one plain line.
 //!
-//! In: the numbers of every view and kind of colour vision. Out: a grade, what it rests on, and a sentence.
+//! In: the numbers of every view and kind of colour vision. Out: a grade, the reasons for it, and a sentence.
 
 use super::figures::{Difference, Sight};
 use super::grade::{ALIKE, APART, Cue, Grade, NearestPair, Verdict};
 use super::report::{EyeReport, ViewReport};
 
-/// The grade of a difference and what it rests on.
+/// The grade of a difference and the reasons for it.
 pub(crate) fn grade(difference: &Difference) -> (Grade, Vec<Cue>) {
     let lightness = difference.lightness.abs();
     let mut by = Vec::new();

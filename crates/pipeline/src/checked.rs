@@ -2,7 +2,7 @@
 
 use velatura_document::Diagnostic;
 
-/// What is wrong with the files of a job, or could be better, by the file that says so.
+/// Errors and warnings about the files of a job, by file.
 #[derive(Debug, Clone, Default, PartialEq)]
 #[non_exhaustive]
 pub struct Checked {

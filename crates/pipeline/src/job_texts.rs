@@ -133,7 +133,7 @@ fn shown(path: &Path) -> String {
     path.display().to_string()
 }
 
-/// What is wrong with the tables of stages, by the file they are in.
+/// Problems of the stage tables, by the file they are in.
 fn table_problems(
     session: &Session,
     tables: &StageTables,

@@ -12,7 +12,7 @@ use crate::judge::{Schema, Slip, Violation};
 use crate::schema_size;
 use crate::schema_words::{expected_of, property_names, schema_at, shown};
 
-/// Parameters, as the stage's schema allows them, with every default of the top level filled in.
+/// Validated parameters, with every default of the top level filled in.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Parameters(pub Map<String, Value>);
 
@@ -161,7 +161,8 @@ pub fn defaults(schema: &Value) -> Result<Parameters, Vec<Diagnostic>> {
     }
 }
 
-/// Whether only its own `properties` are allowed: unlike a schema's own rule, an unnamed key is a slip unless the schema asks for it.
+/// Whether only its own `properties` are allowed: unlike in JSON Schema, an unknown key is an error unless the schema allows
+/// it.
 fn is_closed(schema: &Value) -> bool {
     let open = [
         "additionalProperties",
@@ -217,7 +218,7 @@ fn unknown_key(
     (at.start, problem)
 }
 
-/// A violation in the words of our own files, with the places that they are sorted by.
+/// A violation in the words of our own files, with the place for sorting.
 fn in_our_words(
     schema: &Value,
     table: &StageTable,

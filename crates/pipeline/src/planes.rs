@@ -3,7 +3,7 @@
 use velatura_figure::Underpainting;
 use velatura_shaders::Planes;
 
-/// The planes of a whole underpainting as the kernels read them.
+/// The planes of a whole underpainting for the kernels.
 #[must_use]
 pub fn planes(underpainting: &Underpainting) -> Planes<'_> {
     Planes {

@@ -15,9 +15,9 @@ use crate::stage::Finish;
 pub struct PlannedScheme {
     /// The scheme.
     pub scheme: Scheme,
-    /// One per region, in the figure's order; `None` where no coat lies.
+    /// One per region, in the figure's order; `None` if there is no coat.
     pub tables: Vec<Option<Table>>,
-    /// The finishes that have something to do in it, in the order they run.
+    /// The finishes that apply to it, in the order they run.
     pub(crate) finishes: Vec<PlannedFinish>,
 }
 
@@ -35,7 +35,7 @@ impl PlannedFinish {
 }
 
 impl PlannedScheme {
-    /// The tables as the kernels read them, one per region in the figure's order; `None` where no coat lies.
+    /// The tables for the kernels, one per region in the figure's order; `None` if there is no coat.
     #[must_use]
     pub fn views(&self) -> Vec<Option<TableView<'_>>> {
         fn view(table: &Table) -> TableView<'_> {

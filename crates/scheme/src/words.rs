@@ -6,7 +6,7 @@ use velatura_optics::coat::Where;
 /// The varnish over a scheme.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Varnish {
-    /// Shows the paint as its drawdown dried.
+    /// The paint as its drawdown dried.
     #[default]
     Matte,
     /// Half way to gloss.

@@ -6,16 +6,16 @@ use velatura_optics::colour::{Encoded, Linear};
 use super::chart::ChartReport;
 use super::layout_file::FieldEntry;
 
-/// What a card's photo says.
+/// The result of reading a card.
 #[derive(Debug, Clone)]
 pub struct CardReading {
     /// Every drawdown, in the order of the layout.
     pub fields: Vec<FieldReading>,
     /// The light on the card.
     pub light: LightReport,
-    /// What the chart did, if there is one.
+    /// The correction by the chart, if there is one.
     pub chart: Option<ChartReport>,
-    /// Where the corners of the card lie, in pixels of the upright photo, clockwise from the card's upper left.
+    /// The corners of the card in pixels of the upright photo, clockwise from the card's upper left.
     pub corners_px: [[f64; 2]; 4],
     /// How the corners are known.
     pub marks: MarksFrom,
@@ -38,11 +38,11 @@ pub struct LightReport {
     pub evenness: f64,
     /// Light that the photo shows where there is none (flare, haze), as a share of the bare white's.
     pub veil: f64,
-    /// Share of the card's white by which bare places miss the fitted light: the median.
+    /// How far bare places are off the fitted light, as a share of the card's white: the median.
     pub residual: f64,
-    /// Luminance that the photo shows of bare white, 0…1: the median.
+    /// Luminance of bare white in the photo, 0…1: the median.
     pub white_tone: f64,
-    /// Width of the edge between black and white, 10 % to 90 %, in mm; missing where the strips do not touch.
+    /// Width of the edge between black and white, 10 % to 90 %, in mm; missing if the strips do not touch.
     pub edge_mm: Option<f64>,
 }
 
@@ -62,15 +62,15 @@ pub struct FieldReading {
 pub struct FieldColour {
     /// The nearest code.
     pub srgb: Encoded,
-    /// L\*, a\*, b\* (D65) before it is brought into sRGB.
+    /// L\*, a\*, b\* (D65) before clipping to sRGB.
     pub lab: [f64; 3],
-    /// Whether sRGB holds it.
+    /// Whether it is inside sRGB.
     pub in_gamut: bool,
     /// ΔE of the place's blocks from this colour: the median. Streaks and uneven films make it large.
     pub spread: f64,
     /// Share of the pixels left out as outliers.
     pub left_out: f64,
-    /// Share of the pixels that shine far above the rest.
+    /// Share of the pixels with glare, far above the rest.
     pub glare: f64,
     /// Share of the pixels with a channel at the photo's upper end.
     pub clipped: f64,

@@ -6,6 +6,7 @@ mod json_errors;
 mod messages;
 mod newcomer;
 mod pair;
+mod plain_words;
 #[cfg(feature = "plugins")]
 mod plugins_command;
 mod regions_command;

@@ -7,8 +7,8 @@ use wgpu::{Adapter, Backends, DeviceType, Instance, InstanceDescriptor, Instance
 
 use super::{AdapterKind, AdapterReport};
 
-/// Least bytes that a binding must hold: the row band of one row of the widest picture that is read (65,535 pixels) under
-/// 40 schemes. WebGPU's least is 128 MiB.
+/// Smallest size of a binding in bytes: the row band of one row of the widest picture that is read (65,535 pixels) under 40
+/// schemes. WebGPU's least is 128 MiB.
 const LEAST_BINDING_BYTES: u64 = 65_536 / 4 * render::CODE_BYTES_PER_QUAD as u64 * 40;
 
 /// Every adapter of this machine, the best first; `wanted` is part of a name, in any case.

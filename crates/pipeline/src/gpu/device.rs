@@ -9,7 +9,7 @@ use velatura_shaders::kernel::{Binding, Kernel};
 
 use super::{AdapterKind, adapters};
 
-/// Longest wait for a row band: far longer than any takes, so that a device that hangs does not hold the work for ever.
+/// Longest wait for a row band: far longer than needed, so that a hanging device does not block the work forever.
 const LONGEST_WAIT: Duration = Duration::from_secs(120);
 
 /// An open device.
@@ -32,7 +32,7 @@ pub enum Fault {
     Lost,
     /// It has no memory left.
     OutOfMemory,
-    /// It was asked for something that it must not do.
+    /// It received an operation that is not allowed.
     Validation,
 }
 
@@ -48,10 +48,10 @@ impl Gpu {
         })?;
         let info = adapter.get_info();
         let request = adapter.request_device(&wgpu::DeviceDescriptor {
-            // All that it has: binding sizes above the common floor, and the timestamps of benches.
+            // All its limits and features: binding sizes above the common minimum, and timestamps for benchmarks.
             required_limits: adapter.limits(),
             required_features: adapter.features() & wgpu::Features::TIMESTAMP_QUERY,
-            // Few large buffers: blocks for many small ones would double what is taken.
+            // Few large buffers: blocks for many small ones would double the memory.
             memory_hints: wgpu::MemoryHints::MemoryUsage,
             ..wgpu::DeviceDescriptor::default()
         });
@@ -106,9 +106,9 @@ impl Gpu {
         fault.clone()
     }
 
-    /// Sees to it that a device that gave nothing has said why.
+    /// Makes sure that a device without results reports why.
     pub(super) fn settle_fault(&self) {
-        // A lost device tells of it when it is asked again, and all that was under way has ended.
+        // A lost device reports it on the next call, when all work in progress has ended.
         let polled = self.device.poll(wgpu::PollType::Wait {
             submission_index: None,
             timeout: Some(LONGEST_WAIT),
@@ -126,7 +126,7 @@ impl Gpu {
         *self.injected.lock().unwrap_or_else(PoisonError::into_inner) = Some((fault, row_band));
     }
 
-    /// Called before every row band; brings about what tests asked for.
+    /// Called before every row band; causes the faults that tests request.
     #[cfg(feature = "cases")]
     pub(super) fn meet_injected_fault(&self) {
         let mut injected = self.injected.lock().unwrap_or_else(PoisonError::into_inner);
@@ -159,14 +159,14 @@ impl Gpu {
     ) -> wgpu::Buffer {
         self.device.create_buffer(&wgpu::BufferDescriptor {
             label: Some(label),
-            // A binding of no bytes is none; copies go by words.
+            // An empty binding is not allowed; copies use words.
             size: bytes.next_multiple_of(4).max(16),
             usage,
             mapped_at_creation: false,
         })
     }
 
-    /// A buffer that holds these bytes.
+    /// A buffer with these bytes.
     pub(super) fn filled(
         &self,
         label: &str,
@@ -188,7 +188,7 @@ impl Gpu {
         buffer
     }
 
-    /// A kernel made ready, with the layout that its folder states.
+    /// A compiled kernel, with the layout from its folder.
     pub(super) fn pipeline(&self, kernel: &Kernel, text: &str) -> wgpu::ComputePipeline {
         let entries: Vec<wgpu::BindGroupLayoutEntry> = (0..)
             .zip(kernel.bindings)
@@ -257,7 +257,7 @@ impl Gpu {
     }
 }
 
-/// Waits for a mapping to be told; `None` where the device failed meanwhile.
+/// Waits for a mapping; `None` if the device failed meanwhile.
 pub(super) fn wait_for(
     gpu: &Gpu,
     submission: wgpu::SubmissionIndex,
@@ -295,7 +295,7 @@ fn told(error: &wgpu::Error) -> String {
     }
 }
 
-/// With the last line of a description, which is its cause.
+/// Adds the last line of a description, which is the cause.
 fn with_reason(what: &str, description: &str) -> String {
     match description
         .lines()

@@ -2,17 +2,17 @@
 
 use serde::Serialize;
 
-/// What an adapter is.
+/// The kind of an adapter.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum AdapterKind {
-    /// A card with memory of its own.
+    /// A card with its own memory.
     Discrete,
     /// Part of the processor, sharing its memory.
     Integrated,
-    /// A part of a device lent by a host.
+    /// A virtual device of a host.
     Virtual,
-    /// It does not say.
+    /// Unknown.
     Other,
     /// The processor, acting as a device.
     Software,
@@ -23,9 +23,9 @@ pub enum AdapterKind {
 pub struct AdapterReport {
     /// Its name.
     pub name: String,
-    /// What it is.
+    /// Its kind.
     pub kind: AdapterKind,
-    /// The interface by which it is reached: "vulkan", "metal", "dx12".
+    /// Its graphics interface: "vulkan", "metal", "dx12".
     pub interface: String,
     /// The driver and its version.
     pub driver: String,
@@ -35,10 +35,10 @@ pub struct AdapterReport {
     pub max_buffer_bytes: u64,
     /// Buffers that one kernel may see.
     pub max_storage_buffers: u32,
-    /// Whether work that must run on a device could run on it.
+    /// Whether work that requires a device can run on it.
     pub chosen: bool,
     /// Whether the work can run on it at all.
     pub usable: bool,
-    /// Why it is not used: by anything, or unless it is asked for.
+    /// Why it is never used, or only on request.
     pub why_not: Option<String>,
 }

@@ -3,7 +3,7 @@
 use velatura_shaders::apply::TableView;
 use velatura_shaders::{Pixel, finish};
 
-/// A scheme as the device takes it.
+/// A scheme in the device's form.
 pub(crate) struct DeviceScheme<'a> {
     pub(crate) tables: Vec<Option<TableView<'a>>>,
     pub(crate) finish: finish::Params,

@@ -30,7 +30,7 @@ const ROW_BAND_BUDGET_BYTES: u64 = 64 << 20;
 /// Row bands in progress at once.
 const SLOTS: usize = 2;
 
-/// A picture's way through the device.
+/// The processing of a picture on the device.
 pub(crate) struct Stream<'a> {
     gpu: &'a Gpu,
     underpainting: &'a Underpainting,

@@ -137,7 +137,7 @@ fn two_grey_parts_are_told_apart_by_the_crease_between_them() {
         println!("label {label}: {overlap:.4}");
         assert!(overlap > 0.95, "label {label}: {overlap}");
     }
-    // Must fail: without the photo (an even grey) nothing but the strokes is known.
+    // Must fail: without the photo (an even grey), only the strokes are known.
     let blank = crate::regions::photo(&png_rgb(SIDE, SIDE, |_, _| [128; 3]));
     let guessed = crate::regions::made(&blank, &rgba(SIDE, SIDE, ball_strokes));
     assert!(overlap(&guessed.labels, SIDE, 2, ball_labels) < 0.9);
@@ -166,7 +166,7 @@ fn a_dark_flank_is_told_from_the_backdrop_beside_it() {
     let found = overlap(&made.labels, side, 1, |x, y| u8::from(far(x, y) < 50.0));
     println!("figure: {found:.4}");
     assert!(found > 0.9, "{found}");
-    // Must fail: the same ball as dark as the backdrop has no edge to be found by.
+    // Must fail: the same ball as dark as the backdrop has no edge to find.
     let blank = crate::regions::photo(&png_rgb(side, side, |x, _| {
         [lit(x, 120.0, 30.0).round() as u8; 3]
     }));

@@ -2,13 +2,6 @@
 //!
 //! In: every help page of the command, string literals and doc comments of all crates, and the documents.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    clippy::print_stdout,
-    reason = "everything here is a test: it may fail loudly"
-)]
-
 mod words;
 
 use std::process::Command;
