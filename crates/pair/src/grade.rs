@@ -1,7 +1,7 @@
 //! How well two teams can be distinguished: grades, thresholds, and the shape of a verdict.
 //!
-//! The thresholds are invented: they were not measured on anybody's table, and the page says so. They are large because they
-//! ask whether teams can be distinguished at a glance under uneven light, not just distinguishable.
+//! The thresholds are invented: they were not measured on anybody's table, and the page says so. They are large because teams
+//! should be distinct at a glance under uneven light, not just distinguishable.
 
 use std::fmt;
 
@@ -51,11 +51,11 @@ pub enum Cue {
 pub struct Verdict {
     /// One line for people.
     pub line: String,
-    /// For usual eyes, close up.
+    /// For normal vision, close up.
     pub grade: Grade,
     /// The reasons for it; empty if only both together are enough, or nothing is.
     pub by: Vec<Cue>,
-    /// The worst grade of any view and any eye that counts (usual, protan, deutan, tritan).
+    /// The worst grade of any view and any colour vision that counts (normal, protan, deutan, tritan).
     pub worst: Grade,
     /// The two closest regions close up, in the colour vision in which they are closest.
     pub nearest: Option<NearestPair>,

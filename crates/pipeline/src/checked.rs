@@ -1,4 +1,4 @@
-//! What a check of a job's files found, by file.
+//! The results of checking a job's files, by file.
 
 use velatura_document::Diagnostic;
 

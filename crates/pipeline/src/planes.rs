@@ -1,4 +1,4 @@
-//! An underpainting's planes as the kernels read them.
+//! The planes of an underpainting for the kernels.
 
 use velatura_figure::Underpainting;
 use velatura_shaders::Planes;

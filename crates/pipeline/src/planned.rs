@@ -1,4 +1,4 @@
-//! A scheme made ready for a run: one table per region, built once, and the finishes with their parameters.
+//! A scheme prepared for a run: one table per region, built once, and the finishes with their parameters.
 
 use std::sync::Arc;
 

@@ -1,4 +1,4 @@
-//! What a card's photo says: the colour of every drawdown, the light, and where the card was found.
+//! The result of reading a card: the colour of every drawdown, the light, and the position of the card.
 
 use serde::Serialize;
 use velatura_optics::colour::{Encoded, Linear};

@@ -1,4 +1,4 @@
-//! What stands in for a device where the program is built without the feature `gpu`: there never is one.
+//! The replacement for a device if the program is built without the feature `gpu`: there never is one.
 
 use velatura_figure::Underpainting;
 
