@@ -24,7 +24,6 @@ use clap::Parser;
 #[command(
     name = "velatura",
     version,
-    about,
     max_term_width = 100,
     after_help = "Exit status:\n  0  finished\n  1  error in an input file; nothing was written\n  2  error in the arguments; nothing was written\n  3  the machine could not do it; nothing was written\n  4  finished, but a stage failed (see the message)",
     arg_required_else_help = true

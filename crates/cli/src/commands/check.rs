@@ -67,7 +67,7 @@ impl Check {
         for file in named {
             let found = self.check(file, &mut sessions)?;
             if self.format == Format::Text {
-                self.tell(file, &found)?;
+                self.print(file, &found)?;
             }
             all.problems.extend(found.problems);
             all.paints.extend(found.paints);
@@ -92,7 +92,7 @@ impl Check {
         })
     }
 
-    fn tell(&self, file: &Path, found: &Findings) -> Result<(), Error> {
+    fn print(&self, file: &Path, found: &Findings) -> Result<(), Error> {
         let problems = &found.problems;
         problems
             .iter()

@@ -105,7 +105,7 @@ impl Pair {
             .cancel(&cancel);
         match pair(&sides, &options, &OutputFolder::new(&self.out)) {
             Ok(paired) => {
-                self.tell(&paired.report)?;
+                self.print(&paired.report)?;
                 Ok(done(&paired.left_out, self.format))
             }
             Err(Error::Cancelled) => Ok(signals::exit_code(&cancel)),
@@ -121,7 +121,7 @@ impl Pair {
         Ok(job)
     }
 
-    fn tell(&self, report: &PairReport) -> Result<(), Error> {
+    fn print(&self, report: &PairReport) -> Result<(), Error> {
         if self.format == Format::Json {
             return out(&pair_to_json(report));
         }
@@ -178,8 +178,11 @@ mod tests {
         );
         assert_eq!(parts("figure.toml"), ("figure.toml", None));
         assert_eq!(parts("figure.toml:"), ("figure.toml", Some("")));
-        let told = parted("figure:Foglight").unwrap_err().to_string();
-        assert!(told.contains("expected: FIGURE.toml:SCHEME"), "{told}");
+        let message = parted("figure:Foglight").unwrap_err().to_string();
+        assert!(
+            message.contains("expected: FIGURE.toml:SCHEME"),
+            "{message}"
+        );
     }
 
     #[test]

@@ -39,7 +39,7 @@ pub(crate) struct Render {
     /// Render only these schemes, in the order of the file
     #[arg(long, value_name = "NAME", num_args = 1..)]
     only: Vec<String>,
-    /// Choose what does the computing
+    /// Choose where to compute
     #[arg(long, value_enum, default_value_t = Backend::Auto)]
     backend: Backend,
     /// Arrange the sheet in N columns [default: chosen to fit]
@@ -60,7 +60,7 @@ pub(crate) struct Render {
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum Backend {
-    /// Use a graphics card if there is one and the job is large enough, else the processor
+    /// Use a graphics card if there is one and the job is large enough, otherwise the processor
     Auto,
     /// Use a graphics card (list them with `velatura devices`; `VELATURA_ADAPTER` chooses one by part of its name)
     Gpu,
@@ -105,7 +105,7 @@ impl Render {
         bar.clear();
         match report {
             Ok(report) => {
-                self.tell(&report)?;
+                self.print(&report)?;
                 Ok(done(&report.left_out, self.format))
             }
             Err(Error::Cancelled) => Ok(signals::exit_code(&cancel)),
@@ -133,7 +133,7 @@ impl Render {
         options
     }
 
-    fn tell(&self, report: &Report) -> Result<(), Error> {
+    fn print(&self, report: &Report) -> Result<(), Error> {
         if self.format == Format::Json {
             return out(&to_json(report));
         }

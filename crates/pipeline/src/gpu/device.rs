@@ -63,7 +63,7 @@ impl Gpu {
             note(&lost, with_reason("device lost", &message));
         });
         let failed = Arc::clone(&fault);
-        device.on_uncaptured_error(Arc::new(move |error| note(&failed, told(&error))));
+        device.on_uncaptured_error(Arc::new(move |error| note(&failed, in_words(&error))));
         Ok(Self {
             device,
             queue,
@@ -139,7 +139,7 @@ impl Gpu {
                     // What a driver says when it cannot allocate: really filling a device's memory would harm others.
                     Fault::OutOfMemory => {
                         let source = Box::from("injected");
-                        note(&self.fault, told(&wgpu::Error::OutOfMemory { source }));
+                        note(&self.fault, in_words(&wgpu::Error::OutOfMemory { source }));
                     }
                     Fault::Validation => {
                         let buffer = self.buffer("too short", 16, wgpu::BufferUsages::COPY_DST);
@@ -287,7 +287,7 @@ fn note(fault: &Mutex<Option<String>>, what: String) {
     fault.get_or_insert(what);
 }
 
-fn told(error: &wgpu::Error) -> String {
+fn in_words(error: &wgpu::Error) -> String {
     match error {
         wgpu::Error::OutOfMemory { .. } => "out of device memory".to_owned(),
         wgpu::Error::Validation { description, .. } => with_reason("refused", description),
