@@ -53,7 +53,7 @@ pub(crate) fn assert_checked_in(path: &str, computed: &str, update: &str) {
 pub(crate) fn assert_no_update(update: &str) {
     assert!(
         !std::env::var("VELATURA_UPDATE").is_ok_and(|what| what == update),
-        "the tables were written anew: look at the change, then run without VELATURA_UPDATE"
+        "the tables were rewritten: look at the change, then run without VELATURA_UPDATE"
     );
 }
 

@@ -59,7 +59,7 @@ fn imports_point_down() {
         }
         assert!(
             ROOMS.contains(&package.name.as_str()) || package.name.as_str() == FLOOR,
-            "{} is no known room",
+            "{} is not a known room",
             package.name
         );
         for dependency in &package.dependencies {

@@ -127,7 +127,7 @@ fn a_warm_lamp_and_a_second_lamp_are_told_apart() {
         [r * (1.0 - 1.0 * right), g, b * (1.0 + 1.0 * right)].map(|one| one * 0.85)
     });
     let found = told(&two);
-    assert!(only(&found).found.starts_with("the light has two colours: the left half of the figure looks yellow beside the right half"), "{found:?}");
+    assert!(only(&found).found.starts_with("the light has two colours: the left half of the figure looks yellow compared with the right half"), "{found:?}");
 }
 
 #[test]

@@ -150,7 +150,7 @@ fn lists_that_no_instrument_measured_are_named_with_the_paint() {
         flat("4")
     );
     assert!(
-        told(&cards).contains("the black card reflects 85 at"),
+        told(&cards).contains("the black card reflects 85, but the white card only 4"),
         "{}",
         told(&cards)
     );

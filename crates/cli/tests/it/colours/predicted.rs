@@ -223,7 +223,7 @@ error: \"x\" parts of \"Oil Amber\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
   help: write a number with a decimal point, not a comma: 2.5
 
-error: \"Oil Amber\" is there twice
+error: \"Oil Amber\" appears twice
   in: --coat \"Oil Amber:3,,Oil Amber:x,Oil Amber:1\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
   help: write it once, with all of its parts",

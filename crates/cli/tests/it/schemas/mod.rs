@@ -28,6 +28,6 @@ fn checked_in_schemas_are_current() {
     }
     assert!(
         !update,
-        "the schemas were written anew: look at the change, then run without VELATURA_UPDATE"
+        "the schemas were rewritten: look at the change, then run without VELATURA_UPDATE"
     );
 }
