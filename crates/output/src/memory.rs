@@ -119,7 +119,7 @@ struct MemoryFile {
 impl<C: Fn(Files) -> Result<(), Error> + Sync> FileSet for MemorySet<C> {
     fn begin(&self, path: &str) -> Result<Box<dyn NewFile>, Error> {
         let mut made = lock(&self.made.0);
-        if made.files.insert(path.to_owned(), None).is_some() {
+        if made.files.contains_key(path) {
             return Err(Error::refused(
                 path,
                 "the same file is written twice",
@@ -127,6 +127,7 @@ impl<C: Fn(Files) -> Result<(), Error> + Sync> FileSet for MemorySet<C> {
                 "",
             ));
         }
+        made.files.insert(path.to_owned(), None);
         Ok(Box::new(MemoryFile {
             made: self.made.clone(),
             path: path.to_owned(),

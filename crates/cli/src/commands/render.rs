@@ -11,6 +11,7 @@ use velatura::{
 use velatura_document::counted;
 use velatura_report::to_json;
 
+use super::scheme_named::index_of;
 use super::wanted_adapter;
 use crate::attached::{PluginArgs, Purpose, job_files, session};
 use crate::format::Format;
@@ -95,6 +96,9 @@ impl Render {
         let job = session.load_files(&DiskFiles, &files)?;
         for warning in &job.warnings {
             warn(warning, self.format);
+        }
+        for name in &self.only {
+            index_of(&job, "--only", Some(name))?;
         }
         let bar = Bar::new();
         let report = render(
