@@ -46,11 +46,12 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
         .iter()
         .map(|index| job.schemes[*index].clone())
         .collect();
-    let run = match options.extent {
-        Extent::Everything => Run::on_backend(job, &options.cancel, schemes.len())?,
-        // A sheet alone is far smaller than the photo and never worth a device.
-        Extent::SheetOnly => Run::new(job, &options.cancel),
+    let at_full_size = match options.extent {
+        Extent::Everything => schemes.len(),
+        // The sheet alone is far smaller than the photo, and never worth a device.
+        Extent::SheetOnly => 0,
     };
+    let run = Run::on_backend(job, &options.cancel, at_full_size)?;
     let files = outputs.open(&planned_files(job, options)?, &inputs(job))?;
     let mut timings = Timings::start(job.session().clock());
     let planned = run.plan(&schemes)?;
