@@ -23,27 +23,15 @@ pub struct At<T> {
 pub type NamedNumbers = Vec<(At<String>, At<f64>)>;
 
 /// The problems found so far in one file.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub(crate) struct Problems {
     found: RefCell<Vec<Diagnostic>>,
     /// How many were only counted.
     more: Cell<usize>,
     any_error: Cell<bool>,
-    /// Keys above all tables of the file.
-    top_keys: &'static [&'static str],
 }
 
 impl Problems {
-    /// None yet, in a file with these keys above its tables.
-    pub(crate) fn new(top_keys: &'static [&'static str]) -> Self {
-        Self {
-            found: RefCell::default(),
-            more: Cell::default(),
-            any_error: Cell::default(),
-            top_keys,
-        }
-    }
-
     /// Adds an error. `problem` is only called if there is room for one more.
     pub(crate) fn error(&self, problem: impl FnOnce() -> Diagnostic) {
         self.add(Severity::Error, problem);
@@ -64,11 +52,6 @@ impl Problems {
         } else {
             self.more.set(self.more.get() + 1);
         }
-    }
-
-    /// Whether a key is above all tables of the file.
-    pub(crate) fn is_top_key(&self, key: &str) -> bool {
-        self.top_keys.contains(&key)
     }
 
     /// Whether any of them is an error.
@@ -108,7 +91,7 @@ mod tests {
 
     #[test]
     fn problems_beyond_the_limit_are_counted_and_still_stop_the_work() {
-        let problems = Problems::new(&[]);
+        let problems = Problems::default();
         for _ in 0..COLLECTED_AT_MOST {
             problems.warning(|| Diagnostic::error("a.toml", "x"));
         }
@@ -122,7 +105,7 @@ mod tests {
             "error: a.toml: 1 more problem is not shown\n  help: fix the others first"
         );
         // Must not appear: a note where everything fits.
-        let few = Problems::new(&[]);
+        let few = Problems::default();
         few.error(|| Diagnostic::error("a.toml", "x"));
         assert_eq!(few.into_sorted("a.toml").len(), 1);
     }

@@ -8,7 +8,7 @@ use super::names::{Card, Hiding, Meaning, Subject, meaning};
 use super::pairing::{Field, card_pair, film_pair};
 use super::row::{Row, Seen, Table, error_in, fault};
 use crate::colour::Encoded;
-use crate::hiding::OPACITY_WORDS;
+use crate::paints_file::OPACITY_WORDS;
 use crate::paints_file::reflectance::{mixed_unit_fault, range_fault};
 use crate::paints_file::{Unit, Wavelengths};
 use crate::spectrum::{colour, resampled};
@@ -332,7 +332,7 @@ fn chip(
     };
     let hiding = hiding.or(options.opacity.map(Hiding::Word));
     if hiding.is_none() {
-        let words: Vec<&str> = OPACITY_WORDS.iter().map(|(word, _)| *word).collect();
+        let words: Vec<&str> = OPACITY_WORDS.map(|choice| choice.word).to_vec();
         let name = &row.name.value;
         problems.push(
             row.error(fault(
