@@ -42,12 +42,23 @@ pub fn along_rows(axis: &Axis, frame: &[Pixel]) -> Vec<Pixel> {
 #[must_use]
 pub fn down_columns(axis: &Axis, width: usize, frame: &[Pixel]) -> Vec<Pixel> {
     assert_eq!(frame.len(), axis.length * width, "whole columns");
-    let mut seen = Vec::new();
-    for (start, weights) in axis.starts.iter().zip(axis.weights.chunks_exact(axis.taps)) {
+    let mut seen = vec![[0.0; 4]; axis.seen() * width];
+    if width == 0 {
+        return seen;
+    }
+    // A row at a time, not a column: memory is read in its order, and each pixel's sum still runs from the first tap on.
+    let rows_seen = seen.chunks_exact_mut(width);
+    for ((start, weights), row_seen) in axis
+        .starts
+        .iter()
+        .zip(axis.weights.chunks_exact(axis.taps))
+        .zip(rows_seen)
+    {
         let rows = &frame[*start as usize * width..][..axis.taps * width];
-        for column in 0..width {
-            let pixels = rows[column..].iter().step_by(width);
-            seen.push(weighted(weights.iter().zip(pixels)));
+        for (weight, row) in weights.iter().zip(rows.chunks_exact(width)) {
+            for (sum, pixel) in row_seen.iter_mut().zip(row) {
+                *sum = std::array::from_fn(|i| sum[i] + weight * pixel[i]);
+            }
         }
     }
     seen

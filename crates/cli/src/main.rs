@@ -6,12 +6,14 @@ mod commands;
 mod files;
 mod format;
 mod hints;
+mod long_search;
 mod messages;
 mod outputs;
 mod paints;
 mod progress;
 mod signals;
 mod target;
+mod threads;
 mod undercoat;
 mod usage;
 
@@ -39,7 +41,7 @@ fn main() -> ExitCode {
         Err(status) => return status,
     };
     let format = command.format();
-    match command.run() {
+    match threads::make_pool().and_then(|()| command.run()) {
         Ok(status) => status,
         Err(error) => messages::report(&error, format),
     }

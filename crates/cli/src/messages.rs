@@ -3,7 +3,6 @@
 use std::io::Write;
 use std::process::ExitCode;
 
-use serde::Serialize;
 use velatura_document::{Diagnostic, SHOWN_AT_MOST};
 use velatura_pipeline::optics::trust::Trust;
 use velatura_pipeline::{Error, LeftOut};
@@ -25,22 +24,7 @@ pub(crate) fn out(text: &str) -> Result<(), Error> {
     }
 }
 
-/// A result as JSON text, with a newline at the end.
-pub(crate) fn json(result: &impl Serialize) -> Result<String, Error> {
-    serde_json::to_string_pretty(result)
-        .map(|text| text + "\n")
-        .map_err(no_json)
-}
-
-/// A result as a JSON value.
-pub(crate) fn json_value(result: &impl Serialize) -> Result<serde_json::Value, Error> {
-    serde_json::to_value(result).map_err(no_json)
-}
-
-fn no_json(error: serde_json::Error) -> Error {
-    let found = format!("the result has no JSON form: {error}");
-    Error::machine(Diagnostic::error("", found).caused_by(error))
-}
+pub(crate) use velatura_report::{json_text as json, json_value};
 
 /// The usual error of such predictions, ΔE; empty if nothing is predicted.
 pub(crate) fn usual_error(trust: Trust) -> String {

@@ -1,6 +1,4 @@
-//! A progress bar, and a spinner for waits of unknown length; only on a terminal.
-
-use std::time::Duration;
+//! A progress bar, only on a terminal.
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
@@ -12,15 +10,17 @@ const STEPS: u64 = 1000;
 pub(crate) struct Bar(ProgressBar);
 
 impl Bar {
-    pub(crate) fn new() -> Self {
+    /// `what` is being done.
+    pub(crate) fn new(what: &'static str) -> Self {
         let bar = ProgressBar::with_draw_target(Some(STEPS), ProgressDrawTarget::stderr());
-        if let Ok(style) = ProgressStyle::with_template("rendering {wide_bar} {percent} %") {
+        if let Ok(style) = ProgressStyle::with_template("{msg} {wide_bar} {percent} %") {
             bar.set_style(style);
         }
+        bar.set_message(what);
         Self(bar)
     }
 
-    /// Shows the share done, 0…1.
+    /// Shows the share done, 0…1. It never goes back: pieces that are done at the same time may report in any order.
     pub(crate) fn set(&self, done: f64) {
         #[allow(
             clippy::cast_possible_truncation,
@@ -28,31 +28,14 @@ impl Bar {
             clippy::cast_precision_loss,
             reason = "0…1 times a thousand"
         )]
-        self.0
-            .set_position((done.clamp(0.0, 1.0) * STEPS as f64) as u64);
+        let position = (done.clamp(0.0, 1.0) * STEPS as f64) as u64;
+        if position > self.0.position() {
+            self.0.set_position(position);
+        }
     }
 
     /// Removes it.
     pub(crate) fn clear(&self) {
-        self.0.finish_and_clear();
-    }
-}
-
-/// A spinner on standard error, until this is dropped.
-#[derive(Debug)]
-pub(crate) struct Wait(ProgressBar);
-
-impl Wait {
-    pub(crate) fn new(what: String) -> Self {
-        let sign = ProgressBar::with_draw_target(None, ProgressDrawTarget::stderr());
-        sign.set_message(what);
-        sign.enable_steady_tick(Duration::from_millis(120));
-        Self(sign)
-    }
-}
-
-impl Drop for Wait {
-    fn drop(&mut self) {
         self.0.finish_and_clear();
     }
 }

@@ -98,7 +98,7 @@ fn from_the_table(report: &PairReport, pictures: &Pictures) -> Result<String, Er
         .iter()
         .filter(|view| view.distance_mm.is_some());
     for (view, pair) in views.zip(&pictures.table) {
-        let shown = [0, 1].map(|index: usize| MOST_IN_ROW.min(report.teams[index].count));
+        let shown = [0, 1].map(|index: usize| in_row(&pair[index], report.teams[index].count));
         let labels = words::strip_labels(view, report, shown);
         section += &format!(
             "<h3>{}</h3>\n<p>{}</p>\n<div class=\"strip ground\" role=\"region\" tabindex=\"0\" aria-label=\"{}\">\n",
@@ -121,6 +121,14 @@ fn from_the_table(report: &PairReport, pictures: &Pictures) -> Result<String, Er
 
 /// Figures in a row at most: the row can be scrolled, and a page stays small.
 const MOST_IN_ROW: u32 = 40;
+/// Pixels of a row at most, if it has more than one figure.
+const MOST_ROW_PX: u32 = 12_000_000;
+
+/// How many figures of a team one row shows.
+fn in_row(picture: &RgbImage, count: u32) -> u32 {
+    let fitting = MOST_ROW_PX / (picture.width() * picture.height()).max(1);
+    count.min(MOST_IN_ROW).min(fitting.max(1))
+}
 
 /// The same picture repeated in a row.
 fn row_of(picture: &RgbImage, count: u32) -> RgbImage {

@@ -31,7 +31,7 @@ pub use team::Side;
 
 use figures::{Sight, difference, dominant, mixed, nearest, seen};
 use pictures::Pictures;
-use scale::{DISTANCES_MM, Stance, check_screen, close_up_scale};
+use scale::{DISTANCES_MM, Stance, check_screen, close_up_scale, table_scale, working_scale};
 use team::Team;
 use velatura_output::Outputs;
 use velatura_pipeline::scheme::{VARNISHES, word_for};
@@ -42,9 +42,6 @@ use verdict::{grade, verdict};
 
 const PICTURE_FILE: &str = "pair.png";
 const HTML_FILE: &str = "pair.html";
-
-/// Pixels per side that one pixel of the close-up is computed from, as on the sheet.
-const OVERSAMPLING: f64 = 2.0;
 
 /// The options of a pair: full severity on the reference screen by default.
 #[derive(Debug, Clone)]
@@ -116,7 +113,7 @@ pub fn pair(
     }
     let files = outputs.open(&planned_pair_files().map(str::to_owned), &inputs(sides))?;
     let close_up = close_up_scale(&stances, drawn::CLOSE_UP_WIDE);
-    let working = (close_up * OVERSAMPLING).max(options.screen.px_per_mm(DISTANCES_MM[0]));
+    let working = working_scale(&stances, close_up, &options.screen);
     let render = |index: usize| {
         let run = Run::new(sides[index].job, &options.cancel);
         let team = Team::rendered(&run, sides[index].scheme, stances[index], working)?;
@@ -129,16 +126,17 @@ pub fn pair(
             left_out.push(one);
         }
     }
+    go_on(options)?;
     let report = compared(sides, &teams, close_up, options);
+    go_on(options)?;
     let pictures = Pictures::new(&teams, close_up, &options.screen, options.severity);
+    go_on(options)?;
     let page = drawn::page(&report, &pictures);
     let page = write_picture(Vec::new(), &page).map_err(|error| error.at(PICTURE_FILE))?;
     files.write(PICTURE_FILE, &page)?;
     files.write(HTML_FILE, html::page(&report, &pictures)?.as_bytes())?;
-    files.write(REPORT_FILE, pair_to_json(&report).as_bytes())?;
-    if options.cancel.is_stopped() {
-        return Err(Error::Cancelled);
-    }
+    files.write(REPORT_FILE, pair_to_json(&report)?.as_bytes())?;
+    go_on(options)?;
     files.commit()?;
     Ok(Paired { report, left_out })
 }
@@ -148,6 +146,14 @@ fn inputs(sides: &[Side<'_>; 2]) -> Vec<PathBuf> {
     let jobs = sides.iter().map(|side| side.job);
     jobs.flat_map(|job| [job.inputs(), job.session().attached_files()].concat())
         .collect()
+}
+
+/// Stops between two pieces of the work if somebody asked for it.
+fn go_on(options: &PairOptions) -> Result<(), Error> {
+    match options.cancel.is_stopped() {
+        true => Err(Error::Cancelled),
+        false => Ok(()),
+    }
 }
 
 /// All numbers of a pair.
@@ -162,6 +168,12 @@ fn compared(
     let view = |distance_mm: Option<f64>, means: &[Vec<Linear>; 2]| ViewReport {
         distance_mm,
         blur_mm: distance_mm.map(arc_minute_mm),
+        true_size_share: distance_mm.and_then(|distance_mm| {
+            let stances = teams.each_ref().map(|team| team.stance);
+            let share = table_scale(&stances, &options.screen, distance_mm)
+                / options.screen.px_per_mm(distance_mm);
+            (share < 1.0).then_some(Ratio(share))
+        }),
         eyes: Sight::ALL
             .into_iter()
             .map(|sight| eye_report(sight, teams, means, &groups, options.severity))

@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use velatura_pipeline::View;
 
 use super::figures::Sight;
-use super::scale::{DISTANCES_MM, Screen, shared_scale};
+use super::scale::{DISTANCES_MM, Screen, shared_scale, table_scale};
 use super::team::{Team, picture};
 
 /// Height of a pair's picture for one kind of other colour vision, and its width, in pixels.
@@ -50,7 +50,7 @@ impl Pictures {
             table: DISTANCES_MM
                 .into_par_iter()
                 .map(|distance_mm| {
-                    let px_per_mm = screen.px_per_mm(distance_mm);
+                    let px_per_mm = table_scale(&stances, screen, distance_mm);
                     teams
                         .each_ref()
                         .map(|team| picture(&team.seen_from(distance_mm, px_per_mm)))

@@ -8,7 +8,8 @@ use velatura_document::Diagnostic;
 
 use super::figures::Sight;
 use super::grade::{ALIKE, APART, Cue, Grade, Verdict};
-use velatura_report::{Hex, Hundredths, LabMean, Ratio};
+use velatura_pipeline::Error;
+use velatura_report::{Hex, Hundredths, LabMean, Ratio, json_text};
 
 /// The value of the file's first key.
 pub const PAIR_FORMAT: &str = "velatura-pair/1";
@@ -105,6 +106,10 @@ pub struct ViewReport {
     pub distance_mm: Option<f64>,
     /// One arc-minute at that distance: full width at half height of the blur, in mm of the figure.
     pub blur_mm: Option<Hundredths>,
+    /// How large the figures are shown, as a share of their true visual size, if they would be wider than the page; not
+    /// written otherwise.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub true_size_share: Option<Ratio>,
     /// By colour vision: normal, grey, protan, deutan, tritan, then the second opinions.
     pub eyes: Vec<EyeReport>,
 }
@@ -164,10 +169,9 @@ struct Thresholds {
 
 /// The file's text: indented, ending with a line break.
 ///
-/// # Panics
-/// Never: all keys are text.
-#[must_use]
-pub fn pair_to_json(report: &PairReport) -> String {
+/// # Errors
+/// [`Error::Machine`] if a number is infinite or NaN.
+pub fn pair_to_json(report: &PairReport) -> Result<String, Error> {
     let document = Document {
         format: PAIR_FORMAT,
         velatura: env!("CARGO_PKG_VERSION"),
@@ -178,6 +182,5 @@ pub fn pair_to_json(report: &PairReport) -> String {
         },
         report,
     };
-    let text = serde_json::to_string_pretty(&document).expect("every key is text");
-    text + "\n"
+    json_text(&document)
 }

@@ -1,7 +1,8 @@
 //! How large things are: a figure in its photo, two figures side by side, a figure on a screen as seen at the table.
 //!
 //! In: masks, millimetres, a screen. Out: pixels. A figure's height in the photo is that of all its regions together, and
-//! is taken to be the `height_mm` of its file.
+//! is taken to be the `height_mm` of its file. No picture of a pair is larger than 2060 × 3000 pixels, whatever the shape of the
+//! photo: what would be too wide gets a smaller scale, and a figure too tall for the screen is refused.
 
 use velatura_document::{Diagnostic, Hint};
 use velatura_pipeline::figure::CropBox;
@@ -15,6 +16,17 @@ const CLOSE_UP_PX: f64 = 880.0;
 
 /// Tallest view across the table, in pixels: larger ones would not fit on a page.
 const TALLEST_VIEW_PX: f64 = 3000.0;
+
+/// No view from the table is wider than this, in pixels: the page has no more room.
+const WIDEST_VIEW_PX: f64 = 1840.0;
+
+/// Pixels per side that one pixel of the close-up is computed from, as on the sheet.
+const OVERSAMPLING: f64 = 2.0;
+
+/// Width and height in pixels that no picture of a pair exceeds: twice the close-up's, or the largest view from the table.
+/// Their product, 6.2 million pixels, bounds the work and the memory.
+#[cfg(test)]
+const LARGEST_PX: (u32, u32) = (2060, 3000);
 
 const MM_PER_INCH: f64 = 25.4;
 
@@ -112,6 +124,26 @@ pub(crate) fn close_up_scale(stances: &[Stance; 2], widest_px: f64) -> f64 {
     shared_scale(stances, CLOSE_UP_PX, widest_px)
 }
 
+/// Pixels per mm of both figures seen from a distance: true to size on the screen, or less where one of them would be wider
+/// than the page.
+pub(crate) fn table_scale(stances: &[Stance; 2], screen: &Screen, distance_mm: f64) -> f64 {
+    let [a, b] = stances.map(|stance| stance.size_mm().0);
+    screen.px_per_mm(distance_mm).min(WIDEST_VIEW_PX / a.max(b))
+}
+
+/// Pixels per mm at which both figures are computed: enough for the close-up and for all views from the table.
+///
+/// Where both photos have fewer pixels than the close-up, there is no detail that oversampling could show.
+pub(crate) fn working_scale(stances: &[Stance; 2], close_up: f64, screen: &Screen) -> f64 {
+    let finest = stances[0].photo_px_per_mm.max(stances[1].photo_px_per_mm);
+    let oversampling = if finest <= close_up {
+        1.0
+    } else {
+        OVERSAMPLING
+    };
+    (close_up * oversampling).max(table_scale(stances, screen, DISTANCES_MM[0]))
+}
+
 /// Refuses a screen on which a figure at the table would be too large for any page.
 ///
 /// # Errors
@@ -160,9 +192,8 @@ mod tests {
         assert!((screen.px_per_mm(2.0 * 711.2) - 48.0 / 25.4).abs() < 1e-9);
     }
 
-    #[test]
-    fn two_figures_share_one_scale_and_fit() {
-        let stance = |width, height, photo_px_per_mm, below_mm| Stance {
+    fn stance(width: u32, height: u32, photo_px_per_mm: f64, below_mm: f64) -> Stance {
+        Stance {
             crop: CropBox {
                 x: 0,
                 y: 0,
@@ -171,7 +202,11 @@ mod tests {
             },
             photo_px_per_mm,
             below_mm,
-        };
+        }
+    }
+
+    #[test]
+    fn two_figures_share_one_scale_and_fit() {
         let stances = [stance(600, 1000, 25.0, 4.0), stance(400, 500, 10.0, 1.0)];
         let scale = shared_scale(&stances, 500.0, 2000.0);
         let [a, b] = stances.map(|stance| stance.size_px(scale));
@@ -185,5 +220,64 @@ mod tests {
             shared_scale(&stances, 500.0, 300.0) < scale,
             "the width counts too"
         );
+    }
+    /// Sizes of one figure's pictures: the frame, the close-up, the views from the table.
+    fn sizes(stances: &[Stance; 2], screen: &Screen) -> Vec<(u32, u32)> {
+        let close_up = close_up_scale(stances, crate::drawn::CLOSE_UP_WIDE);
+        let far = DISTANCES_MM.map(|distance_mm| table_scale(stances, screen, distance_mm));
+        let scales = [working_scale(stances, close_up, screen), close_up];
+        let scales = scales.into_iter().chain(far);
+        scales
+            .flat_map(|scale| stances.map(|stance| stance.size_px(scale)))
+            .collect()
+    }
+
+    #[test]
+    fn pictures_of_any_shape_stay_within_the_bound() {
+        // All of the photo is the figure, 32 mm tall.
+        let whole = |width, height: u32| stance(width, height, f64::from(height) / 32.0, 0.0);
+        let shapes = [
+            (1, 1),
+            (400, 1),
+            (1, 400),
+            (3000, 3),
+            (65_000, 2),
+            (2, 65_000),
+            (1, 65_000),
+            (3000, 4000),
+        ];
+        let most = (f64::from(LARGEST_PX.0), f64::from(LARGEST_PX.1));
+        for one in shapes {
+            for other in shapes {
+                let stances = [whole(one.0, one.1), whole(other.0, other.1)];
+                for ppi in [30.0, 96.0, 500.0, 1200.0] {
+                    let screen = Screen {
+                        ppi,
+                        ..Screen::default()
+                    };
+                    for (width, height) in sizes(&stances, &screen) {
+                        let (width, height) = (f64::from(width), f64::from(height));
+                        assert!(
+                            width <= most.0 && height <= most.1,
+                            "{one:?} {other:?} {ppi}: {width} × {height}"
+                        );
+                    }
+                }
+            }
+        }
+        // Must fail: at its true size a wide, low figure is far wider.
+        let wide = whole(400, 1);
+        let true_size = wide.size_px(Screen::default().px_per_mm(DISTANCES_MM[0]));
+        assert!(true_size.0 > 50_000, "{true_size:?}");
+    }
+
+    #[test]
+    fn an_ordinary_figure_is_shown_at_its_true_size() {
+        let stances = [stance(1500, 2000, 50.0, 1.0), stance(800, 900, 30.0, 0.0)];
+        let screen = Screen::default();
+        for distance_mm in DISTANCES_MM {
+            let scale = table_scale(&stances, &screen, distance_mm);
+            assert!((scale - screen.px_per_mm(distance_mm)).abs() < 1e-12);
+        }
     }
 }

@@ -100,8 +100,14 @@ pub(crate) fn strip_labels(view: &ViewReport, report: &PairReport, shown: [u32; 
             _ => team.scheme.clone(),
         }
     });
+    let shrunk = view.true_size_share.map_or(String::new(), |share| {
+        format!(", shown at {:.2} of its size", share.0)
+    });
     [
-        format!("{}, an arc-minute is {blur:.2} mm", view_title(view)),
+        format!(
+            "{}, an arc-minute is {blur:.2} mm{shrunk}",
+            view_title(view)
+        ),
         format!("above: {first}, below: {second}"),
     ]
 }

@@ -1,11 +1,13 @@
 //! `report.json` and `index.html`, the page that shows it.
 
 mod cautions;
+mod finite;
 pub mod html;
 mod page;
 mod report;
 pub mod words;
 
+pub use finite::{json_text, json_value};
 pub use page::{PAGE_FILE, index_page};
 pub use report::{
     Hex, Hundredths, LabMean, REPORT_FILE, REPORT_FORMAT, Ratio, RegionReport, Report,

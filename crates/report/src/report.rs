@@ -5,8 +5,10 @@
 
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Error};
 use velatura_pipeline::{BackendUsed, LeftOut};
+
+use crate::finite::json_text;
 
 /// The report's name in the output folder.
 pub const REPORT_FILE: &str = "report.json";
@@ -173,19 +175,17 @@ struct Document<'a> {
     report: &'a Report,
 }
 
-/// The file's text: indented, ending with a line break. NaN and infinity are written as `null`.
+/// The file's text: indented, ending with a line break.
 ///
-/// # Panics
-/// Never: all keys are text.
-#[must_use]
-pub fn to_json(report: &Report) -> String {
+/// # Errors
+/// [`Error::Machine`] if a number is infinite or NaN.
+pub fn to_json(report: &Report) -> Result<String, Error> {
     let document = Document {
         format: REPORT_FORMAT,
         velatura: env!("CARGO_PKG_VERSION"),
         report,
     };
-    let text = serde_json::to_string_pretty(&document).expect("every key is text");
-    text + "\n"
+    json_text(&document)
 }
 
 fn stages<S: Serializer>(stages: &[(String, f64)], serializer: S) -> Result<S::Ok, S::Error> {
@@ -263,7 +263,7 @@ mod tests {
 
     #[test]
     fn keys_stand_in_their_order_and_numbers_are_rounded() {
-        let text = to_json(&report());
+        let text = to_json(&report()).unwrap();
         let expected = r##"{
   "format": "velatura-report/1",
   "velatura": "VERSION",
@@ -344,7 +344,7 @@ mod tests {
     fn a_fallback_is_told_in_the_report() {
         let mut fallen_back = report();
         fallen_back.backend.notes = vec!["lost".to_owned()];
-        let value: Value = serde_json::from_str(&to_json(&fallen_back)).unwrap();
+        let value: Value = serde_json::from_str(&to_json(&fallen_back).unwrap()).unwrap();
         assert_eq!(value["backend"]["notes"], json!(["lost"]));
     }
 
@@ -352,9 +352,17 @@ mod tests {
     fn a_sheet_alone_has_no_preview_and_no_number_is_null() {
         let mut sheet_alone = report();
         sheet_alone.schemes[0].preview = None;
-        sheet_alone.schemes[0].regions[0].luminance = Ratio(f64::NAN);
-        let value: Value = serde_json::from_str(&to_json(&sheet_alone)).unwrap();
+        let value: Value = serde_json::from_str(&to_json(&sheet_alone).unwrap()).unwrap();
         assert_eq!(value["schemes"][0]["preview"], Value::Null);
-        assert_eq!(value["schemes"][0]["regions"][0]["luminance"], Value::Null);
+        sheet_alone.schemes[0].regions[0].luminance = Ratio(f64::NAN);
+        let refused = to_json(&sheet_alone).unwrap_err().to_string();
+        assert!(
+            refused.contains("schemes[0].regions[0].luminance is NaN"),
+            "{refused}"
+        );
+        let mut slow = report();
+        slow.timings_ms[1].1 = f64::INFINITY;
+        let refused = to_json(&slow).unwrap_err().to_string();
+        assert!(refused.contains("timings_ms.ground is inf"), "{refused}");
     }
 }

@@ -10,14 +10,19 @@ mod resolve;
 mod schemes_file;
 mod schemes_keys;
 mod spill;
+mod watch;
 mod words;
 mod written;
 
-pub use explore::{Exploration, Exploring, Mood, Proposal, Rival, explore};
+pub use explore::{
+    Exploration, Exploring, MOST_COLOURS as MOST_EXPLORED_COLOURS, Mood, Proposal, Rival, explore,
+    explore_watched,
+};
 pub use ground::{FigureGround, Grey, mean_dried};
 pub use mix_text::{mix_text, named_parts, read_mix};
 pub use oppose::{
-    Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Undercoat, Way, oppose, opposite, shown,
+    Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Undercoat, Way, oppose, oppose_watched,
+    opposite, shown,
 };
 pub use prediction::{EvenCoat, Predicted, Substrate, predicted};
 pub use resolve::{MEDIUM, MID_GREY, RegionStack, Scheme, resolve};
@@ -25,5 +30,6 @@ pub use schemes_file::{CoatEntry, SchemeEntry, SchemesFile, read_schemes_file};
 pub use schemes_keys::{SCHEMES_FILE, THICKEST_FILM};
 pub use spill::{Spill, painting_order, spills};
 pub use velatura_document::word_for;
+pub use watch::Watch;
 pub use words::{PLACES, UNDERCOATS, VARNISHES, Varnish};
 pub use written::{Proposed, schemes_text};

@@ -50,6 +50,11 @@ impl Substrate {
         }
     }
 
+    /// Whether its reflectance shows its whole colour, as all but the most saturated do.
+    pub(crate) fn is_whole(&self) -> bool {
+        self.missed.is_none()
+    }
+
     /// Its reflectance below the surface, per wavelength band.
     pub(crate) fn inside(&self) -> &Spectrum {
         &self.inside

@@ -116,7 +116,7 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
             .map(|(step, time)| ((*step).to_owned(), time.as_secs_f64() * 1e3))
             .collect(),
     };
-    for file in run.sheet_texts(&to_json(&report))? {
+    for file in run.sheet_texts(&to_json(&report)?)? {
         files.write(&file.path, &file.bytes)?;
         report.texts.push(file.path);
     }
@@ -126,7 +126,7 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
         let page = index_page(job, &schemes, &report);
         files.write(PAGE_FILE, page.as_bytes())?;
     }
-    files.write(REPORT_FILE, to_json(&report).as_bytes())?;
+    files.write(REPORT_FILE, to_json(&report)?.as_bytes())?;
     if run.is_cancelled() {
         return Err(Error::Cancelled);
     }

@@ -17,7 +17,7 @@ use crate::attached::{PluginArgs, Purpose, session};
 use crate::files::read_text;
 use crate::format::Format;
 use crate::hints::all_with_options;
-use crate::messages::{json, out, warn};
+use crate::messages::{json, json_value, out, warn};
 
 const FORMATS: [&str; 4] = [
     "velatura-figure/1",
@@ -78,7 +78,7 @@ impl Check {
                 json(&serde_json::json!({
                     "format": "velatura-check/1",
                     "problems": problems,
-                    "paints": all.paints,
+                    "paints": json_value(&all.paints)?,
                 }))
             } else {
                 json(&problems)

@@ -11,13 +11,14 @@ use velatura_pipeline::LeftOut;
 use velatura_pipeline::figure::SimulatedUndercoat;
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{
-    Exploration, Exploring, Mood, Proposed, Rival, explore, painting_order, schemes_text,
+    Exploration, Exploring, Mood, Proposed, Rival, explore_watched, painting_order, schemes_text,
 };
 
 use super::scheme_named::{self, Named};
 use crate::attached::{PluginArgs, Purpose, session};
 use crate::format::Format;
-use crate::messages::{done, out, print_message, warn};
+use crate::long_search::watched;
+use crate::messages::{done, json_value, out, print_message, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
 
 /// Propose schemes from owned paints that differ from each other
@@ -120,7 +121,7 @@ impl Explore {
         });
         let ground = job.ground();
         let kept = self.kept(&job, &files.paints.display().to_string())?;
-        let found = explore(&Exploring {
+        let wish = Exploring {
             paints: &job.paints,
             ground: &ground,
             undercoat: self.undercoat,
@@ -135,7 +136,11 @@ impl Explore {
             }),
             kept: &kept,
             against: rival.as_ref(),
-        });
+        };
+        let found = match watched("exploring", |watch| explore_watched(&wish, watch))? {
+            Ok(found) => found,
+            Err(stopped) => return Ok(stopped),
+        };
         if found.proposals.is_empty() {
             let expected = format!(
                 "owned paints in {} that give neighbouring parts distinct colours",
@@ -205,9 +210,10 @@ impl Explore {
             let value = json!({
                 "format": "velatura-explore/1",
                 "schemes": proposals,
-                "least_distance": found.least_distance,
-                "least_distance_by_chance": found.by_chance,
+                "least_distance": json_value(&found.least_distance)?,
+                "least_distance_by_chance": json_value(&found.by_chance)?,
                 "fitting": found.fitting,
+                "cut_short": found.cut_short,
                 "schemes_toml": text,
             });
             return out(&(value.to_string() + "\n"));
@@ -224,6 +230,9 @@ impl Explore {
                 "fewer than the {} you asked for: no other scheme satisfies all constraints\n",
                 self.count
             );
+        }
+        if found.cut_short {
+            summary += "there was too much to try, so fewer schemes were composed to choose from; to choose from more, lower --most-paints\n";
         }
         match &self.out {
             Some(path) => {

@@ -12,33 +12,30 @@ use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, Linear};
 use velatura_pipeline::optics::trust::Trust;
 use velatura_pipeline::scheme::matching::{
-    Component, FAR, Grid, HelpfulPaint, Match as Found, Matching, Measure, OUT_OF_REACH, Slip,
-    best_distance, helpful_paint, nearest_mixes,
+    Component, Effort, FAR, Grid, HelpfulPaint, Match as Found, Matching, Measure, OUT_OF_REACH,
+    Slip, THINNED_WITHIN, best_distance_watched, find, helpful_paint,
 };
 use velatura_pipeline::scheme::{MEDIUM, mix_text, named_parts};
 
 use crate::chips::Chips;
 use crate::format::Format;
+use crate::long_search::watched;
 use crate::messages::{json, out, rounded, usual_error};
 use crate::paints::read_paints;
-use crate::progress::Wait;
 use crate::target::{Target, read_target};
 use crate::undercoat::read_overs;
 
 /// The value of `format` in the JSON form.
 const RESULT_FORMAT: &str = "velatura-match/1";
 
-/// Most colours to try: about a minute's work, and enough for 60 paints with the usual limits.
-const MOST_COLOURS: u64 = 60_000_000;
-/// Above this many colours a wait is shown: some seconds.
-const SHOW_WAIT_ABOVE: u64 = 2_000_000;
-
 /// Find the mixes of owned paints that dry closest to a target colour
 ///
 /// Tries every mix of up to --max-paints owned paints in whole parts, with or without medium. --max-parts limits the parts of
 /// a mix, medium included. Each mix is tried at film thicknesses of 0.5, 1, 1.5 and 2 (1 = as thick as the drawdown), or only
 /// at those given with --film, and is listed once, at its best thickness. The nearest mix (smallest ΔE, CIEDE2000) comes
-/// first. Among equals (to a millionth of ΔE) the one with fewer paints comes first, then the one with fewer parts.
+/// first. Among equals (to a millionth of ΔE) the one with fewer paints comes first, then the one with fewer parts. With the
+/// usual limits all mixes of up to 24 paints are tried. Beyond three million colours the search is thinned out, takes
+/// seconds for any number of paints, and says so.
 ///
 /// "One part off" is the largest change of the dried colour (ΔE) if you use one part too many or too few of one component.
 /// Small mixes are easy to spoil.
@@ -104,17 +101,26 @@ impl Match {
             ..Matching::new(&paints, target.colour.lab(), substrate)
         };
         self.narrow(&mut matching.grid, &target);
-        self.refuse_too_much(&matching.grid, &paints_name)?;
-        let size = matching.grid.size();
-        let wait = (size > SHOW_WAIT_ABOVE).then(|| Wait::new(format!("trying {size} colours")));
-        let found = nearest_mixes(&paints, &matching);
-        let reach = Reach::new(&paints, &matching, &found);
-        drop(wait);
+        refuse_nothing(&matching.grid, &paints_name)?;
+        let searched = watched("matching", |watch| {
+            let effort = Effort {
+                watch: *watch,
+                ..Effort::default()
+            };
+            let found = find(&paints, &matching, &effort)?;
+            let reach = Reach::new(&paints, &matching, &found.mixes, &effort)?;
+            Ok((found, reach))
+        });
+        let (found, reach) = match searched? {
+            Ok(searched) => searched,
+            Err(stopped) => return Ok(stopped),
+        };
         let answer = Answer {
             paints: &paints,
             target: &target,
-            found: &found,
+            found: &found.mixes,
             reach: &reach,
+            left_out: found.thinned.then(|| matching.grid.size()),
         };
         if self.format == Format::Json {
             out(&json(&self.to_json(&matching.grid, &answer))?)?;
@@ -133,33 +139,6 @@ impl Match {
         }
     }
 
-    fn refuse_too_much(&self, grid: &Grid, paints_name: &str) -> Result<(), Error> {
-        if grid.paints.is_empty() {
-            return Err(
-                Diagnostic::error(paints_name, "there is no paint to mix with")
-                    .expected("at least one owned paint other than the target")
-                    .help("remove `owned = false` from the paints that you have")
-                    .into(),
-            );
-        }
-        let size = grid.size();
-        if size > MOST_COLOURS {
-            let found = format!(
-                "{} paints with --max-paints {} and --max-parts {} make {size} colours to try",
-                grid.paints.len(),
-                self.max_paints,
-                self.max_parts
-            );
-            return Err(Error::refused(
-                "",
-                found,
-                &format!("at most {MOST_COLOURS}"),
-                "allow fewer paints or parts per mix, or one --film",
-            ));
-        }
-        Ok(())
-    }
-
     fn to_json<'a>(&'a self, grid: &'a Grid, answer: &Answer<'a>) -> ResultJson<'a> {
         ResultJson {
             format: RESULT_FORMAT,
@@ -171,6 +150,7 @@ impl Match {
                 .iter()
                 .map(|found| MatchJson::new(found, answer.paints))
                 .collect(),
+            thinned: answer.left_out.is_some(),
             best_possible_delta_e: rounded(answer.reach.best, 4),
             helpful_colour: answer.reach.helpful.as_ref().map(HelpfulJson::new),
             nearest_in_cielab: answer
@@ -200,6 +180,13 @@ impl Match {
         );
         for row in &rows {
             text += &row.line(wide, chips);
+        }
+        if let Some(all) = answer.left_out {
+            text += &format!(
+                "\nThese paints make {} colours, too many to try them all: a nearer mix may have been missed (by at most ΔE {THINNED_WITHIN} in tests).\n\
+                 To try them all, use fewer paints, or lower --max-paints or --max-parts, or give one --film.\n",
+                millions(all)
+            );
         }
         let reach = answer.reach;
         if let Some(helpful) = &reach.helpful {
@@ -257,6 +244,8 @@ struct Answer<'a> {
     target: &'a Target,
     found: &'a [Found],
     reach: &'a Reach,
+    /// How many colours the paints make, if not all of them were tried.
+    left_out: Option<u64>,
 }
 
 /// How close these paints can come, and what would help if that is not close.
@@ -270,21 +259,50 @@ struct Reach {
 }
 
 impl Reach {
-    fn new(paints: &PaintBox, matching: &Matching, found: &[Found]) -> Self {
-        let best = best_distance(paints, matching, found);
-        let straight = || {
+    fn new(
+        paints: &PaintBox,
+        matching: &Matching,
+        found: &[Found],
+        effort: &Effort<'_>,
+    ) -> Result<Self, Error> {
+        let best = best_distance_watched(paints, matching, found, &effort.watch)?;
+        let straight = || -> Result<Option<Found>, Error> {
             let by_line = Matching {
                 measure: Measure::Cielab,
                 count: 1,
                 ..matching.clone()
             };
-            nearest_mixes(paints, &by_line).pop()
+            Ok(find(paints, &by_line, effort)?.mixes.pop())
         };
-        Self {
+        Ok(Self {
             best,
             helpful: (best > OUT_OF_REACH).then(|| helpful_paint(matching)),
-            straight: (best > FAR).then(straight).flatten(),
+            straight: (best > FAR).then(straight).transpose()?.flatten(),
+        })
+    }
+}
+
+/// Refuses a grid without paints.
+fn refuse_nothing(grid: &Grid, paints_name: &str) -> Result<(), Error> {
+    if !grid.paints.is_empty() {
+        return Ok(());
+    }
+    Err(
+        Diagnostic::error(paints_name, "there is no paint to mix with")
+            .expected("at least one owned paint other than the target")
+            .help("remove `owned = false` from the paints that you have")
+            .into(),
+    )
+}
+
+/// "25.5 million".
+fn millions(count: u64) -> String {
+    match count {
+        0..1_000_000_000 => {
+            let tenths = count / 100_000;
+            format!("{}.{} million", tenths / 10, tenths % 10)
         }
+        _ => "more than a thousand million".to_owned(),
     }
 }
 
@@ -295,6 +313,7 @@ struct ResultJson<'a> {
     over: &'a str,
     films: &'a [f64],
     matches: Vec<MatchJson<'a>>,
+    thinned: bool,
     best_possible_delta_e: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     nearest_in_cielab: Option<MatchJson<'a>>,

@@ -10,14 +10,15 @@ use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::scheme::matching::{Grid, MAX_PAINTS, MAX_PARTS};
 use velatura_pipeline::scheme::{
-    HueSpace, Opposed, OpposedRegion, Opposing, Proposed, Undercoat, Way, mix_text, oppose,
-    painting_order, schemes_text, shown,
+    Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Proposed, Undercoat, Way, mix_text,
+    oppose_watched, painting_order, schemes_text, shown,
 };
 
 use super::scheme_named;
 use crate::attached::{PluginArgs, Purpose, job_files, session};
 use crate::format::Format;
-use crate::messages::{done, out, print_message, warn};
+use crate::long_search::watched;
+use crate::messages::{done, json_value, out, print_message, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
 use crate::paints::read_paints;
 
@@ -25,7 +26,7 @@ use crate::paints::read_paints;
 ///
 /// Inverts the dried colour of each region on the figure and finds the nearest mix of owned paints. Regions that share a
 /// paint share one in the opposite too. The undercoat is flipped as well unless --undercoat says otherwise. The result is a
-/// schemes file.
+/// schemes file. With many paints the search for mixes is thinned out, takes seconds, and says so.
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  velatura oppose demo_images/lamplighter/figure.toml --scheme Foglight --paints demo_images/lamplighter/paints.toml --out opposite.toml\n  velatura render demo_images/lamplighter/figure.toml --schemes opposite.toml --out out"
@@ -127,7 +128,7 @@ impl Oppose {
         let other = self.matched_with(&files)?;
         let paints = other.as_ref().unwrap_or(&job.paints);
         let ground = job.ground();
-        let mut opposed = oppose(&Opposing {
+        let opposing = Opposing {
             scheme,
             scheme_paints: &job.paints,
             ground: &ground,
@@ -139,7 +140,12 @@ impl Oppose {
             },
             way: self.way(),
             undercoat: self.undercoat,
-        });
+        };
+        let searched = watched("matching", |watch| oppose_watched(&opposing, watch));
+        let mut opposed = match searched? {
+            Ok(opposed) => opposed,
+            Err(stopped) => return Ok(stopped),
+        };
         if opposed.regions.is_empty() {
             let help = if paints.paints.iter().any(|paint| paint.owned) {
                 "give the scheme a coat"
@@ -235,7 +241,7 @@ impl Oppose {
         text: &str,
     ) -> Result<(), Error> {
         if self.format == Format::Json {
-            return out(&(to_json(opposed, job, paints, text).to_string() + "\n"));
+            return out(&(to_json(opposed, job, paints, text)?.to_string() + "\n"));
         }
         let mut summary = format!("{}\n", opposed.scheme.name);
         for line in lines.iter().chain(&notes(opposed, job)) {
@@ -294,6 +300,12 @@ fn notes(opposed: &Opposed, job: &Job) -> Vec<String> {
         word_for(&UNDERCOATS, &opposed.scheme.undercoat),
         opposed.undercoat_reason
     )];
+    if opposed.thinned {
+        notes.push(
+            "there were too many mixes to try them all: nearer ones may have been missed; to try more, use fewer paints, or lower --max-paints or --max-parts"
+                .to_owned(),
+        );
+    }
     if let Some(helpful) = &opposed.helpful {
         let colour: Encoded = helpful.paint.over_white.encoded();
         notes.push(format!(
@@ -310,38 +322,48 @@ fn notes(opposed: &Opposed, job: &Job) -> Vec<String> {
     notes
 }
 
-fn to_json(opposed: &Opposed, job: &Job, paints: &PaintBox, text: &str) -> Value {
-    let region = |region: &OpposedRegion| {
+fn to_json(opposed: &Opposed, job: &Job, paints: &PaintBox, text: &str) -> Result<Value, Error> {
+    let region = |region: &OpposedRegion| -> Result<Value, Error> {
         let stack = &opposed.scheme.regions[region.region];
         let (target, in_gamut) = shown(region.target);
-        json!({
+        Ok(json!({
             "region": job.underpainting.regions[region.region],
             "dried_srgb": region.dried.encoded(),
             "target_srgb": target,
-            "target_lab": region.target.0,
+            "target_lab": json_value(&region.target.0)?,
             "target_in_gamut": in_gamut,
             "srgb": region.matched.encoded(),
             "mix": stack.mixes.first().map(|mix| mix_text(mix, paints)),
             "film": stack.coats.first().map(|coat| coat.film),
-            "delta_e": region.delta_e,
-            "reachable_delta_e": region.reachable,
+            "delta_e": json_value(&region.delta_e)?,
+            "reachable_delta_e": json_value(&region.reachable)?,
             "out_of_reach": region.out_of_reach(),
             "basis": region.trust.basis,
-            "estimated_error": region.trust.delta_e,
-        })
+            "estimated_error": json_value(&region.trust.delta_e)?,
+        }))
     };
-    json!({
+    let regions: Vec<Value> = opposed
+        .regions
+        .iter()
+        .map(region)
+        .collect::<Result<_, _>>()?;
+    let helpful = |helpful: &Helpful| -> Result<Value, Error> {
+        Ok(json!({
+            "over_white": helpful.paint.over_white.encoded(),
+            "contrast_ratio": json_value(&helpful.paint.contrast_ratio())?,
+            "region": job.underpainting.regions[helpful.region],
+            "saves_delta_e": json_value(&helpful.saves)?,
+        }))
+    };
+    let helpful = opposed.helpful.as_ref().map(helpful).transpose()?;
+    Ok(json!({
         "format": "velatura-oppose/1",
         "scheme": opposed.scheme.name,
-        "regions": opposed.regions.iter().map(region).collect::<Vec<_>>(),
+        "regions": regions,
         "undercoat_reason": opposed.undercoat_reason,
-        "helpful_paint": opposed.helpful.as_ref().map(|helpful| json!({
-            "over_white": helpful.paint.over_white.encoded(),
-            "contrast_ratio": helpful.paint.contrast_ratio(),
-            "region": job.underpainting.regions[helpful.region],
-            "saves_delta_e": helpful.saves,
-        })),
+        "helpful_paint": helpful,
         "unused": opposed.unused,
+        "thinned": opposed.thinned,
         "schemes_toml": text,
-    })
+    }))
 }

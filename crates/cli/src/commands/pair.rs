@@ -123,7 +123,7 @@ impl Pair {
 
     fn print(&self, report: &PairReport) -> Result<(), Error> {
         if self.format == Format::Json {
-            return out(&pair_to_json(report));
+            return out(&pair_to_json(report)?);
         }
         let [first, second] = report.teams.each_ref().map(|team| &team.scheme);
         let shown = |file: &str| self.out.join(file).display().to_string();

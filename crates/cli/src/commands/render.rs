@@ -100,7 +100,7 @@ impl Render {
         for name in &self.only {
             index_of(&job, "--only", Some(name))?;
         }
-        let bar = Bar::new();
+        let bar = Bar::new("rendering");
         let report = render(
             &job,
             &self.options(&cancel, &bar),
@@ -139,7 +139,7 @@ impl Render {
 
     fn print(&self, report: &Report) -> Result<(), Error> {
         if self.format == Format::Json {
-            return out(&to_json(report));
+            return out(&to_json(report)?);
         }
         let shown = |file: &str| self.out.join(file).display().to_string();
         let mut text = format!(

@@ -17,7 +17,7 @@ use velatura_swatch::{
 use crate::files::{read_picture, read_text};
 use crate::format::Format;
 use crate::hints::all_with_options;
-use crate::messages::{json as as_json, out, warn};
+use crate::messages::{json as as_json, json_value, out, warn};
 use crate::outputs::{Existing, Place, place, write_whole};
 
 const EXAMPLES: &str = "\
@@ -203,7 +203,7 @@ impl Swatch {
         }
         write_whole(&files, &inputs)?;
         match (self.format, &self.out) {
-            (Format::Json, _) => out(&as_json(&report(photo_name, &reading, &warnings))?),
+            (Format::Json, _) => out(&as_json(&report(photo_name, &reading, &warnings)?)?),
             (Format::Text, Some(out_name)) => self.summary(out_name, &reading, &paints),
             (Format::Text, None) => out(&text),
         }
@@ -271,31 +271,31 @@ fn drawn(reading: &CardReading) -> Vec<DrawnPaint> {
         .collect()
 }
 
-fn report(photo: &str, reading: &CardReading, warnings: &[Diagnostic]) -> Value {
+fn report(photo: &str, reading: &CardReading, warnings: &[Diagnostic]) -> Result<Value, Error> {
     let fields: Vec<Value> = reading
         .fields
         .iter()
         .map(|field| {
             let tint = field.entry.tint.as_ref();
-            json!({
+            Ok(json!({
                 "name": field.entry.name.value,
                 "with": tint.map(|tint| &tint.with.value),
-                "parts": tint.map(|tint| tint.parts),
+                "parts": json_value(&tint.map(|tint| tint.parts))?,
                 "place": field.entry.place + 1,
                 "owned": field.entry.owned,
-                "over_black": field.over_black,
-                "over_white": field.over_white,
-            })
+                "over_black": json_value(&field.over_black)?,
+                "over_white": json_value(&field.over_white)?,
+            }))
         })
-        .collect();
-    json!({
+        .collect::<Result<_, Error>>()?;
+    Ok(json!({
         "format": "velatura-swatch/1",
         "photo": photo,
-        "marks": reading.marks,
-        "corners_px": reading.corners_px,
-        "light": reading.light,
-        "chart": reading.chart,
+        "marks": json_value(&reading.marks)?,
+        "corners_px": json_value(&reading.corners_px)?,
+        "light": json_value(&reading.light)?,
+        "chart": json_value(&reading.chart)?,
         "fields": fields,
         "warnings": all_with_options(warnings),
-    })
+    }))
 }

@@ -13,3 +13,4 @@ mod plugins_command;
 mod regions_command;
 mod swatch;
 mod teams;
+mod threads;

@@ -51,12 +51,12 @@ pub(super) fn measured(photo: Photo, region: &[u8], figure: &FigureFile) -> Meas
                 .iter()
                 .zip(region)
                 .filter(|(_, region)| **region != 0);
-            Tones::of(figure_only.map(|(y, _)| *y))
-                .quantile(1.0 - BRIGHTER_SHARE)
-                .max(1.0 / PLANE_MAX)
+            Tones::of(figure_only.map(|(y, _)| *y)).quantile(1.0 - BRIGHTER_SHARE)
         },
         |code| luminance(code.value.linear()),
     );
+    // Light is a share of it, and a code of #000000 has none.
+    let full = full.max(1.0 / PLANE_MAX);
     let dark = Dark {
         luminance: &photo.luminance,
         width,

@@ -395,3 +395,23 @@ fn one_thread_and_two_give_the_same_planes() {
     assert!(one.substrate == two.substrate && one.light == two.light && one.relief == two.relief);
     assert_eq!(one.points, two.points);
 }
+
+#[test]
+fn a_primer_of_no_light_gives_numbers_all_the_same() {
+    let given = "kind = \"black-to-white\"\nlight_photo = \"primed.png\"\nwhite = \"#e9e9e9\"\nblack = \"#000000\"";
+    let figure = figure(given);
+    let plate = grey_plate(&figure, 64, 80, 4, every_code);
+    let primed = velatura_testkit::pictures::png_rgb(64, 80, |x, _| [u8::try_from(x).unwrap(); 3]);
+    let (primed, _) = decode_photo("primed.png", &primed, &DecodeLimits::default()).unwrap();
+    let points = underpainting(plate, &figure, Some(primed))
+        .unwrap()
+        .0
+        .points;
+    for value in [
+        points.black.value,
+        points.white.value,
+        points.light_share.value,
+    ] {
+        assert!(value.is_finite(), "{points:?}");
+    }
+}

@@ -287,3 +287,45 @@ fn from_far_away_a_fine_pattern_runs_together() {
         report.verdict.line
     );
 }
+
+#[test]
+fn a_wide_low_figure_is_shown_smaller_and_the_page_says_so() {
+    let figure = Figure {
+        parts: vec![
+            Part {
+                name: "left",
+                x: 0..60,
+                y: 100..101,
+            },
+            Part {
+                name: "right",
+                x: 60..120,
+                y: 100..101,
+            },
+        ],
+        height_mm: 16.0,
+        count: 40,
+    };
+    let paints = [("left", "#9a3030"), ("right", "#305090")];
+    let job = figure.painted("Wide", &paints);
+    let scratch = tempfile::tempdir().unwrap();
+    let report = written([&job, &job], scratch.path(), &PairOptions::default());
+    assert_eq!(report.verdict.grade, Grade::Alike);
+    let page = std::fs::read_to_string(scratch.path().join("pair.html")).unwrap();
+    for view in &report.views[1..] {
+        // 120 pixels wide and 1 tall, 16 mm: 1.92 m, and 1840 pixels have room for 0.41 m from 0.6 m away.
+        let share = view.true_size_share.unwrap().0;
+        assert!((0.1..0.9).contains(&share), "{share}");
+        assert!(page.contains(&format!("shown at {share:.2} of its size")));
+    }
+    let picture = image::open(scratch.path().join("pair.png")).unwrap();
+    assert!(picture.width() == 1920 && picture.height() < 8000);
+    // Must fail: an ordinary figure is shown at its size, and nothing is said.
+    let ordinary = one_colour_each("#5a7d46", "#5a7d46");
+    assert!(
+        ordinary
+            .views
+            .iter()
+            .all(|view| view.true_size_share.is_none())
+    );
+}

@@ -15,6 +15,8 @@ const ROLES_APART: f64 = 15.0;
 pub(super) const NEIGHBOURS_APART: f64 = 8.0;
 /// Borders shorter than this share of a figure's longest do not count: only a corner touches.
 const SHORT_BORDER: f64 = 0.02;
+/// How many numbers are copied in the time that a colour is computed in, roughly.
+const COPIED_PER_COLOUR: usize = 100;
 
 /// A scheme as indices into the pool.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,9 +31,8 @@ pub(super) struct Composed {
 
 pub(super) struct Composer<'a> {
     wish: &'a Exploring<'a>,
-    pool: &'a Pool,
+    pool: &'a Pool<'a>,
     splits: Vec<Vec<Role>>,
-    owned: Vec<usize>,
     /// Paints of the kept mixes, which every scheme has.
     settled: Vec<usize>,
     /// Pairs of regions that touch, neither of them settled.
@@ -41,7 +42,7 @@ pub(super) struct Composer<'a> {
 }
 
 impl<'a> Composer<'a> {
-    pub(super) fn new(wish: &'a Exploring<'a>, pool: &'a Pool) -> Self {
+    pub(super) fn new(wish: &'a Exploring<'a>, pool: &'a Pool<'a>) -> Self {
         use rand::SeedableRng;
         let summary = &wish.ground.summary;
         let areas: Vec<f64> = summary.regions.iter().map(|region| region.area).collect();
@@ -75,9 +76,6 @@ impl<'a> Composer<'a> {
             pool,
             // The splits depend on the figure alone: every seed has the same.
             splits: splits(&areas, &mut ChaCha8Rng::seed_from_u64(0)),
-            owned: (0..wish.paints.paints.len())
-                .filter(|index| wish.paints.paints[*index].owned)
-                .collect(),
             settled,
             neighbours,
             by_area,
@@ -105,7 +103,7 @@ impl<'a> Composer<'a> {
         let colours = mixes
             .iter()
             .enumerate()
-            .map(|(region, mix)| self.pool.mixes[*mix].colours[region])
+            .map(|(region, mix)| self.pool.colours(*mix)[region])
             .collect();
         few.then(|| Composed {
             mixes,
@@ -116,20 +114,21 @@ impl<'a> Composer<'a> {
 
     /// The free mixes of a few random paints, added to the settled ones.
     fn usable_mixes(&self, chance: &mut ChaCha8Rng) -> Option<Vec<usize>> {
-        let most = self.wish.most_paints.min(self.owned.len()).max(1);
+        let owned = &self.pool.owned;
+        let most = self.wish.most_paints.min(owned.len()).max(1);
         let count = chance.random_range(most.min(2)..=most);
-        let mut drawn = self.owned.clone();
+        let mut drawn = owned.clone();
         let (drawn, _) = drawn.partial_shuffle(chance, count.saturating_sub(self.settled.len()));
-        let has = |paint: usize| drawn.contains(&paint) || self.settled.contains(&paint);
-        let usable: Vec<usize> = (self.pool.free..self.pool.mixes.len())
-            .filter(|mix| {
-                self.pool.mixes[*mix]
-                    .mix
-                    .paints
-                    .iter()
-                    .all(|(paint, _)| has(*paint))
-            })
+        let mut places: Vec<usize> = drawn
+            .iter()
+            .chain(&self.settled)
+            .filter_map(|paint| owned.binary_search(paint).ok())
             .collect();
+        places.sort_unstable();
+        places.dedup();
+        let usable = self.pool.free_mixes(&places);
+        self.pool
+            .looked(1 + owned.len() / COPIED_PER_COLOUR + usable.len() / COPIED_PER_COLOUR);
         (!usable.is_empty()).then_some(usable)
     }
 
@@ -150,7 +149,7 @@ impl<'a> Composer<'a> {
                 .find(|region| roles[*region] == role);
             let mix = usable[chance.random_range(0..usable.len())];
             let region = seen_on.unwrap_or(self.by_area[0]);
-            let colour = |mix: usize| self.pool.mixes[mix].colours[region];
+            let colour = |mix: usize| self.pool.colours(mix)[region];
             let apart = found
                 .iter()
                 .all(|other| delta_e(colour(*other), colour(mix)) >= ROLES_APART);
@@ -170,19 +169,21 @@ impl<'a> Composer<'a> {
         usable: &[usize],
         mixes: &[Option<usize>],
     ) -> Option<usize> {
-        let colour = |mix: usize| self.pool.mixes[mix].colours[region];
+        let colour = |mix: usize| self.pool.colours(mix)[region];
         let neighbours: Vec<Lab> = self.neighbours[region]
             .iter()
-            .filter_map(|other| Some(self.pool.mixes[mixes[*other]?].colours[*other]))
+            .filter_map(|other| Some(self.pool.colours(mixes[*other]?)[*other]))
             .collect();
         let stands_apart = |mix: usize| {
             neighbours
                 .iter()
                 .all(|other| delta_e(*other, colour(mix)) >= NEIGHBOURS_APART)
         };
+        self.pool.looked(1 + neighbours.len());
         if stands_apart(own) {
             return Some(own);
         }
+        self.pool.looked(usable.len() * (1 + neighbours.len()));
         usable
             .iter()
             .filter(|mix| stands_apart(**mix))
@@ -195,11 +196,8 @@ impl<'a> Composer<'a> {
         let mut paints: Vec<usize> = mixes
             .iter()
             .flat_map(|mix| {
-                self.pool.mixes[*mix]
-                    .mix
-                    .paints
-                    .iter()
-                    .map(|(paint, _)| *paint)
+                let paints = self.pool.mix(*mix).paints;
+                paints.into_iter().map(|(paint, _)| paint)
             })
             .collect();
         paints.sort_unstable();

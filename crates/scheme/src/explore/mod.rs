@@ -4,7 +4,8 @@
 //! In: owned paints, a figure's ground, and constraints. Out: schemes with a line of reasons each, the same for the same seed.
 //! Thousands of random schemes are composed within the rules (`compose`), those with the chosen mood are kept (`mood`), and
 //! of them the ones that are furthest apart are chosen (`choose`). Distance of two schemes: CIEDE2000 of each region's
-//! dried colours, weighted by the region's area.
+//! dried colours, weighted by the region's area. The work is bounded by the number of colours that are tried, however many
+//! paints and regions there are ([`MOST_COLOURS`]).
 
 mod choose;
 mod compose;
@@ -19,6 +20,7 @@ use std::collections::HashSet;
 
 use rand::SeedableRng;
 use rand::rngs::ChaCha8Rng;
+use velatura_document::Error;
 use velatura_figure::SimulatedUndercoat;
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::{Coat, Where};
@@ -27,12 +29,20 @@ use velatura_optics::mixture::Mix;
 
 use crate::ground::FigureGround;
 use crate::resolve::{RegionStack, Scheme};
+use crate::watch::Watch;
 use compose::Composed;
 
 /// How many schemes to compose and choose from, if there are that many different ones.
 const CANDIDATES: usize = 3000;
 /// How many attempts per candidate before giving up: with few paints most attempts repeat an earlier scheme.
 const TRIES: usize = 30;
+/// Most colours that composing computes or compares, some seconds of one core; then what was composed so far must do.
+/// With ten regions and up to eight paints in a scheme it is not reached, whatever the number of owned paints.
+pub const MOST_COLOURS: u64 = 30_000_000;
+/// Share of the work that is done when all candidates are composed, for the progress.
+const COMPOSED: f64 = 0.6;
+/// Attempts between two looks at the watch.
+const ATTEMPTS_PER_LOOK: usize = 64;
 
 /// The constraints.
 #[derive(Debug)]
@@ -82,19 +92,45 @@ pub struct Exploration {
     /// Distance of the two most similar among the first schemes that were composed, the same number as are proposed: the result
     /// of a random choice.
     pub by_chance: f64,
+    /// Whether composing ended at [`MOST_COLOURS`], before there were as many candidates as wanted.
+    pub cut_short: bool,
 }
 
 /// Proposes schemes. There are none if no paint is owned or no scheme satisfies every rule.
+///
+/// # Panics
+/// If a kept region or its mix is missing.
 #[must_use]
 pub fn explore(wish: &Exploring<'_>) -> Exploration {
+    explore_watched(wish, &Watch::nobody()).expect("nobody stops it")
+}
+
+/// As [`explore`], while somebody watches.
+///
+/// # Errors
+/// [`Error::Cancelled`] if it was stopped.
+///
+/// # Panics
+/// As [`explore`].
+pub fn explore_watched(wish: &Exploring<'_>, watch: &Watch<'_>) -> Result<Exploration, Error> {
     let pool = pool::Pool::new(wish);
     let composer = compose::Composer::new(wish, &pool);
     let mut chance = ChaCha8Rng::seed_from_u64(wish.seed);
     let mut all: Vec<Composed> = Vec::new();
     let mut seen = HashSet::new();
-    for _ in 0..CANDIDATES * TRIES {
-        if all.len() >= CANDIDATES {
+    let most = candidates(wish);
+    let mut cut_short = false;
+    for attempt in 0..CANDIDATES * TRIES {
+        if all.len() >= most {
             break;
+        }
+        if pool.looked_at() >= MOST_COLOURS {
+            cut_short = true;
+            break;
+        }
+        if attempt % ATTEMPTS_PER_LOOK == 0 {
+            watch.go_on()?;
+            watch.report(COMPOSED * share(all.len(), most).max(share(attempt, CANDIDATES * TRIES)));
         }
         if let Some(composed) = composer.scheme(&mut chance) {
             if seen.insert(composed.mixes.clone()) {
@@ -102,6 +138,7 @@ pub fn explore(wish: &Exploring<'_>) -> Exploration {
             }
         }
     }
+    watch.report(COMPOSED);
     let areas: Vec<f64> = wish
         .ground
         .summary
@@ -110,35 +147,50 @@ pub fn explore(wish: &Exploring<'_>) -> Exploration {
         .map(|region| region.area)
         .collect();
     let fitting = mood::fitting(all, wish, &areas);
-    let chosen = choose::furthest_apart(&fitting, &areas, wish.count);
+    let chosen = choose::furthest_apart(&fitting, &areas, wish.count, watch)?;
     let by_chance: Vec<usize> = (0..chosen.len()).collect();
     let proposals = chosen
         .iter()
         .enumerate()
         .map(|(number, index)| proposal(wish, &pool, &fitting[*index], number))
         .collect();
-    Exploration {
+    watch.report(1.0);
+    Ok(Exploration {
         proposals,
         least_distance: choose::least_distance(&fitting, &areas, &chosen),
         fitting: fitting.len(),
         by_chance: choose::least_distance(&fitting, &areas, &by_chance),
-    }
+        cut_short,
+    })
+}
+
+/// How many candidates to compose: fewer where comparing each with a rival's regions would take longer than choosing.
+fn candidates(wish: &Exploring<'_>) -> usize {
+    let regions = wish.ground.summary.regions.len().max(1);
+    let rivals = wish.against.map_or(1, |rival| rival.regions.len().max(1));
+    let each = regions.saturating_mul(rivals);
+    CANDIDATES.min(choose::MOST_COMPARED / each).max(1)
+}
+
+#[allow(clippy::cast_precision_loss, reason = "some thousands")]
+fn share(done: usize, of: usize) -> f64 {
+    done as f64 / of as f64
 }
 
 fn proposal(
     wish: &Exploring<'_>,
-    pool: &pool::Pool,
+    pool: &pool::Pool<'_>,
     composed: &Composed,
     number: usize,
 ) -> Proposal {
     let regions = &wish.ground.summary.regions;
     let stacks = composed.mixes.iter().zip(regions).map(|(index, region)| {
-        let mix = &pool.mixes[*index].mix;
+        let mix = pool.mix(*index);
         RegionStack {
             region: region.name.clone(),
-            coats: vec![film_1(wish.paints, mix)],
-            mixes: vec![mix.clone()],
-            trust: wish.paints.trust(mix),
+            coats: vec![film_1(wish.paints, &mix)],
+            trust: wish.paints.trust(&mix),
+            mixes: vec![mix],
         }
     });
     Proposal {

@@ -10,7 +10,7 @@ use super::split::{ROLES, Role};
 /// "Oil Amber & Deep Eel, 3": the paints that most of the dominant and of the secondary colour are.
 pub(super) fn name(
     wish: &Exploring<'_>,
-    pool: &Pool,
+    pool: &Pool<'_>,
     composed: &Composed,
     number: usize,
 ) -> String {
@@ -24,7 +24,7 @@ pub(super) fn name(
 }
 
 /// The paints of each role, on how much of the surface, and how well neighbours contrast.
-pub(super) fn line(wish: &Exploring<'_>, pool: &Pool, composed: &Composed) -> String {
+pub(super) fn line(wish: &Exploring<'_>, pool: &Pool<'_>, composed: &Composed) -> String {
     let regions = &wish.ground.summary.regions;
     let mut parts = Vec::new();
     for (role, word) in ROLES.into_iter().zip(["dominant", "secondary", "accent"]) {
@@ -41,7 +41,7 @@ pub(super) fn line(wish: &Exploring<'_>, pool: &Pool, composed: &Composed) -> St
     let mut paints: Vec<usize> = composed
         .mixes
         .iter()
-        .flat_map(|mix| pool.mixes[*mix].mix.paints.iter().map(|(paint, _)| *paint))
+        .flat_map(|mix| pool.mix(*mix).paints.into_iter().map(|(paint, _)| paint))
         .collect();
     paints.sort_unstable();
     paints.dedup();
@@ -67,7 +67,7 @@ pub(super) fn line(wish: &Exploring<'_>, pool: &Pool, composed: &Composed) -> St
 /// The paint with most parts on the largest region of a role.
 fn main_paint(
     wish: &Exploring<'_>,
-    pool: &Pool,
+    pool: &Pool<'_>,
     composed: &Composed,
     role: Role,
 ) -> Option<String> {
@@ -75,7 +75,7 @@ fn main_paint(
     let largest = (0..regions.len())
         .filter(|region| index_of(composed.roles[*region]) == index_of(role))
         .max_by(|a, b| regions[*a].area.total_cmp(&regions[*b].area))?;
-    let mix = &pool.mixes[composed.mixes[largest]].mix;
+    let mix = pool.mix(composed.mixes[largest]);
     let (paint, _) = mix.paints.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
     Some(wish.paints.paints[*paint].name.clone())
 }

@@ -52,7 +52,7 @@ impl Grid {
     }
 
     /// The most paints that a mix of this grid really has.
-    fn largest(&self) -> usize {
+    pub(super) fn largest(&self) -> usize {
         let parts = usize::try_from(self.max_parts).unwrap_or(usize::MAX);
         self.max_paints.min(self.paints.len()).min(parts)
     }
@@ -84,7 +84,7 @@ pub(super) fn thinnings(sum: u32, max_parts: u32) -> impl Iterator<Item = (u32, 
 }
 
 /// Whole parts of `count` paints, at least one each, without a common divisor, at most `max_parts` in total.
-fn ratios(count: usize, max_parts: u32) -> Vec<Vec<u32>> {
+pub(super) fn ratios(count: usize, max_parts: u32) -> Vec<Vec<u32>> {
     let mut all = vec![Vec::new()];
     for _ in 0..count {
         all = all
@@ -99,7 +99,12 @@ fn ratios(count: usize, max_parts: u32) -> Vec<Vec<u32>> {
     all
 }
 
-fn choose(paints: &[usize], count: usize, begun: &mut Vec<usize>, all: &mut Vec<Vec<usize>>) {
+pub(super) fn choose(
+    paints: &[usize],
+    count: usize,
+    begun: &mut Vec<usize>,
+    all: &mut Vec<Vec<usize>>,
+) {
     if count == 0 {
         all.push(begun.clone());
         return;
@@ -112,7 +117,7 @@ fn choose(paints: &[usize], count: usize, begun: &mut Vec<usize>, all: &mut Vec<
 }
 
 /// The number of mixes of `count` particular paints and medium with at most `max_parts` parts and no common divisor.
-fn whole_mixes(count: usize, max_parts: u32) -> u64 {
+pub(super) fn whole_mixes(count: usize, max_parts: u32) -> u64 {
     let parts = usize::try_from(max_parts).unwrap_or(usize::MAX);
     // All, minus those that are a smaller mix doubled, tripled …
     (2..=max_parts)
@@ -124,7 +129,7 @@ fn whole_mixes(count: usize, max_parts: u32) -> u64 {
 }
 
 /// The number of choices of `count` out of `from`, at most the largest `u64`.
-fn choices(from: usize, count: usize) -> u64 {
+pub(super) fn choices(from: usize, count: usize) -> u64 {
     let wide = (0..count.min(from + 1)).try_fold(1_u128, |sum, step| {
         let (left, done) = (
             u128::try_from(from - step).ok()?,
@@ -137,7 +142,7 @@ fn choices(from: usize, count: usize) -> u64 {
 }
 
 /// Greatest common divisor; of 0 and a number, the number.
-fn divisor(a: u32, b: u32) -> u32 {
+pub(super) fn divisor(a: u32, b: u32) -> u32 {
     if b == 0 { a } else { divisor(b, a % b) }
 }
 

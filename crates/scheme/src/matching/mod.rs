@@ -2,19 +2,28 @@
 //!
 //! In: target colours, each over an undercoat and with a weight, and a [`Grid`] of mixes. Out: the best mixes, each with its
 //! distance, what it is known from, and what one part too many or too few would change. The distance is the weighted mean
-//! of CIEDE2000 over the aims, unless another [`Measure`] is chosen. Every mix of the grid is tried, so no other has a
-//! smaller distance. [`PaintBox::mixed`] does the mixing. Not here: what is out of the grid's reach (`reach.rs`).
+//! of CIEDE2000 over the aims, unless another [`Measure`] is chosen. Every mix of a grid of up to [`WHOLE_UP_TO`] colours is
+//! tried, so no other has a smaller distance; larger grids are thinned out (`thinned.rs`). [`PaintBox::mixed`] does the mixing.
+//! Not here: what is out of the grid's reach (`reach.rs`).
 
+mod coarse;
 mod grid;
 mod reach;
 mod search;
 mod slips;
+mod thinned;
+mod trial;
 
 pub use grid::{FILMS, Grid, MAX_PAINTS, MAX_PARTS};
-pub use reach::{FAR, HelpfulPaint, OUT_OF_REACH, best_distance, helpful_paint};
+pub(crate) use reach::best_distance_from;
+pub use reach::{
+    FAR, HelpfulPaint, OUT_OF_REACH, best_distance, best_distance_watched, helpful_paint,
+};
 pub use slips::{Component, Slip};
 
-use rayon::prelude::*;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use velatura_document::Error;
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::colour::{Lab, Linear, delta_e};
 use velatura_optics::mixture::Mix;
@@ -22,6 +31,14 @@ use velatura_optics::paint::Optics;
 use velatura_optics::trust::Trust;
 
 use crate::prediction::Substrate;
+use crate::watch::Watch;
+
+/// Colours of a grid up to which every one is tried: a second or two of one core.
+pub const WHOLE_UP_TO: u64 = 3_000_000;
+
+/// How much farther from the target, ΔE, the first mix of a thinned search was than that of a whole one, at most: measured on
+/// random paints and targets (`tests/it/matching_thinned.rs`).
+pub const THINNED_WITHIN: f64 = 0.5;
 
 /// A target colour over one undercoat.
 #[derive(Debug, Clone, PartialEq)]
@@ -86,21 +103,6 @@ impl Matching {
         }
     }
 
-    /// Weighted mean distance of a film to the aims, or `None` as soon as it is sure to be above `limit`.
-    fn distance_within(&self, limit: f64, optics: &Optics, film: f64) -> Option<f64> {
-        let stack = optics.film(film);
-        let total: f64 = self.aims.iter().map(|aim| aim.weight).sum();
-        let mut sum = 0.0;
-        for aim in &self.aims {
-            let colour = aim.substrate.seen_through(&stack);
-            sum += aim.weight * self.measure.between(colour.lab(), aim.target);
-            if sum > limit * total {
-                return None;
-            }
-        }
-        Some(sum / total)
-    }
-
     /// Weighted mean distance of dried colours, one per aim, to the aims.
     fn distance(&self, colours: &[Linear]) -> f64 {
         self.mean(self.measure, colours)
@@ -141,11 +143,40 @@ impl Match {
     }
 }
 
+/// How much work a search may be, and who watches it.
+#[derive(Debug, Clone, Copy)]
+pub struct Effort<'a> {
+    /// A grid of up to so many colours ([`Grid::size`]) is searched whole. Of a larger one about so many are tried.
+    pub colours: u64,
+    /// Stops the search, and looks at its progress.
+    pub watch: Watch<'a>,
+}
+
+impl Default for Effort<'static> {
+    /// [`WHOLE_UP_TO`] colours, and nobody watches.
+    fn default() -> Self {
+        Self {
+            colours: WHOLE_UP_TO,
+            watch: Watch::nobody(),
+        }
+    }
+}
+
+/// What a search found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    /// The mixes, best first.
+    pub mixes: Vec<Match>,
+    /// Whether the grid was thinned out: then a mix that was not tried may be nearer. On random paints the first was at
+    /// most [`THINNED_WITHIN`] farther from the target than the nearest of all.
+    pub thinned: bool,
+}
+
 /// The mixes nearest to the targets, best first: by distance, then fewer paints, then fewer parts, then a film nearer 1.
 ///
 /// Distances that agree to a millionth are a tie. A mix is listed once, at its best film. Among mixes of the same paints in
 /// the same ratio that dry to the same colour (more medium, thicker film), only the first is listed. Empty if the grid is.
-/// Takes one or two microseconds of one core for each of [`Grid::size`]'s colours.
+/// A grid of more than [`WHOLE_UP_TO`] colours is thinned out.
 ///
 /// # Panics
 /// If the grid names a paint that is not in the box.
@@ -173,19 +204,34 @@ impl Match {
 /// ```
 #[must_use]
 pub fn nearest_mixes(paints: &PaintBox, matching: &Matching) -> Vec<Match> {
-    let ratios = matching.grid.ratios();
-    let found = matching
-        .grid
-        .subsets()
-        .into_par_iter()
-        .map(|subset| search::best_of_subset(paints, matching, &subset, &ratios[subset.len() - 1]))
-        .reduce(Vec::new, |mut some, more| {
-            for one in more {
-                search::keep(&mut some, one, matching.count);
-            }
-            some
-        });
-    found
+    let found = find(paints, matching, &Effort::default());
+    found.expect("nobody stops it").mixes
+}
+
+/// As [`nearest_mixes`], with a limit of the caller's, while somebody watches.
+///
+/// # Errors
+/// [`Error::Cancelled`] if it was stopped.
+///
+/// # Panics
+/// If the grid names a paint that is not in the box.
+pub fn find(paints: &PaintBox, matching: &Matching, effort: &Effort<'_>) -> Result<Found, Error> {
+    let grid = &matching.grid;
+    let thinned = grid.size() > effort.colours;
+    let best = if thinned {
+        thinned::best(paints, matching, effort.colours, &effort.watch)?
+    } else {
+        let (subsets, ratios) = (grid.subsets(), grid.ratios());
+        let done = AtomicUsize::new(0);
+        let piece = |_| {
+            let done = done.fetch_add(1, Ordering::Relaxed) + 1;
+            #[allow(clippy::cast_precision_loss, reason = "a share of some thousands")]
+            effort.watch.report(done as f64 / subsets.len() as f64);
+        };
+        let ratios = |subset: &[usize]| ratios[subset.len() - 1].as_slice();
+        thinned::whole(paints, matching, &subsets, ratios, &effort.watch, &piece)?
+    };
+    let mixes = best
         .into_iter()
         .map(|candidate| {
             let slips = slips::slips(paints, &candidate, &matching.aims);
@@ -198,7 +244,8 @@ pub fn nearest_mixes(paints: &PaintBox, matching: &Matching) -> Vec<Match> {
                 slips,
             }
         })
-        .collect()
+        .collect();
+    Ok(Found { mixes, thinned })
 }
 
 /// Dried colour of a film over each aim's undercoat.

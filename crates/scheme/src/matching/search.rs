@@ -2,13 +2,15 @@
 
 use std::cmp::Ordering;
 
+use velatura_document::Error;
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::colour::Linear;
 use velatura_optics::mixture::Mix;
-use velatura_optics::paint::Optics;
 
 use super::grid::thinnings;
+use super::trial::{NOISE, Trial};
 use super::{Matching, dried};
+use crate::watch::Watch;
 
 /// Distances are compared in steps of this, so that rounding in the last digits has no effect.
 const TIE: f64 = 1e-6;
@@ -26,59 +28,89 @@ pub(super) struct Candidate {
 }
 
 /// The best mixes of these paints in these ratios, best first, at most `matching.count`.
+///
+/// # Errors
+/// The search was stopped.
 pub(super) fn best_of_subset(
     paints: &PaintBox,
     matching: &Matching,
     subset: &[usize],
     ratios: &[Vec<u32>],
-) -> Vec<Candidate> {
+    watch: &Watch<'_>,
+) -> Result<Vec<Candidate>, Error> {
     let mut best = Vec::new();
-    let mut mix = Mix {
-        paints: subset.iter().map(|paint| (*paint, 0.0)).collect(),
-        medium: 0.0,
-    };
     for ratio in ratios {
-        for (times, medium) in thinnings(ratio.iter().sum(), matching.grid.max_parts) {
-            for (part, (_, parts)) in ratio.iter().zip(&mut mix.paints) {
-                *parts = f64::from(part * times);
+        watch.go_on()?;
+        let trial = Trial::new(matching, paints.mixed(&mix(subset, ratio, 1, 0)));
+        let sum: u32 = ratio.iter().sum();
+        for (times, medium) in thinnings(sum, matching.grid.max_parts) {
+            let mix = mix(subset, ratio, times, medium);
+            let limit = worst_kept(&best, matching);
+            if let Some(film) = best_film(paints, matching, &trial, &mix, limit) {
+                let candidate = candidate(paints, matching, mix, film);
+                keep(&mut best, candidate, matching.count);
             }
-            mix.medium = f64::from(medium);
-            let optics = paints.mixed(&mix);
-            let Some((distance, film)) = best_film(matching, &optics, worst_kept(&best, matching))
-            else {
-                continue;
-            };
-            let candidate = Candidate {
-                mix: mix.clone(),
-                film,
-                colours: dried(&optics, film, &matching.aims),
-                distance,
-            };
-            keep(&mut best, candidate, matching.count);
         }
     }
-    best
+    Ok(best)
 }
 
-/// The film that suits a mix best, and its distance; `None` if none is within the limit.
-fn best_film(matching: &Matching, optics: &Optics, limit: f64) -> Option<(f64, f64)> {
+/// So many times a ratio of these paints, and medium.
+pub(super) fn mix(subset: &[usize], ratio: &[u32], times: u32, medium: u32) -> Mix {
+    Mix {
+        paints: subset
+            .iter()
+            .zip(ratio)
+            .map(|(paint, part)| (*paint, f64::from(part * times)))
+            .collect(),
+        medium: f64::from(medium),
+    }
+}
+
+/// How much of a mix's volume is paint.
+pub(super) fn share_of_paint(parts: u32, medium: u32) -> f64 {
+    f64::from(parts) / f64::from(parts + medium)
+}
+
+/// A mix and its film with the colours that they really dry to.
+pub(super) fn candidate(paints: &PaintBox, matching: &Matching, mix: Mix, film: f64) -> Candidate {
+    let colours = dried(&paints.mixed(&mix), film, &matching.aims);
+    Candidate {
+        distance: matching.distance(&colours),
+        mix,
+        film,
+        colours,
+    }
+}
+
+/// The film that suits a mix best, if one is within the limit.
+fn best_film(
+    paints: &PaintBox,
+    matching: &Matching,
+    trial: &Trial<'_>,
+    mix: &Mix,
+    limit: f64,
+) -> Option<f64> {
+    let share = mix.paint_volume() / mix.volume();
     let mut first: Option<(f64, f64)> = None;
     for film in &matching.grid.films {
         let limit = first.map_or(limit, |(distance, _)| distance + TIE);
-        let Some(distance) = matching.distance_within(limit, optics, *film) else {
+        if trial.distance_within(limit + NOISE, film * share).is_none() {
             continue;
-        };
+        }
+        // Few come so far; of these the distance must be exact.
+        let distance = matching.distance(&dried(&paints.mixed(mix), *film, &matching.aims));
         let better = first.is_none_or(|(least, best)| {
             steps(distance)
                 .cmp(&steps(least))
                 .then(thickness(*film, best))
                 .is_lt()
         });
-        if better {
+        if better && distance <= limit {
             first = Some((distance, *film));
         }
     }
-    first
+    first.map(|(_, film)| film)
 }
 
 /// The distance above which a mix has no place among the best.

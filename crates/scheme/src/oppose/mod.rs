@@ -11,6 +11,7 @@ mod sharing;
 pub use flip::Undercoat;
 pub use opposite::{HueSpace, Way, opposite, shown};
 
+use velatura_document::Error;
 use velatura_figure::SimulatedUndercoat;
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::{Coat, Where};
@@ -20,11 +21,12 @@ use velatura_optics::trust::Trust;
 
 use crate::ground::FigureGround;
 use crate::matching::{
-    Aim, Grid, HelpfulPaint, Matching, Measure, OUT_OF_REACH, best_distance, helpful_paint,
-    nearest_mixes,
+    Aim, Effort, Grid, HelpfulPaint, Matching, Measure, OUT_OF_REACH, best_distance_from, find,
+    helpful_paint,
 };
 use crate::prediction::Substrate;
 use crate::resolve::{RegionStack, Scheme};
+use crate::watch::Watch;
 use sharing::Candidate;
 
 /// Mixes per region to compare on the figure: the search uses one grey, but the figure has many.
@@ -32,6 +34,11 @@ const WEIGHED: usize = 400;
 /// Among mixes that are equal to within this ΔE (which nobody sees), the one with fewer paints wins, then the one with fewer
 /// parts.
 const AS_GOOD: f64 = 0.05;
+/// Colours that are tried for all regions together, some seconds of one core. Each search gets an equal part.
+const COLOURS: u64 = 12_000_000;
+/// Least and most colours of one region's search.
+const LEAST_COLOURS: u64 = 50_000;
+const MOST_COLOURS: u64 = 2_000_000;
 
 /// What to oppose, and with what.
 #[derive(Debug)]
@@ -65,6 +72,9 @@ pub struct Opposed {
     pub helpful: Option<Helpful>,
     /// Names of the source's paints that no region of the scheme uses.
     pub unused: Vec<String>,
+    /// Whether there were too many mixes to try them all, so that a nearer one may have been missed: see
+    /// [`Found::thinned`](crate::matching::Found::thinned).
+    pub thinned: bool,
 }
 
 /// One region of an opposite scheme.
@@ -106,16 +116,40 @@ pub struct Helpful {
 }
 
 /// The opposite of a scheme.
+///
+/// # Panics
+/// If the grid names a paint that is not in the box.
 #[must_use]
 pub fn oppose(opposing: &Opposing<'_>) -> Opposed {
+    oppose_watched(opposing, &Watch::nobody()).expect("nobody stops it")
+}
+
+/// As [`oppose`], while somebody watches.
+///
+/// # Errors
+/// [`Error::Cancelled`] if it was stopped.
+///
+/// # Panics
+/// As [`oppose`].
+pub fn oppose_watched(opposing: &Opposing<'_>, watch: &Watch<'_>) -> Result<Opposed, Error> {
     let Opposing { scheme, ground, .. } = opposing;
     let (undercoat, undercoat_reason) =
         flip::undercoat(opposing.undercoat, scheme.undercoat, &ground.points);
     let groups = groups_of_same_coats(scheme);
-    let wanted: Vec<Wanted> = groups
-        .iter()
-        .map(|regions| wanted(opposing, regions, undercoat))
-        .collect();
+    let all = u64::try_from(groups.len().max(1)).unwrap_or(u64::MAX);
+    let colours = (COLOURS / all).clamp(LEAST_COLOURS, MOST_COLOURS);
+    let mut wanted: Vec<Wanted> = Vec::new();
+    for regions in &groups {
+        let before = share(wanted.len(), groups.len());
+        let progress = |done: f64| watch.report(before + done * share(1, groups.len()));
+        let stopped = || watch.go_on().is_err();
+        let effort = Effort {
+            colours,
+            watch: Watch::new(&stopped, &progress),
+        };
+        wanted.push(self::wanted(opposing, regions, undercoat, &effort)?);
+    }
+    watch.report(1.0);
     let areas: Vec<f64> = wanted.iter().map(|wanted| wanted.area).collect();
     let candidates: Vec<Vec<Candidate>> = wanted
         .iter()
@@ -159,13 +193,19 @@ pub fn oppose(opposing: &Opposing<'_>) -> Opposed {
         }
     }
     regions.sort_by_key(|region| region.region);
-    Opposed {
+    Ok(Opposed {
         helpful: helpful(opposing, &groups, &wanted),
         unused: unused(opposing),
+        thinned: wanted.iter().any(|wanted| wanted.thinned),
         scheme: opposite,
         regions,
         undercoat_reason,
-    }
+    })
+}
+
+#[allow(clippy::cast_precision_loss, reason = "a few regions")]
+fn share(done: usize, of: usize) -> f64 {
+    done as f64 / of.max(1) as f64
 }
 
 /// A target for some regions, and the mixes that could reach it.
@@ -175,6 +215,7 @@ struct Wanted {
     matching: Matching,
     candidates: Vec<Candidate>,
     reachable: f64,
+    thinned: bool,
 }
 
 /// Regions with the very same coats are one part of the design: they are matched together.
@@ -215,7 +256,12 @@ fn sharing_pairs(scheme: &Scheme, groups: &[Vec<usize>]) -> Vec<[usize; 2]> {
     pairs
 }
 
-fn wanted(opposing: &Opposing<'_>, regions: &[usize], undercoat: SimulatedUndercoat) -> Wanted {
+fn wanted(
+    opposing: &Opposing<'_>,
+    regions: &[usize],
+    undercoat: SimulatedUndercoat,
+    effort: &Effort<'_>,
+) -> Result<Wanted, Error> {
     let (scheme, ground, paints) = (opposing.scheme, opposing.ground, opposing.paints);
     let area_of = |region: usize| ground.summary.regions[region].area;
     let area: f64 = regions.iter().map(|region| area_of(*region)).sum();
@@ -248,11 +294,11 @@ fn wanted(opposing: &Opposing<'_>, regions: &[usize], undercoat: SimulatedUnderc
         count: WEIGHED,
         measure: Measure::Ciede2000,
     };
-    let found = nearest_mixes(paints, &matching);
-    let reachable = found.first().map_or(f64::INFINITY, |first| {
-        best_distance(paints, &matching, std::slice::from_ref(first))
-    });
+    let found = find(paints, &matching, effort)?;
+    let first = &found.mixes[..found.mixes.len().min(1)];
+    let reachable = best_distance_from(paints, &matching, first, &found.mixes, &effort.watch)?;
     let mut candidates: Vec<Candidate> = found
+        .mixes
         .into_iter()
         .map(|one| {
             let mut candidate = Candidate {
@@ -284,13 +330,14 @@ fn wanted(opposing: &Opposing<'_>, regions: &[usize], undercoat: SimulatedUnderc
         .iter()
         .map(|one| one.delta_e)
         .fold(reachable, f64::min);
-    Wanted {
+    Ok(Wanted {
         area,
         target,
         matching,
         candidates,
         reachable,
-    }
+        thinned: found.thinned,
+    })
 }
 
 /// A paint for one of the colours out of reach: the one with the largest error, weighted by area.

@@ -31,6 +31,10 @@ impl Candidate {
 const UNSHARED: f64 = 1e3;
 /// Rounds of the descent over all regions; it ends when nothing changes.
 const ROUNDS: usize = 20;
+/// Most comparisons of two mixes in all descents, about a second of one core; then no other start is tried.
+const MOST_COMPARED: usize = 50_000_000;
+/// How many rounds a descent has, about.
+const USUAL_ROUNDS: usize = 5;
 
 /// Index of the chosen candidate per region; a region without candidates has none.
 pub(super) fn chosen(
@@ -62,7 +66,11 @@ pub(super) fn chosen(
             .collect()
     };
     let starts = std::iter::once(best.clone()).chain(paints.into_iter().map(with));
+    let mixes: usize = candidates.iter().map(Vec::len).sum();
+    let pairs = 1 + 2 * must_share.len() / candidates.len().max(1);
+    let a_descent = USUAL_ROUNDS * mixes.max(1) * pairs;
     starts
+        .take((MOST_COMPARED / a_descent).max(1))
         .map(|start| descended(areas, candidates, must_share, start))
         .map(|set| (cost(areas, candidates, must_share, &set), set))
         .min_by(|a, b| a.0.total_cmp(&b.0))
@@ -79,10 +87,11 @@ fn descended(
     for _ in 0..ROUNDS {
         let before = set.clone();
         for region in 0..set.len() {
+            let partners = partners(region, must_share);
             let least = (0..candidates[region].len())
                 .map(|index| {
                     set[region] = Some(index);
-                    (cost(areas, candidates, must_share, &set), index)
+                    (cost_of(region, areas, candidates, &partners, &set), index)
                 })
                 .min_by(|a, b| a.0.total_cmp(&b.0));
             set[region] = least.map(|(_, index)| index);
@@ -92,6 +101,35 @@ fn descended(
         }
     }
     set
+}
+
+/// The regions that one must share a paint with.
+fn partners(region: usize, must_share: &[[usize; 2]]) -> Vec<usize> {
+    let with = must_share.iter().filter_map(|pair| match *pair {
+        [a, b] if a == region => Some(b),
+        [a, b] if b == region => Some(a),
+        _ => None,
+    });
+    with.collect()
+}
+
+/// What of the cost depends on one region.
+fn cost_of(
+    region: usize,
+    areas: &[f64],
+    candidates: &[Vec<Candidate>],
+    partners: &[usize],
+    set: &[Option<usize>],
+) -> f64 {
+    let of = |region: usize| set[region].map(|index| &candidates[region][index]);
+    let Some(own) = of(region) else {
+        return 0.0;
+    };
+    let others = partners.iter().filter_map(|other| of(*other));
+    let unshared = others.filter(|other| !own.shares_with(other)).count();
+    #[allow(clippy::cast_precision_loss, reason = "a few pairs")]
+    let unshared = unshared as f64;
+    areas[region] * own.delta_e + UNSHARED * unshared
 }
 
 fn cost(

@@ -1,4 +1,5 @@
 //! Matching, opposing, exploring, painting order.
 
 mod matching;
+mod matching_thinned;
 mod teams;

@@ -282,23 +282,6 @@ fn wrong_calls_and_empty_shelves_are_told() {
         );
         assert_eq!(output.status.code(), Some(2), "{wrong:?}");
     }
-    desk.stops(
-        &[
-            "match",
-            "--target",
-            "#5fa8a0",
-            "--over",
-            "#e0e0e0",
-            "--max-paints",
-            "4",
-            "--max-parts",
-            "100",
-        ],
-        2,
-        "error: 4 paints with --max-paints 4 and --max-parts 100 make 370146340 colours to try
-  expected: at most 60000000
-  help: allow fewer paints or parts per mix, or one --film",
-    );
     // A shelf with only the target paint.
     let (violet, _) = PAINTS
         .split_once("[[paint]]\nname = \"Bark, burnt\"")
@@ -312,5 +295,28 @@ fn wrong_calls_and_empty_shelves_are_told() {
         "error: paints.toml: there is no paint to mix with
   expected: at least one owned paint other than the target
   help: remove `owned = false` from the paints that you have",
+    );
+}
+
+#[test]
+fn a_search_that_leaves_mixes_out_says_so_and_a_small_one_does_not() {
+    let desk = Desk::new();
+    let call = ["match", "--target", "#5fa8a0", "--over", "#e0e0e0"];
+    let many = [&call[..], &["--max-paints", "4", "--max-parts", "100"]].concat();
+    let text = desk.text(&many);
+    assert!(
+        text.contains("These paints make 370.1 million colours, too many to try them all"),
+        "{text}"
+    );
+    let thinned = desk.json(&many);
+    assert_eq!(thinned["thinned"], true);
+    let small = desk.json(&call);
+    assert_eq!(small["thinned"], false);
+    assert!(!desk.text(&call).contains("too many"));
+    // More parts in a mix come at least about as near.
+    let nearest = |found: &Value| number(&matches(found)[0]["delta_e"]);
+    assert!(
+        nearest(&thinned) <= nearest(&small) + 0.01,
+        "{thinned} {small}"
     );
 }

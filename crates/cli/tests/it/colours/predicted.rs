@@ -212,6 +212,18 @@ error: the mix has a part without a name
   help: write the paint's name before the colon",
     );
     coat(
+        "Oil Amber:1e308,medium:1000001",
+        "error: 1e308 parts of \"Oil Amber\"
+  in: --coat \"Oil Amber:1e308,medium:1000001\"
+  expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
+  help: use at most 1000000 parts: only ratios count
+
+error: 1000001 parts of \"medium\"
+  in: --coat \"Oil Amber:1e308,medium:1000001\"
+  expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
+  help: use at most 1000000 parts: only ratios count",
+    );
+    coat(
         "Oil Amber:3,,Oil Amber:x,Oil Amber:1",
         "error: the mix has an empty part
   in: --coat \"Oil Amber:3,,Oil Amber:x,Oil Amber:1\"
