@@ -7,7 +7,7 @@ use velatura_document::Diagnostic;
 use velatura_document::StageTable;
 use velatura_document::{At, Fields, SourceText, read_document};
 use velatura_optics::colour::{Encoded, luminance};
-use velatura_photo::flat::{MASK_TOLERANCE, distance};
+use velatura_photo::flat::{MASK_TOLERANCE, MOST_REGIONS, distance};
 
 use crate::figure_keys::{FIGURE_FILE, KINDS, UndercoatKind};
 
