@@ -61,14 +61,33 @@ pub fn read_document<T>(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::field::{Field, Table};
+    use crate::field::{Field, Kind, Need, Table};
     use crate::problems::COLLECTED_AT_MOST;
+    use crate::range::Range;
 
     static TEST: FileKind = FileKind {
         name: "a.toml",
         top: &Table {
             about: "A file for this test.",
             fields: &[Field::format("test/1")],
+        },
+        example: "",
+    };
+
+    static WITH_NUMBER: FileKind = FileKind {
+        name: "a.toml",
+        top: &Table {
+            about: "A file with a number.",
+            fields: &[
+                Field::format("test/1"),
+                Field {
+                    key: "a",
+                    kind: Kind::Number(Range::new(0.0, 1.0)),
+                    need: Need::May("It counts as 0."),
+                    about: "A number.",
+                    example: "0.5",
+                },
+            ],
         },
         example: "",
     };
@@ -118,11 +137,7 @@ mod tests {
             format!("# {long}\nb = 1"),
         ] {
             let source = SourceText::new("a.toml", format!("format = \"test/1\"\n{text}"));
-            let (value, found) = read_document(&source, "test/1", &["format", "a"], |fields| {
-                let _ = fields.number("a", 0.0..=1.0, "a number");
-                let _ = fields.numbers("a", "numbers");
-                Some(())
-            });
+            let (value, found) = read_document(&source, &WITH_NUMBER, |fields| fields.number("a"));
             assert!(value.is_none() && !found.is_empty(), "{}", found.len());
             for problem in &found {
                 let message = problem.to_string();
