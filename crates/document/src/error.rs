@@ -1,6 +1,7 @@
 //! What stops the work, sorted by what is at fault: the input, the call or the machine.
 
 use std::fmt;
+use std::io::ErrorKind;
 
 use crate::diagnostic::Diagnostic;
 use crate::hint::Hint;
@@ -54,10 +55,12 @@ impl Error {
     /// done ("writing a file"). Use it only if nothing was written.
     #[must_use]
     pub fn io(place: impl Into<String>, doing: &str, source: std::io::Error) -> Self {
-        let words = source.to_string();
+        let (expected, help) = advice(source.kind());
         Self::machine(
-            Diagnostic::error(place, words)
+            Diagnostic::error(place, source.to_string())
                 .within(format!("{doing}; nothing was written"))
+                .expected(expected)
+                .help(help)
                 .caused_by(source),
         )
     }
@@ -97,6 +100,26 @@ impl Error {
         }
         self
     }
+}
+
+/// What a write needs, and what to do if the machine refuses it for this reason.
+fn advice(reason: ErrorKind) -> (&'static str, Hint) {
+    let (expected, help) = match reason {
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
+            ("room for the new files", "free some space")
+        }
+        ErrorKind::FileTooLarge => (
+            "no limit on the size of files, or a higher one",
+            "raise the limit",
+        ),
+        ErrorKind::InvalidFilename => ("a shorter name", "choose a name of up to 255 bytes"),
+        ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => (
+            "a folder that may be written to",
+            "allow your user to write there",
+        ),
+        _ => return ("", Hint::from("")),
+    };
+    (expected, Hint::from(help).or(Hint::OtherOutput))
 }
 
 impl fmt::Display for Error {
@@ -141,11 +164,11 @@ mod tests {
 
     #[test]
     fn an_error_keeps_what_caused_it() {
-        let full = std::io::Error::new(std::io::ErrorKind::StorageFull, "no space left");
+        let full = std::io::Error::new(ErrorKind::StorageFull, "no space left");
         let error = Error::io("out/sheet.png", "writing a file", full);
         assert_eq!(
             error.to_string(),
-            "error: out/sheet.png: no space left\n  in: writing a file; nothing was written"
+            "error: out/sheet.png: no space left\n  in: writing a file; nothing was written\n  expected: room for the new files\n  help: free some space, or choose another place for the output"
         );
         let source = error.source().expect("the machine's own error");
         assert!(source.is::<std::io::Error>());

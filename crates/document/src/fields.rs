@@ -121,6 +121,15 @@ impl<'a> Fields<'a> {
             .error(|| self.diagnostic(at, found, expected, help));
     }
 
+    /// Like [`Fields::problem`], for words that take time to find: `words` gives what was found, what was expected and what to
+    /// do, and is only called if the problem is kept.
+    pub fn problem_with(&self, at: &Range<usize>, words: impl FnOnce() -> (String, String, Hint)) {
+        self.problems.error(|| {
+            let (found, expected, help) = words();
+            self.diagnostic(at, found, &expected, help)
+        });
+    }
+
     /// Adds a warning at a place in this table. Empty parts are left out.
     pub fn warning(
         &self,

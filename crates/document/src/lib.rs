@@ -18,12 +18,15 @@ mod words;
 pub use diagnostic::{Diagnostic, SHOWN_AT_MOST, Severity};
 pub use error::{Error, StageFailure};
 pub use fields::Fields;
-pub use files::{Files, LARGEST_PICTURE_BYTES, LARGEST_TEXT_BYTES, MemoryFiles, read_file};
+pub use files::{
+    Files, LARGEST_PICTURE_BYTES, LARGEST_TEXT_BYTES, MemoryFiles, Unreadable, read_file,
+};
 pub use hint::Hint;
 pub use place::Place;
-pub use problems::{At, COLLECTED_AT_MOST, NamedNumbers};
+pub use problems::{At, COLLECTED_AT_MOST, NamedNumbers, Problems};
 pub use read_document::{FormatLine, read_document, read_document_with};
+pub use shown::for_terminal;
 pub use source_text::SourceText;
 pub use stage_table::StageTable;
 pub use warned::Warned;
-pub use words::{counted, either, nearest, with_commas};
+pub use words::{counted, either, either_of_many, nearest, with_commas};

@@ -22,9 +22,9 @@ pub struct At<T> {
 /// Names with numbers, and the place of each, in the order of the file.
 pub type NamedNumbers = Vec<(At<String>, At<f64>)>;
 
-/// The problems found so far in one file.
-#[derive(Debug)]
-pub(crate) struct Problems {
+/// The problems found so far in one file. Beyond [`COLLECTED_AT_MOST`] they are only counted.
+#[derive(Debug, Default)]
+pub struct Problems {
     found: RefCell<Vec<Diagnostic>>,
     /// How many were only counted.
     more: Cell<usize>,
@@ -37,20 +37,18 @@ impl Problems {
     /// None yet, in a file with these keys above its tables.
     pub(crate) fn new(top_keys: &'static [&'static str]) -> Self {
         Self {
-            found: RefCell::default(),
-            more: Cell::default(),
-            any_error: Cell::default(),
             top_keys,
+            ..Self::default()
         }
     }
 
     /// Adds an error. `problem` is only called if there is room for one more.
-    pub(crate) fn error(&self, problem: impl FnOnce() -> Diagnostic) {
+    pub fn error(&self, problem: impl FnOnce() -> Diagnostic) {
         self.add(Severity::Error, problem);
     }
 
     /// Adds a warning, whatever the severity that `problem` gives. It is only called if there is room for one more.
-    pub(crate) fn warning(&self, problem: impl FnOnce() -> Diagnostic) {
+    pub fn warning(&self, problem: impl FnOnce() -> Diagnostic) {
         self.add(Severity::Warning, || problem().as_warning());
     }
 
@@ -71,13 +69,21 @@ impl Problems {
         self.top_keys.contains(&key)
     }
 
+    /// How many there are so far, those that are only counted included.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.found.borrow().len() + self.more.get()
+    }
+
     /// Whether any of them is an error.
-    pub(crate) fn any_error(&self) -> bool {
+    #[must_use]
+    pub fn any_error(&self) -> bool {
         self.any_error.get()
     }
 
-    /// All of them in the order of the file, and how many more there are.
-    pub(crate) fn into_sorted(self, file: &str) -> Vec<Diagnostic> {
+    /// All that are kept, in the order of the file, and as a last one how many more there are.
+    #[must_use]
+    pub fn into_sorted(self, file: &str) -> Vec<Diagnostic> {
         let mut all = self.found.into_inner();
         all.sort_by_key(|problem| {
             problem

@@ -89,11 +89,12 @@ mod tests {
     #[test]
     fn a_file_full_of_problems_is_reported_in_part() {
         // Problems come in two ways: lines that are not TOML, and lines whose meaning is wrong.
+        const LINES: usize = 100_000;
         for (line, first) in [
             ("no toml NUMBER", "a.toml:2:"),
             ("key_NUMBER = 1", "a.toml:2:1: unknown key `key_0`"),
         ] {
-            let lines: Vec<String> = (0..5_000)
+            let lines: Vec<String> = (0..LINES)
                 .map(|number| line.replace("NUMBER", &number.to_string()))
                 .collect();
             let text = format!("format = \"test/1\"\n{}", lines.join("\n"));
@@ -102,11 +103,44 @@ mod tests {
             assert_eq!(value, None);
             assert_eq!(found.len(), COLLECTED_AT_MOST + 1, "{line}");
             assert!(found[0].to_string().contains(first), "{}", found[0]);
+            // The lines of a table are looked at in the order of their keys, so those kept need not be the first.
+            let all: Vec<&str> = source.text().lines().collect();
+            for problem in &found[..COLLECTED_AT_MOST] {
+                let place = problem.place.as_ref().unwrap();
+                assert_eq!(all[place.line - 1], place.text, "{problem}");
+                let named = problem.found.trim_start_matches("unknown key ");
+                assert!(
+                    line.starts_with("no") || place.text.contains(named.trim_matches('`')),
+                    "{problem}"
+                );
+            }
             let last = &found[COLLECTED_AT_MOST];
-            assert!(
-                last.found.ends_with("more problems are not shown"),
-                "{last}"
-            );
+            assert_eq!(last.found, "99,800 more problems are not shown");
+        }
+    }
+
+    #[test]
+    fn a_line_of_many_megabytes_gives_a_short_message() {
+        const BYTES: usize = 20_000_000;
+        let long = "x".repeat(BYTES);
+        for text in [
+            format!("a = \"{long}"),
+            format!("{long} = 1"),
+            format!("a = \"{long}\""),
+            format!("a = [{}]", "true, ".repeat(BYTES / 6)),
+            format!("# {long}\nb = 1"),
+        ] {
+            let source = SourceText::new("a.toml", format!("format = \"test/1\"\n{text}"));
+            let (value, found) = read_document(&source, "test/1", &["format", "a"], |fields| {
+                let _ = fields.number("a", 0.0..=1.0, "a number");
+                let _ = fields.numbers("a", "numbers");
+                Some(())
+            });
+            assert!(value.is_none() && !found.is_empty(), "{}", found.len());
+            for problem in &found {
+                let message = problem.to_string();
+                assert!(message.len() < 2_000, "{} bytes", message.len());
+            }
         }
     }
 }

@@ -259,8 +259,10 @@ fn read_regions(fields: &Fields<'_>) -> Option<Vec<RegionEntry>> {
             "merge regions that get the same paint",
         );
     }
+    // Those beyond the limit would be compared with all others for nothing.
+    let tables = &tables[..tables.len().min(MOST_REGIONS)];
     let regions: Vec<Option<RegionEntry>> = tables.iter().map(read_region).collect();
-    report_twins(&regions, &tables);
+    report_twins(&regions, tables);
     regions.into_iter().collect()
 }
 

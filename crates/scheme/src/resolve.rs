@@ -1,7 +1,8 @@
 //! From names to optics: looks up the region and the paints of every coat, and computes K and S of every mix.
 
-use velatura_document::StageTable;
-use velatura_document::{Diagnostic, counted, nearest};
+use std::collections::HashMap;
+
+use velatura_document::{At, Diagnostic, Problems, StageTable, counted, nearest};
 use velatura_figure::SimulatedUndercoat;
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::{Coat, stack_at};
@@ -76,7 +77,8 @@ impl RegionStack {
 /// `regions` are the figure's, in its order; `figure_name` and `paints_name` are the files' names for messages.
 ///
 /// # Errors
-/// Every unknown region and paint, each with the nearest known name.
+/// Every unknown region and paint, each with the nearest known name; at most
+/// [`COLLECTED_AT_MOST`](velatura_document::COLLECTED_AT_MOST), and the number of the others.
 pub fn resolve(
     file: &SchemesFile,
     regions: &[String],
@@ -84,23 +86,28 @@ pub fn resolve(
     paints: &PaintBox,
     paints_name: &str,
 ) -> Result<Vec<Scheme>, Vec<Diagnostic>> {
-    let mut problems = Vec::new();
+    let problems = Problems::default();
+    let mut places = HashMap::new();
+    for (place, paint) in paints.paints.iter().enumerate() {
+        places.entry(paint.name.as_str()).or_insert(place);
+    }
     let context = Context {
         file,
         regions,
         figure_name,
         paints,
+        places,
         paints_name,
     };
     let schemes = file
         .schemes
         .iter()
-        .map(|entry| context.scheme(entry, &mut problems))
+        .map(|entry| context.scheme(entry, &problems))
         .collect();
-    if problems.is_empty() {
-        Ok(schemes)
+    if problems.any_error() {
+        Err(problems.into_sorted(file.source.name()))
     } else {
-        Err(problems)
+        Ok(schemes)
     }
 }
 
@@ -109,11 +116,13 @@ struct Context<'a> {
     regions: &'a [String],
     figure_name: &'a str,
     paints: &'a PaintBox,
+    /// The place of each name in `paints`.
+    places: HashMap<&'a str, usize>,
     paints_name: &'a str,
 }
 
 impl Context<'_> {
-    fn scheme(&self, entry: &SchemeEntry, problems: &mut Vec<Diagnostic>) -> Scheme {
+    fn scheme(&self, entry: &SchemeEntry, problems: &Problems) -> Scheme {
         let mut regions: Vec<RegionStack> = self
             .regions
             .iter()
@@ -136,7 +145,7 @@ impl Context<'_> {
                 .iter_mut()
                 .find(|stack| stack.region == coat.region.value)
             else {
-                problems.push(self.no_region(coat, &part));
+                problems.error(|| self.no_region(coat, &part));
                 continue;
             };
             let Some(mix) = mix else {
@@ -180,41 +189,37 @@ impl Context<'_> {
         }
     }
 
-    fn mix(&self, coat: &CoatEntry, part: &str, problems: &mut Vec<Diagnostic>) -> Option<Mix> {
-        let before = problems.len();
+    fn no_paint(&self, name: &At<String>, part: &str) -> Diagnostic {
+        let names = self.paints.paints.iter().map(|paint| paint.name.as_str());
+        let near = nearest(&name.value, names.chain([MEDIUM]));
+        self.file
+            .source
+            .error_at(&name.at, format!("no paint is called \"{}\"", name.value))
+            .within(part)
+            .expected(format!(
+                "a paint in {} ({}), or medium",
+                self.paints_name,
+                counted(self.paints.paints.len(), "paint")
+            ))
+            .help(match near {
+                Some(near) => format!("did you mean \"{near}\"?"),
+                None => format!("add the paint to {}, or use another", self.paints_name),
+            })
+    }
+
+    fn mix(&self, coat: &CoatEntry, part: &str, problems: &Problems) -> Option<Mix> {
+        let mut all_known = true;
         let mut mix = Mix::default();
         for (name, parts) in &coat.mix {
             if name.value == MEDIUM {
                 mix.medium = *parts;
-            } else if let Some(index) = self.paints.index_of(&name.value) {
-                mix.paints.push((index, *parts));
+            } else if let Some(index) = self.places.get(name.value.as_str()) {
+                mix.paints.push((*index, *parts));
             } else {
-                let names = self
-                    .paints
-                    .paints
-                    .iter()
-                    .map(|paint| paint.name.as_str())
-                    .chain([MEDIUM]);
-                let count = self.paints.paints.len();
-                let problem = self
-                    .file
-                    .source
-                    .error_at(&name.at, format!("no paint is called \"{}\"", name.value))
-                    .within(part)
-                    .expected(format!(
-                        "a paint in {} ({}), or medium",
-                        self.paints_name,
-                        counted(count, "paint")
-                    ));
-                problems.push(match nearest(&name.value, names) {
-                    Some(near) => problem.help(format!("did you mean \"{near}\"?")),
-                    None => problem.help(format!(
-                        "add the paint to {}, or use another",
-                        self.paints_name
-                    )),
-                });
+                all_known = false;
+                problems.error(|| self.no_paint(name, part));
             }
         }
-        (problems.len() == before).then_some(mix)
+        all_known.then_some(mix)
     }
 }

@@ -1,5 +1,7 @@
 //! `schemes.toml`: which mix goes where, and in which order. Only reading; `resolve` looks up the names.
 
+use std::collections::HashSet;
+
 use velatura_document::Diagnostic;
 use velatura_document::StageTable;
 use velatura_document::{At, Fields, SourceText, read_document};
@@ -78,12 +80,10 @@ pub fn read_schemes_file(source: &SourceText) -> (Option<SchemesFile>, Vec<Diagn
         }
         let schemes: Vec<Option<SchemeEntry>> = tables.iter().map(read_scheme).collect();
         let schemes = schemes.into_iter().collect::<Option<Vec<_>>>()?;
-        for (index, (scheme, table)) in schemes.iter().zip(&tables).enumerate() {
+        let mut earlier = HashSet::new();
+        for (scheme, table) in schemes.iter().zip(&tables) {
             let name = &scheme.name;
-            if schemes[..index]
-                .iter()
-                .any(|earlier| earlier.name.value == name.value)
-            {
+            if !earlier.insert(&name.value) {
                 let found = format!("two schemes are called \"{}\"", name.value);
                 table.warning(
                     &name.at,

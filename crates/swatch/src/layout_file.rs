@@ -2,6 +2,8 @@
 //!
 //! In: text. Out: entries with the place of every field, and all problems at once. Not here: the photo.
 
+use std::collections::{HashMap, HashSet};
+
 use velatura_document::{At, Fields, SourceText, read_document};
 use velatura_document::{Diagnostic, nearest};
 use velatura_optics::colour::{Encoded, luminance};
@@ -284,10 +286,11 @@ fn read_field(table: &Fields<'_>, place: Option<usize>) -> Option<FieldEntry> {
 }
 
 fn report_places(entries: &[Option<FieldEntry>], tables: &[Fields<'_>]) {
-    for (index, (entry, table)) in entries.iter().zip(tables).enumerate() {
+    let mut first_in = HashMap::new();
+    for (entry, table) in entries.iter().zip(tables) {
         let Some(entry) = entry else { continue };
-        let mut earlier = entries[..index].iter().flatten();
-        if let Some(twin) = earlier.find(|other| other.place == entry.place) {
+        let twin = *first_in.entry(entry.place).or_insert(entry);
+        if !std::ptr::eq(twin, entry) {
             table.problem(
                 &table.key_at("place"),
                 format!("place {} is taken by \"{}\"", entry.place + 1, twin.title()),
@@ -300,8 +303,13 @@ fn report_places(entries: &[Option<FieldEntry>], tables: &[Fields<'_>]) {
 
 /// Every paint has one drawdown, and tints use only paints with a drawdown, because `paints.toml` requires it.
 fn report_names(entries: &[FieldEntry], tables: &[Fields<'_>]) {
-    let pure = || entries.iter().filter(|entry| entry.tint.is_none());
-    for (index, (entry, table)) in entries.iter().zip(tables).enumerate() {
+    let pure = || {
+        let pure = entries.iter().filter(|entry| entry.tint.is_none());
+        pure.map(|entry| entry.name.value.as_str())
+    };
+    let known: HashSet<&str> = pure().collect();
+    let mut earlier = HashSet::new();
+    for (entry, table) in entries.iter().zip(tables) {
         let name = &entry.name;
         let Some(tint) = &entry.tint else {
             if name.value.eq_ignore_ascii_case("medium") {
@@ -312,11 +320,7 @@ fn report_names(entries: &[FieldEntry], tables: &[Fields<'_>]) {
                     "remove this field; if its place on the card is painted, set `place` in the next field",
                 );
             }
-            let earlier = &entries[..index];
-            if earlier
-                .iter()
-                .any(|other| other.tint.is_none() && other.name.value == name.value)
-            {
+            if !earlier.insert(&name.value) {
                 table.problem(
                     &name.at,
                     format!("two fields are called \"{}\"", name.value),
@@ -327,18 +331,18 @@ fn report_names(entries: &[FieldEntry], tables: &[Fields<'_>]) {
             continue;
         };
         for paint in [name, &tint.with] {
-            if !pure().any(|other| other.name.value == paint.value) {
-                let near = nearest(&paint.value, pure().map(|other| other.name.value.as_str()));
-                let help = near.map_or_else(
-                    || "add its drawdown to the card, or remove the tint".to_owned(),
-                    |near| format!("did you mean \"{near}\"?"),
-                );
-                table.problem(
-                    &paint.at,
-                    format!("there is no drawdown of \"{}\" alone", paint.value),
-                    "a drawdown of both paints of a tint on the same card",
-                    &help,
-                );
+            if !known.contains(paint.value.as_str()) {
+                table.problem_with(&paint.at, || {
+                    let help = nearest(&paint.value, pure()).map_or_else(
+                        || "add its drawdown to the card, or remove the tint".to_owned(),
+                        |near| format!("did you mean \"{near}\"?"),
+                    );
+                    (
+                        format!("there is no drawdown of \"{}\" alone", paint.value),
+                        "a drawdown of both paints of a tint on the same card".to_owned(),
+                        help.into(),
+                    )
+                });
             }
         }
         if tint.with.value == name.value {

@@ -18,6 +18,8 @@ mod tint;
 pub use prior::Prior;
 pub use substrate::smoothest_spectrum;
 
+use std::collections::HashMap;
+
 use crate::mixture::Tints;
 use crate::paint::{Paint, Source};
 use crate::paints_file::{Cards, Given, PaintsFile};
@@ -115,11 +117,11 @@ pub fn calibrate_under(file: &PaintsFile, prior: &Prior) -> (PaintBox, Vec<Diagn
 
 /// The tints of a file with existing paints.
 fn links(file: &PaintsFile) -> Vec<Link<'_>> {
-    let place = |name: &str| {
-        file.paints
-            .iter()
-            .position(|paint| paint.name.value == name)
-    };
+    let mut places = HashMap::new();
+    for (place, paint) in file.paints.iter().enumerate() {
+        places.entry(paint.name.value.as_str()).or_insert(place);
+    }
+    let place = |name: &str| places.get(name).copied();
     file.paints
         .iter()
         .enumerate()

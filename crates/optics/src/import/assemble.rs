@@ -4,16 +4,18 @@
 
 use super::ImportOptions;
 use super::draft::{CardsDraft, CardsFrom, Draft, GivenDraft, PaintDraft, SpectraDraft, TintDraft};
+use super::found::Found;
 use super::names::{Card, Hiding, Meaning, Subject, meaning};
 use super::pairing::{Field, card_pair, film_pair};
-use super::row::{Row, Seen, Table, error_in, fault};
+use super::row::{Row, Seen, Table, fault};
 use crate::colour::Encoded;
 use crate::hiding::OPACITY_WORDS;
-use crate::paints_file::reflectance::{mixed_unit_fault, range_fault};
+use crate::paints_file::reflectance::{Fault, mixed_unit_fault, range_fault};
 use crate::paints_file::{Unit, Wavelengths};
 use crate::spectrum::{colour, resampled};
 use crate::surface::Specular;
-use velatura_document::{Diagnostic, Hint, either};
+use std::collections::{HashMap, HashSet};
+use velatura_document::{Hint, either, either_of_many};
 
 /// Cards of a file that has only chips. A chip has no card; these two only give its contrast ratio a meaning.
 const USUAL_CARDS: [&str; 2] = ["#1c1c1c", "#f4f2ee"];
@@ -27,14 +29,20 @@ struct Item<'t> {
     hiding: Option<Hiding>,
 }
 
+/// All subjects in the order of their first rows, and where each is: paint, other paint and the bits of the parts.
+#[derive(Default)]
+struct Items<'t> {
+    list: Vec<Item<'t>>,
+    places: HashMap<(Option<String>, Option<String>, [u64; 2]), usize>,
+}
+
 /// Puts the rows together.
 pub(super) fn assemble(
     tables: &[Table<'_>],
     options: &ImportOptions,
-    problems: &mut Vec<Diagnostic>,
+    problems: &Found<'_>,
 ) -> Option<Draft> {
-    let before = problems.len();
-    let mut items: Vec<Item<'_>> = Vec::new();
+    let mut items = Items::default();
     for table in tables {
         let (unit, specular) = convention(table, options, problems);
         for row in &table.rows {
@@ -46,6 +54,7 @@ pub(super) fn assemble(
             place(&mut items, field, problems);
         }
     }
+    let items = items.list;
     let cards = cards(&items, tables, options, problems);
     let card_spectra = match &cards {
         Some((_, Some(spectra))) => Some(spectra),
@@ -53,14 +62,14 @@ pub(super) fn assemble(
     };
     let paints = paints(&items, card_spectra, options, problems);
     let cards = cards?.0;
-    (problems.len() == before).then_some(Draft { cards, paints })
+    (!problems.any()).then_some(Draft { cards, paints })
 }
 
 /// Unit and specular convention of all spectra of one file; an error if they are unknown.
 fn convention(
     table: &Table<'_>,
     options: &ImportOptions,
-    problems: &mut Vec<Diagnostic>,
+    problems: &Found<'_>,
 ) -> (Unit, Specular) {
     let spectra: Vec<(&Row<'_>, &[f64])> = table
         .rows
@@ -80,15 +89,14 @@ fn convention(
     )) = spectra.first()
     {
         if let Some(wrong) = range_fault(wavelengths) {
-            problems.push(error_in(table.source, wrong));
+            problems.in_file(table.source, || wrong);
         }
         if specular.is_none() {
-            let wrong = fault(
+            problems.in_file(table.source, || fault(
                 "the file does not say whether the values include the surface's own reflection (about 4 %)",
                 "the instrument setting: specular included (SCI) or excluded (SCE; 45/0 instruments always exclude it)",
                 Hint::SpecularSetting,
-            );
-            problems.push(error_in(table.source, wrong));
+            ));
         }
     }
     let series: Vec<(&str, &[f64])> = spectra
@@ -98,7 +106,7 @@ fn convention(
     if options.unit.is_none() {
         if let Some((index, mut wrong)) = mixed_unit_fault(&series) {
             wrong.help = Hint::from("convert all rows to one unit").or(Hint::UnitPercent);
-            problems.push(spectra[index].0.error(wrong));
+            problems.in_row(spectra[index].0, || wrong);
         }
     }
     let all = series.iter().flat_map(|(_, values)| values.iter());
@@ -107,40 +115,29 @@ fn convention(
 }
 
 /// Adds a row to the other rows of its subject.
-fn place<'t>(items: &mut Vec<Item<'t>>, field: Field<'t>, problems: &mut Vec<Diagnostic>) {
+fn place<'t>(items: &mut Items<'t>, field: Field<'t>, problems: &Found<'_>) {
     let row = field.row;
     let meaning = match meaning(&row.name.value) {
         Ok(meaning) => meaning,
-        Err(wrong) => return problems.push(row.error(wrong)),
+        Err(wrong) => return problems.in_row(row, || wrong),
     };
     let subject = match &meaning {
         Meaning::Field(subject, _) => subject.clone(),
         Meaning::Chip(name, _) => Subject::Paint(name.clone()),
     };
-    let index = items
-        .iter()
-        .position(|item| item.subject == subject)
-        .unwrap_or_else(|| {
-            items.push(Item {
-                subject,
-                black: None,
-                white: None,
-                chip: None,
-                hiding: None,
-            });
-            items.len() - 1
-        });
-    let item = &mut items[index];
+    let item = items.of(subject);
     let slot = match meaning {
         Meaning::Field(_, Card::Black) => &mut item.black,
         Meaning::Field(_, Card::White) => &mut item.white,
         Meaning::Chip(..) if matches!(row.seen, Seen::Spectrum(..)) => {
             let name = &row.name.value;
-            return problems.push(row.error(fault(
-                "the name does not say which card this was measured over",
-                "names ending in \"/ black\" or \"/ white\"",
-                format!("name the two fields \"{name} / black\" and \"{name} / white\""),
-            )));
+            return problems.in_row(row, || {
+                fault(
+                    "the name does not say which card this was measured over",
+                    "names ending in \"/ black\" or \"/ white\"",
+                    format!("name the two fields \"{name} / black\" and \"{name} / white\""),
+                )
+            });
         }
         Meaning::Chip(_, hiding) => {
             item.hiding = item.hiding.or(hiding);
@@ -150,20 +147,24 @@ fn place<'t>(items: &mut Vec<Item<'t>>, field: Field<'t>, problems: &mut Vec<Dia
     let taken = slot.map(|earlier| earlier.row);
     slot.get_or_insert(field);
     if let Some(earlier) = taken {
-        let line = earlier.source.place(&earlier.name.at).line;
-        problems.push(row.error(fault(
-            format!("this row is already in {}:{line}", earlier.source.name()),
-            "each field only once",
-            "keep one of them, or combine them into one row with their average",
-        )));
+        problems.in_row(row, || {
+            let line = earlier.source.place(&earlier.name.at).line;
+            fault(
+                format!("this row is already in {}:{line}", earlier.source.name()),
+                "each field only once",
+                "keep one of them, or combine them into one row with their average",
+            )
+        });
     }
     let both = item.chip.is_some() && (item.black.is_some() || item.white.is_some());
     if both {
-        problems.push(row.error(fault(
-            "this paint is both a chip and a drawdown",
-            "only one of them",
-            "keep the drawdown: it holds more information",
-        )));
+        problems.in_row(row, || {
+            fault(
+                "this paint is both a chip and a drawdown",
+                "only one of them",
+                "keep the drawdown: it holds more information",
+            )
+        });
     }
 }
 
@@ -172,7 +173,7 @@ fn cards(
     items: &[Item<'_>],
     tables: &[Table<'_>],
     options: &ImportOptions,
-    problems: &mut Vec<Diagnostic>,
+    problems: &Found<'_>,
 ) -> Option<(CardsDraft, Option<SpectraDraft>)> {
     let stated = [options.black_card, options.white_card];
     let draft = |[black, white]: [Encoded; 2], from, specular| CardsDraft {
@@ -186,7 +187,9 @@ fn cards(
         let row = item.black.as_ref().or(item.white.as_ref())?.row;
         if stated.iter().any(Option::is_some) {
             let found = "the cards appear twice: in this file, and as colours passed to the import";
-            problems.push(row.error(fault(found, "only one of them", Hint::NoCardColours)));
+            problems.in_row(row, || {
+                fault(found, "only one of them", Hint::NoCardColours)
+            });
         }
         return match given {
             GivenDraft::Spectra(spectra) => {
@@ -219,26 +222,22 @@ fn cards(
         return Some((draft([black, white], CardsFrom::Given, specular), None));
     }
     let drawdown = tables.iter().find(|table| {
-        let brushed = |item: &Item<'_>, row: &Row<'_>| {
-            let fields = [&item.black, &item.white];
-            fields
-                .into_iter()
-                .flatten()
-                .any(|field| std::ptr::eq(field.row, row))
-        };
-        table
-            .rows
-            .iter()
-            .any(|row| items.iter().any(|item| brushed(item, row)))
+        let mut brushed = items.iter().flat_map(|item| [&item.black, &item.white]);
+        brushed.any(|field| {
+            field
+                .as_ref()
+                .is_some_and(|field| std::ptr::eq(field.row.source, table.source))
+        })
     });
     match drawdown {
         Some(table) => {
-            let wrong = fault(
-                "the colours of the bare cards are missing",
-                "rows named \"card / black\" and \"card / white\": the cards below the drawdowns",
-                Hint::from("measure them").or(Hint::CardColours),
-            );
-            problems.push(error_in(table.source, wrong));
+            problems.in_file(table.source, || {
+                fault(
+                    "the colours of the bare cards are missing",
+                    "rows named \"card / black\" and \"card / white\": the cards below the drawdowns",
+                    Hint::from("measure them").or(Hint::CardColours),
+                )
+            });
             None
         }
         None => {
@@ -252,9 +251,11 @@ fn paints(
     items: &[Item<'_>],
     card_spectra: Option<&SpectraDraft>,
     options: &ImportOptions,
-    problems: &mut Vec<Diagnostic>,
+    problems: &Found<'_>,
 ) -> Vec<PaintDraft> {
     let mut paints: Vec<PaintDraft> = Vec::new();
+    // Where each paint is in `paints`.
+    let mut places: HashMap<&str, usize> = HashMap::new();
     let names: Vec<&str> = items
         .iter()
         .filter_map(|item| match &item.subject {
@@ -262,7 +263,8 @@ fn paints(
             _ => None,
         })
         .collect();
-    let film = |item: &Item<'_>, problems: &mut Vec<Diagnostic>| match item.chip {
+    let known: HashSet<&str> = names.iter().copied().collect();
+    let film = |item: &Item<'_>, problems: &Found<'_>| match item.chip {
         Some(field) => chip(field.row, item.hiding, options, problems),
         None => film_pair(
             item.black.as_ref(),
@@ -274,13 +276,15 @@ fn paints(
     for item in items {
         if let Subject::Paint(name) = &item.subject {
             if name.eq_ignore_ascii_case("medium") {
-                let wrong = fault(
-                    "a paint is called \"medium\"",
-                    "another name: `medium` is reserved for clear glaze medium",
-                    "",
-                );
-                problems.extend(item.row().map(|row| row.error(wrong)));
+                item.report(problems, || {
+                    fault(
+                        "a paint is called \"medium\"",
+                        "another name: `medium` is reserved for clear glaze medium",
+                        "",
+                    )
+                });
             } else if let Some(given) = film(item, problems) {
+                places.insert(name, paints.len());
                 paints.push(PaintDraft {
                     name: name.clone(),
                     given,
@@ -294,24 +298,21 @@ fn paints(
             continue;
         };
         for one in [paint, with] {
-            if !names.contains(&one.as_str()) {
-                let wrong = fault(
-                    format!("no rows for \"{one}\" alone"),
-                    either(
-                        &names
-                            .iter()
-                            .map(|name| format!("\"{name}\""))
-                            .collect::<Vec<_>>(),
-                    ),
-                    format!("add \"{one} / black\" and \"{one} / white\", or remove the tint"),
-                );
-                problems.extend(item.row().map(|row| row.error(wrong)));
+            if !known.contains(one.as_str()) {
+                item.report(problems, || {
+                    let quoted: Vec<String> =
+                        names.iter().map(|name| format!("\"{name}\"")).collect();
+                    fault(
+                        format!("no rows for \"{one}\" alone"),
+                        either_of_many(&quoted),
+                        format!("add \"{one} / black\" and \"{one} / white\", or remove the tint"),
+                    )
+                });
             }
         }
         let given = film(item, problems);
-        let of = paints.iter_mut().find(|own| own.name == *paint);
-        if let (Some(given), Some(of)) = (given, of) {
-            of.tints.push(TintDraft {
+        if let (Some(given), Some(of)) = (given, places.get(paint.as_str())) {
+            paints[*of].tints.push(TintDraft {
                 with: with.clone(),
                 parts: *parts,
                 given,
@@ -325,31 +326,60 @@ fn chip(
     row: &Row<'_>,
     hiding: Option<Hiding>,
     options: &ImportOptions,
-    problems: &mut Vec<Diagnostic>,
+    problems: &Found<'_>,
 ) -> Option<GivenDraft> {
     let Seen::Colour(colour) = row.seen else {
         return None;
     };
     let hiding = hiding.or(options.opacity.map(Hiding::Word));
     if hiding.is_none() {
-        let words: Vec<&str> = OPACITY_WORDS.iter().map(|(word, _)| *word).collect();
-        let name = &row.name.value;
-        problems.push(
-            row.error(fault(
+        problems.in_row(row, || {
+            let words: Vec<&str> = OPACITY_WORDS.iter().map(|(word, _)| *word).collect();
+            let name = &row.name.value;
+            fault(
                 "the opacity of this paint is missing",
                 format!("{}, or a contrast ratio of 0 to 1", either(&words)),
                 Hint::from(format!("name it \"{name} / {}\"", words[1]))
                     .or(Hint::Opacity(words[1].to_owned())),
-            )),
-        );
+            )
+        });
     }
     Some(GivenDraft::Chip(colour, hiding?))
 }
 
 impl Item<'_> {
-    /// A row to name in a problem.
-    fn row(&self) -> Option<&Row<'_>> {
+    /// Adds a problem of its first row.
+    fn report(&self, problems: &Found<'_>, wrong: impl FnOnce() -> Fault) {
         let fields = [&self.black, &self.white, &self.chip];
-        fields.into_iter().flatten().next().map(|field| field.row)
+        if let Some(field) = fields.into_iter().flatten().next() {
+            problems.in_row(field.row, wrong);
+        }
+    }
+}
+
+impl<'t> Items<'t> {
+    /// The rows of a subject, none yet if it is new.
+    fn of(&mut self, subject: Subject) -> &mut Item<'t> {
+        // Parts are finite and above 0, so the same number has the same bits.
+        let key = match &subject {
+            Subject::Card => (None, None, [0; 2]),
+            Subject::Paint(name) => (Some(name.clone()), None, [0; 2]),
+            Subject::Tint { paint, with, parts } => (
+                Some(paint.clone()),
+                Some(with.clone()),
+                parts.map(f64::to_bits),
+            ),
+        };
+        let place = *self.places.entry(key).or_insert(self.list.len());
+        if place == self.list.len() {
+            self.list.push(Item {
+                subject,
+                black: None,
+                white: None,
+                chip: None,
+                hiding: None,
+            });
+        }
+        &mut self.list[place]
     }
 }

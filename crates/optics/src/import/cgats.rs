@@ -7,9 +7,9 @@
 use std::ops::Range;
 
 use super::columns::Columns;
-use super::row::{Row, Table, error_at, error_in, fault};
+use super::found::Found;
+use super::row::{Row, Table, error_at, fault};
 use crate::surface::Specular;
-use velatura_document::Diagnostic;
 use velatura_document::{At, SourceText};
 
 /// Whether a text is of this kind.
@@ -21,7 +21,7 @@ pub(super) fn is_cgats(text: &str) -> bool {
 }
 
 /// Reads a file. Problems go into `problems`, and reading goes on.
-pub(super) fn read<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -> Table<'a> {
+pub(super) fn read<'a>(source: &'a SourceText, problems: &Found<'_>) -> Table<'a> {
     let mut reader = Reader {
         source,
         problems,
@@ -67,7 +67,7 @@ enum Part {
 
 struct Reader<'a, 'p> {
     source: &'a SourceText,
-    problems: &'p mut Vec<Diagnostic>,
+    problems: &'p Found<'p>,
     part: Part,
     /// The data format, with places.
     heads: Vec<At<String>>,
@@ -88,7 +88,7 @@ struct Reader<'a, 'p> {
 impl Reader<'_, '_> {
     fn report(&mut self, at: &Range<usize>, found: impl Into<String>, expected: &str, help: &str) {
         self.problems
-            .push(error_at(self.source, at, fault(found, expected, help)));
+            .at(self.source, at, || fault(found, expected, help));
     }
 
     fn line(&mut self, tokens: Vec<At<String>>) {
@@ -137,7 +137,7 @@ impl Reader<'_, '_> {
             Ok(columns) => Some(columns),
             Err(wrong) => {
                 let from = self.heads.first().map_or(at, |head| &head.at).clone();
-                self.problems.push(error_at(self.source, &from, wrong));
+                self.problems.at(self.source, &from, || wrong);
                 None
             }
         };
@@ -197,9 +197,10 @@ impl Reader<'_, '_> {
         match columns.row(self.source, &at, &cells) {
             Ok(row) => self.rows.push(row),
             Err((at, wrong)) => {
-                let wrong = error_at(self.source, &at, wrong);
-                self.problems
-                    .push(wrong.within(format!("row {} of the data", self.begun)));
+                let row = self.begun;
+                self.problems.add(self.source, || {
+                    error_at(self.source, &at, wrong).within(format!("row {row} of the data"))
+                });
             }
         }
     }
@@ -232,8 +233,9 @@ impl Reader<'_, '_> {
             Part::Format => ("END_DATA_FORMAT", "BEGIN_DATA_FORMAT"),
             Part::Header if self.any_data => return,
             Part::Header => {
-                let wrong = fault("there is no data in this file", "BEGIN_DATA … END_DATA", "");
-                self.problems.push(error_in(self.source, wrong));
+                self.problems.in_file(self.source, || {
+                    fault("there is no data in this file", "BEGIN_DATA … END_DATA", "")
+                });
                 return;
             }
         };

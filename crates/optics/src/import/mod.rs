@@ -8,6 +8,7 @@ mod assemble;
 mod cgats;
 mod columns;
 mod draft;
+mod found;
 mod names;
 mod pairing;
 mod palette;
@@ -19,6 +20,7 @@ use crate::colour::Encoded;
 use crate::paints_file::{Unit, read_paints_file};
 use crate::surface::Specular;
 use draft::{CardsFrom, Draft, GivenDraft};
+use found::Found;
 use row::Table;
 use velatura_document::{Diagnostic, Hint, SourceText};
 
@@ -55,21 +57,21 @@ pub struct Imported {
 /// Makes a `paints.toml` called `name` from files.
 ///
 /// # Errors
-/// Every problem of every file, each with its place.
+/// Every problem of every file, each with its place; of a file with more than
+/// [`COLLECTED_AT_MOST`](velatura_document::COLLECTED_AT_MOST), so many and the number of the others.
 pub fn import(
     sources: &[SourceText],
     options: &ImportOptions,
     name: &str,
 ) -> Result<Imported, Vec<Diagnostic>> {
-    let mut problems = Vec::new();
+    let problems = Found::none_in(sources);
     let tables: Vec<Table<'_>> = sources
         .iter()
-        .map(|source| table(source, &mut problems))
+        .map(|source| table(source, &problems))
         .collect();
-    let draft = assemble::assemble(&tables, options, &mut problems);
-    let Some(draft) = draft.filter(|_| problems.is_empty()) else {
-        in_order_of_files(&mut problems, sources);
-        return Err(problems);
+    let draft = assemble::assemble(&tables, options, &problems);
+    let Some(draft) = draft.filter(|_| !problems.any()) else {
+        return Err(problems.into_sorted());
     };
     let files: Vec<&str> = sources.iter().map(|source| source.name()).collect();
     let text = write::text(&draft, &files);
@@ -96,7 +98,7 @@ pub fn import(
     })
 }
 
-fn table<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -> Table<'a> {
+fn table<'a>(source: &'a SourceText, problems: &Found<'_>) -> Table<'a> {
     if palette::is_palette(source.text()) {
         palette::read(source, problems)
     } else if cgats::is_cgats(source.text()) {
@@ -104,19 +106,6 @@ fn table<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -> Table<'a
     } else {
         table_text::read(source, problems)
     }
-}
-
-fn in_order_of_files(problems: &mut [Diagnostic], sources: &[SourceText]) {
-    problems.sort_by_key(|problem| {
-        let file = sources
-            .iter()
-            .position(|source| source.name() == problem.file);
-        let place = problem
-            .place
-            .as_ref()
-            .map(|place| (place.line, place.column));
-        (file, place)
-    });
 }
 
 fn assumed_cards(draft: &Draft, name: &str) -> Diagnostic {

@@ -1,12 +1,13 @@
 //! Two rows, over black and over white, become one drawdown or the two bare cards.
 
 use super::draft::{GivenDraft, SpectraDraft};
+use super::found::Found;
 use super::row::{Row, Seen, fault};
 use crate::colour::luminance;
 use crate::paints_file::reflectance::{Fault, order_fault, value_fault};
 use crate::paints_file::{Pair, Unit};
 use crate::surface::Specular;
-use velatura_document::{Diagnostic, Hint};
+use velatura_document::Hint;
 
 /// A row with the unit and the specular convention of its numbers.
 #[derive(Clone, Copy)]
@@ -21,7 +22,7 @@ pub(super) fn film_pair(
     black: Option<&Field<'_>>,
     white: Option<&Field<'_>>,
     cards: Option<&SpectraDraft>,
-    problems: &mut Vec<Diagnostic>,
+    problems: &Found<'_>,
 ) -> Option<GivenDraft> {
     let dark = black.map(|field| field.row);
     let mut given = pair(
@@ -53,7 +54,7 @@ pub(super) fn film_pair(
     };
     match (wrong, dark) {
         (Some(wrong), Some(row)) => {
-            problems.push(row.error(wrong));
+            problems.in_row(row, || wrong);
             None
         }
         _ => Some(given),
@@ -64,20 +65,22 @@ pub(super) fn film_pair(
 pub(super) fn card_pair(
     black: Option<&Field<'_>>,
     white: Option<&Field<'_>>,
-    problems: &mut Vec<Diagnostic>,
+    problems: &Found<'_>,
 ) -> Option<GivenDraft> {
     let dark = black.map(|field| field.row);
     let given = pair(black, white, ["the black card", "the white card"], problems)?;
     if let (GivenDraft::Codes(pair), Some(row)) = (&given, dark) {
         if luminance(pair.over_black.linear()) >= luminance(pair.over_white.linear()) {
-            problems.push(row.error(fault(
-                format!(
-                    "the black card ({}) is not darker than the white card ({})",
-                    pair.over_black, pair.over_white
-                ),
-                "black darker than white",
-                "are the two swapped?",
-            )));
+            problems.in_row(row, || {
+                fault(
+                    format!(
+                        "the black card ({}) is not darker than the white card ({})",
+                        pair.over_black, pair.over_white
+                    ),
+                    "black darker than white",
+                    "are the two swapped?",
+                )
+            });
             return None;
         }
     }
@@ -89,7 +92,7 @@ fn pair(
     black: Option<&Field<'_>>,
     white: Option<&Field<'_>>,
     called: [&str; 2],
-    problems: &mut Vec<Diagnostic>,
+    problems: &Found<'_>,
 ) -> Option<GivenDraft> {
     let (black, white) = match (black, white) {
         (Some(black), Some(white)) => (black, white),
@@ -105,13 +108,15 @@ fn pair(
         (Seen::Spectrum(wavelengths, dark), Seen::Spectrum(others, light)) => {
             let (unit, specular) = (black.unit, black.specular);
             if (wavelengths, unit, specular) != (others, white.unit, white.specular) {
-                problems.push(unlike(white, black));
+                problems.in_row(white.row, || unlike(black));
                 return None;
             }
             let mut sound = true;
             let mut report = |row: &Row<'_>, wrong: Option<Fault>| {
                 sound &= wrong.is_none();
-                problems.extend(wrong.map(|wrong| row.error(wrong)));
+                if let Some(wrong) = wrong {
+                    problems.in_row(row, || wrong);
+                }
             };
             report(black.row, value_fault(wavelengths, unit, dark));
             report(white.row, value_fault(wavelengths, unit, light));
@@ -129,33 +134,30 @@ fn pair(
             })
         }
         _ => {
-            problems.push(unlike(white, black));
+            problems.in_row(white.row, || unlike(black));
             None
         }
     }
 }
 
-fn lonely(
-    field: &Field<'_>,
-    own: &str,
-    other: &str,
-    problems: &mut Vec<Diagnostic>,
-) -> Option<GivenDraft> {
+fn lonely(field: &Field<'_>, own: &str, other: &str, problems: &Found<'_>) -> Option<GivenDraft> {
     let name = &field.row.name.value;
     let before = name
         .rsplit_once('/')
         .map_or(name.as_str(), |(before, _)| before.trim());
-    problems.push(field.row.error(fault(
-        format!("there is a row over {own} but none over {other}"),
-        "both: one alone cannot separate absorption from scattering",
-        format!("add a row \"{before} / {other}\", or remove this one"),
-    )));
+    problems.in_row(field.row, || {
+        fault(
+            format!("there is a row over {own} but none over {other}"),
+            "both: one alone cannot separate absorption from scattering",
+            format!("add a row \"{before} / {other}\", or remove this one"),
+        )
+    });
     None
 }
 
-fn unlike(field: &Field<'_>, other: &Field<'_>) -> Diagnostic {
+fn unlike(other: &Field<'_>) -> Fault {
     let place = other.row.source.place(&other.row.name.at);
-    field.row.error(fault(
+    fault(
         format!(
             "this does not match its partner in {}:{}",
             other.row.source.name(),
@@ -163,5 +165,5 @@ fn unlike(field: &Field<'_>, other: &Field<'_>) -> Diagnostic {
         ),
         "the same kind of value, wavelengths, unit and specular setting over black and over white",
         "export the two together",
-    ))
+    )
 }

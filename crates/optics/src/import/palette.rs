@@ -3,10 +3,10 @@
 //! In: first line `GIMP Palette …`, then lines `Name:` and `Columns:`, comments with `#`, and `R G B name` with codes 0…255.
 //! Out: a [`Table`]. The format is from memory.
 
-use super::row::{Row, Seen, Table, error_at, error_in, fault};
+use super::found::Found;
+use super::row::{Row, Seen, Table, fault};
 use crate::colour::Encoded;
 use crate::paints_file::reflectance::Fault;
-use velatura_document::Diagnostic;
 use velatura_document::{At, SourceText};
 
 /// What the first line begins with.
@@ -22,8 +22,8 @@ pub(super) fn is_palette(text: &str) -> bool {
 }
 
 /// Reads a file. Problems go into `problems`, and reading goes on.
-pub(super) fn read<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -> Table<'a> {
-    let before = problems.len();
+pub(super) fn read<'a>(source: &'a SourceText, problems: &Found<'_>) -> Table<'a> {
+    let mut any_wrong = false;
     let mut rows = Vec::new();
     let mut start = 0;
     for (index, line) in source.text().split_inclusive('\n').enumerate() {
@@ -47,16 +47,20 @@ pub(super) fn read<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -
                     seen: Seen::Colour(colour),
                 });
             }
-            Err(wrong) => problems.push(error_at(source, &at, wrong)),
+            Err(wrong) => {
+                any_wrong = true;
+                problems.at(source, &at, || wrong);
+            }
         }
     }
-    if rows.is_empty() && problems.len() == before {
-        let wrong = fault(
-            "this palette has no colour",
-            "lines such as: 184 160 116 Old Rope",
-            "",
-        );
-        problems.push(error_in(source, wrong));
+    if rows.is_empty() && !any_wrong {
+        problems.in_file(source, || {
+            fault(
+                "this palette has no colour",
+                "lines such as: 184 160 116 Old Rope",
+                "",
+            )
+        });
     }
     Table {
         source,

@@ -6,15 +6,15 @@
 use std::ops::Range;
 
 use super::columns::{Columns, is_name_head, wavelength_nm};
-use super::row::{Table, error_at, error_in, fault};
-use velatura_document::Diagnostic;
+use super::found::Found;
+use super::row::{Table, fault};
 use velatura_document::{At, SourceText};
 
 /// The place of a row, and its cells.
 type Record = (Range<usize>, Vec<At<String>>);
 
 /// Reads a file. Problems go into `problems`, and reading goes on.
-pub(super) fn read<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -> Table<'a> {
+pub(super) fn read<'a>(source: &'a SourceText, problems: &Found<'_>) -> Table<'a> {
     let mut table = Table {
         source,
         rows: Vec::new(),
@@ -22,12 +22,13 @@ pub(super) fn read<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -
     };
     let mut records = records(source, problems);
     if records.is_empty() {
-        let wrong = fault(
-            "this file is empty",
-            "a header line with name and wavelengths, and a row for every sample",
-            "",
-        );
-        problems.push(error_in(source, wrong));
+        problems.in_file(source, || {
+            fault(
+                "this file is empty",
+                "a header line with name and wavelengths, and a row for every sample",
+                "",
+            )
+        });
         return table;
     }
     if wavelengths_run_down(&records) {
@@ -40,12 +41,12 @@ pub(super) fn read<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -
         heads[0] = "name";
     }
     match Columns::of(&heads) {
-        Err(wrong) => problems.push(error_at(source, &heads_at, wrong)),
+        Err(wrong) => problems.at(source, &heads_at, || wrong),
         Ok(columns) => {
             for (at, cells) in &records {
                 match columns.row(source, at, cells) {
                     Ok(row) => table.rows.push(row),
-                    Err((at, wrong)) => problems.push(error_at(source, &at, wrong)),
+                    Err((at, wrong)) => problems.at(source, &at, || wrong),
                 }
             }
         }
@@ -54,7 +55,7 @@ pub(super) fn read<'a>(source: &'a SourceText, problems: &mut Vec<Diagnostic>) -
 }
 
 /// All records with at least one filled cell.
-fn records(source: &SourceText, problems: &mut Vec<Diagnostic>) -> Vec<Record> {
+fn records(source: &SourceText, problems: &Found<'_>) -> Vec<Record> {
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
@@ -69,8 +70,9 @@ fn records(source: &SourceText, problems: &mut Vec<Diagnostic>) -> Vec<Record> {
             Ok(true) => {}
             Ok(false) => break,
             Err(error) => {
-                let wrong = fault(format!("this row cannot be read: {error}"), "", "");
-                problems.push(error_at(source, &(start..start), wrong));
+                problems.at(source, &(start..start), || {
+                    fault(format!("this row cannot be read: {error}"), "", "")
+                });
                 break;
             }
         }

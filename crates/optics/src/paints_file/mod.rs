@@ -14,6 +14,8 @@ pub use reflectance::{Unit, Wavelengths};
 pub use schema::json_schema;
 pub use spectra::MeasuredDrawdown;
 
+use std::collections::HashSet;
+
 use crate::colour::{Encoded, luminance};
 use crate::surface::Specular;
 use velatura_document::{At, Fields, SourceText, read_document};
@@ -131,7 +133,9 @@ fn read_cards(fields: &Fields<'_>) -> Option<Cards> {
 
 /// Reports names that two paints share, and tints with a paint that is not in the file.
 fn report_names(file: &PaintsFile, tables: &[Fields<'_>]) {
-    for (index, (paint, table)) in file.paints.iter().zip(tables).enumerate() {
+    let mut earlier = HashSet::new();
+    let all: HashSet<&str> = file.paints.iter().map(|p| p.name.value.as_str()).collect();
+    for (paint, table) in file.paints.iter().zip(tables) {
         let name = &paint.name.value;
         if name.eq_ignore_ascii_case("medium") {
             table.problem(
@@ -141,10 +145,7 @@ fn report_names(file: &PaintsFile, tables: &[Fields<'_>]) {
                 "rename or remove this paint",
             );
         }
-        if file.paints[..index]
-            .iter()
-            .any(|earlier| earlier.name.value == *name)
-        {
+        if !earlier.insert(name) {
             table.problem(
                 &paint.name.at,
                 format!("two paints are called \"{name}\""),
@@ -154,23 +155,19 @@ fn report_names(file: &PaintsFile, tables: &[Fields<'_>]) {
         }
         for tint in &paint.tints {
             let with = &tint.with.value;
-            let others = || {
-                file.paints
-                    .iter()
-                    .map(|p| p.name.value.as_str())
-                    .filter(|other| other != name)
-            };
-            if !others().any(|other| other == with) {
-                let help = nearest(with, others()).map_or_else(
-                    || "add that paint, or remove the tint".to_owned(),
-                    |near| format!("did you mean \"{near}\"?"),
-                );
-                table.problem(
-                    &tint.with.at,
-                    format!("no other paint is called \"{with}\""),
-                    "the name of another paint in this file",
-                    &help,
-                );
+            if with == name || !all.contains(with.as_str()) {
+                table.problem_with(&tint.with.at, || {
+                    let names = file.paints.iter().map(|p| p.name.value.as_str());
+                    let help = nearest(with, names.filter(|other| other != name)).map_or_else(
+                        || "add that paint, or remove the tint".to_owned(),
+                        |near| format!("did you mean \"{near}\"?"),
+                    );
+                    (
+                        format!("no other paint is called \"{with}\""),
+                        "the name of another paint in this file".to_owned(),
+                        help.into(),
+                    )
+                });
             }
         }
     }

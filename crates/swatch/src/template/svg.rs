@@ -44,7 +44,7 @@ pub(super) fn svg(paper: Paper, shapes: &[Shape]) -> String {
                     .set("stroke-width", *width),
             ),
             Shape::Text { at, size, text } => document.add(
-                Text::new(text.as_str())
+                Text::new(in_xml(text))
                     .set("x", at[0])
                     .set("y", at[1])
                     .set("font-family", "Helvetica, Arial, sans-serif")
@@ -56,10 +56,50 @@ pub(super) fn svg(paper: Paper, shapes: &[Shape]) -> String {
     format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{document}\n")
 }
 
+/// The text with U+FFFD in place of characters that no XML file may hold (XML 1.0, production 2, from memory).
+fn in_xml(text: &str) -> String {
+    let allowed = |c: &char| !matches!(c, '\0'..='\x08' | '\x0b' | '\x0c' | '\x0e'..='\x1f' | '\u{fffe}' | '\u{ffff}');
+    text.chars()
+        .map(|c| {
+            Some(c)
+                .filter(allowed)
+                .unwrap_or(char::REPLACEMENT_CHARACTER)
+        })
+        .collect()
+}
+
 fn colour(ink: Ink) -> &'static str {
     match ink {
         Ink::Black => "#000000",
         Ink::Grey => "#bbbbbb",
         Ink::White => "#ffffff",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_with_control_characters_leaves_a_file_that_xml_readers_take() {
+        let name = "Oil\u{1b}[2J\0\u{7}\u{fffe} <Amber>\tä漆";
+        let text = Shape::Text {
+            at: [1.0, 2.0],
+            size: 2.0,
+            text: name.to_owned(),
+        };
+        let read = |svg: &str| {
+            roxmltree::Document::parse(svg)
+                .map(|document| {
+                    let texts = document.descendants().filter_map(|node| node.text());
+                    texts.collect::<String>().trim().to_owned()
+                })
+                .map_err(|error| error.to_string())
+        };
+        let whole = svg(Paper::A4, &[text]);
+        let kept = "Oil\u{fffd}[2J\u{fffd}\u{fffd}\u{fffd} <Amber>\tä漆";
+        assert_eq!(read(&whole), Ok(kept.to_owned()));
+        // Must fail: the same file with the name as it was.
+        read(&whole.replacen('\u{fffd}', "\u{1b}", 1)).unwrap_err();
     }
 }
