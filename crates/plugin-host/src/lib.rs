@@ -7,6 +7,7 @@ mod bulk;
 mod calls;
 mod component;
 mod contract;
+mod counts;
 mod engine;
 mod fault;
 mod limits;

@@ -15,6 +15,15 @@ pub struct Limits {
     pub file_bytes: usize,
     /// Bytes of the longest single function. Default 512 KiB: compiling takes more than linear time in this.
     pub function_bytes: usize,
+    /// Functions of all core modules together. Default 20,000: each takes 0.2 ms and 5 KB to compile, however short it is
+    /// (measured in a build for tests). The example plugins have 111 and 138.
+    pub functions: usize,
+    /// Bytes of all functions together. Default 2 MiB: to compile that takes about 10 s in a build for tests on a busy core
+    /// (6 s a MB measured), less in a release. The example plugins have 46 and 65 KB.
+    pub code_bytes: usize,
+    /// Types, imports, exports, globals, tables, memories, segments, canonical functions and aliases: so many of each kind in
+    /// all modules and components together. Default 20,000.
+    pub parts: usize,
     /// Branches × variables of one function. Default 1,000,000, a few seconds of compiling at worst; see `tangle.rs` for the
     /// values of real compilers.
     pub function_tangle: usize,
@@ -50,6 +59,9 @@ impl Default for Limits {
         Self {
             file_bytes: 4 << 20,
             function_bytes: 512 << 10,
+            functions: 20_000,
+            code_bytes: 2 << 20,
+            parts: 20_000,
             function_tangle: 1_000_000,
             file_tangle: 8_000_000,
             memory_base_bytes: 64 << 20,

@@ -8,6 +8,7 @@ use wasmparser::{
 };
 
 use crate::contract::VERSION;
+use crate::counts::{Counts, at_most};
 use crate::fault::Fault;
 use crate::limits::Limits;
 use crate::tangle::tangle;
@@ -96,6 +97,7 @@ struct Outline {
     inner_components: usize,
     inner_instances: usize,
     exports: Vec<String>,
+    counts: Counts,
     /// Most parameters of any function type.
     parameters: usize,
     /// Branches × variables of all functions.
@@ -105,6 +107,7 @@ struct Outline {
 impl Outline {
     fn take(&mut self, payload: Payload<'_>, limits: &Limits) -> Result<(), Fault> {
         let outermost = self.depth == 1;
+        self.counts.take(&payload, limits)?;
         match payload {
             Payload::Version { encoding, .. } => {
                 if self.depth == 0 && encoding == Encoding::Module {
@@ -220,13 +223,5 @@ impl Outline {
                 second: second.words(),
             }),
         }
-    }
-}
-
-fn at_most(what: &'static str, count: usize, limit: usize) -> Result<(), Fault> {
-    if count > limit {
-        Err(Fault::TooMany { what, count, limit })
-    } else {
-        Ok(())
     }
 }

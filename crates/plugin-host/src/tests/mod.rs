@@ -3,6 +3,7 @@
 mod answers;
 mod cores;
 mod described;
+mod many_parts;
 mod refused;
 mod same_bytes;
 mod staged;
