@@ -12,6 +12,7 @@ mod paints;
 mod progress;
 mod signals;
 mod target;
+mod threads;
 mod undercoat;
 mod usage;
 
@@ -39,7 +40,8 @@ fn main() -> ExitCode {
         Err(status) => return status,
     };
     let format = command.format();
-    match command.run() {
+    let started = signals::watch().and_then(|()| threads::make_threads());
+    match started.and_then(|()| command.run()) {
         Ok(status) => status,
         Err(error) => messages::report(&error, format),
     }

@@ -1,6 +1,7 @@
 //! The command, run as its users run it.
 
 mod colours;
+mod hostile_files;
 mod import;
 mod json_errors;
 mod messages;

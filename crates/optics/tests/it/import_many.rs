@@ -1,11 +1,5 @@
 //! Import of very long files: their time grows with their length, and their problems stay readable.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    reason = "everything here is a test: it may fail loudly"
-)]
-
 use velatura_document::{COLLECTED_AT_MOST, SourceText, with_commas};
 use velatura_optics::import::{ImportOptions, import};
 use velatura_optics::paints_file::read_paints_file;
