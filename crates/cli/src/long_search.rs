@@ -11,12 +11,12 @@ use crate::signals;
 /// What a search found, or the exit status if a signal stopped it.
 ///
 /// # Errors
-/// Those of the search, and signals that cannot be watched.
+/// Those of the search.
 pub(crate) fn watched<T>(
     what: &'static str,
     search: impl FnOnce(&Watch<'_>) -> Result<T, Error>,
 ) -> Result<Result<T, ExitCode>, Error> {
-    let cancel = signals::cancel_on_signal()?;
+    let cancel = signals::cancel();
     let bar = Bar::new(what);
     let (stopped, progress) = (|| cancel.is_stopped(), |done| bar.set(done));
     let found = search(&Watch::new(&stopped, &progress));

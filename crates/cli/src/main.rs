@@ -41,7 +41,8 @@ fn main() -> ExitCode {
         Err(status) => return status,
     };
     let format = command.format();
-    match threads::make_pool().and_then(|()| command.run()) {
+    let started = signals::watch().and_then(|()| threads::make_pool());
+    match started.and_then(|()| command.run()) {
         Ok(status) => status,
         Err(error) => messages::report(&error, format),
     }

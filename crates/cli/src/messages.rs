@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::process::ExitCode;
 
-use velatura_document::{Diagnostic, SHOWN_AT_MOST};
+use velatura_document::{Diagnostic, SHOWN_AT_MOST, for_terminal};
 use velatura_pipeline::optics::trust::Trust;
 use velatura_pipeline::{Error, LeftOut};
 
@@ -13,8 +13,15 @@ use crate::hints::with_options;
 /// Exit status if everything is done except for a stage that failed.
 const LEFT_OUT: u8 = 4;
 
-/// Writes a result. A reader that has gone away (a closed pipe) is not an error.
+/// Writes a result: text, JSON or TOML. Characters that a terminal would obey are escaped in a way that JSON and TOML
+/// understand. A reader that has gone away (a closed pipe) is not an error.
 pub(crate) fn out(text: &str) -> Result<(), Error> {
+    out_with_colours(&for_terminal(text))
+}
+
+/// Like [`out`], but nothing is escaped, so that coloured chips reach the terminal. Names in the text must have gone through
+/// [`for_terminal`].
+pub(crate) fn out_with_colours(text: &str) -> Result<(), Error> {
     match std::io::stdout().write_all(text.as_bytes()) {
         Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
             let problem = Diagnostic::error("standard output", error.to_string());
@@ -106,7 +113,7 @@ pub(crate) fn done(left_out: &[LeftOut], format: Format) -> ExitCode {
 /// Prints something on standard error that is not a diagnostic.
 pub(crate) fn print_message(text: &str) {
     // If standard error is gone, nobody reads it.
-    let _ = std::io::stderr().write_all(text.as_bytes());
+    let _ = std::io::stderr().write_all(for_terminal(text).as_bytes());
 }
 
 #[cfg(test)]

@@ -1,9 +1,11 @@
 //! Writing a few files, all of them or none, for commands without an output folder.
 
-use std::io::Write;
+use std::fs::File;
+use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
-use velatura_output::{FolderSet, check_outputs};
+use velatura_document::Diagnostic;
+use velatura_output::{FolderSet, check_outputs, is_same_file};
 use velatura_pipeline::Error;
 
 /// Whether to overwrite an existing file.
@@ -13,12 +15,59 @@ pub(crate) enum Existing {
     Keep,
     /// It is replaced.
     Replace,
+    /// It is replaced if it is of this kind or empty.
+    ReplaceOnly(Kind),
+}
+
+/// A kind of file, known by how it begins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Kind {
+    /// A picture as PNG.
+    Png,
+    /// A drawing as SVG.
+    Svg,
+    /// A page as PDF.
+    Pdf,
+}
+
+impl Kind {
+    fn name(self) -> &'static str {
+        match self {
+            Self::Png => "PNG",
+            Self::Svg => "SVG",
+            Self::Pdf => "PDF",
+        }
+    }
+
+    fn starts(self) -> &'static [&'static [u8]] {
+        match self {
+            Self::Png => &[b"\x89PNG\r\n\x1a\n"],
+            Self::Svg => &[b"<?xml", b"<svg"],
+            Self::Pdf => &[b"%PDF-"],
+        }
+    }
+
+    /// Whether nothing of another kind is lost with this file.
+    fn is_kind_of(self, path: &Path) -> bool {
+        let mut start = Vec::new();
+        let read = File::open(path).and_then(|file| file.take(8).read_to_end(&mut start));
+        read.is_ok() && (start.is_empty() || self.starts().iter().any(|own| start.starts_with(own)))
+    }
 }
 
 impl Existing {
     /// From `--force`.
     pub(crate) fn unless(force: bool) -> Self {
         if force { Self::Replace } else { Self::Keep }
+    }
+
+    /// What `--force` says for files that are made again and again until they are right.
+    pub(crate) fn only(kind: Kind, force: bool) -> Self {
+        if force {
+            Self::Replace
+        } else {
+            Self::ReplaceOnly(kind)
+        }
     }
 }
 
@@ -57,12 +106,45 @@ pub(crate) fn place(path: &str, inputs: &[PathBuf], existing: Existing) -> Resul
             "choose another name, or add --force to overwrite it",
         ));
     }
+    if let Existing::ReplaceOnly(kind) = existing {
+        if target.is_file() && !kind.is_kind_of(target) {
+            let kind = kind.name();
+            return Err(Error::refused(
+                path,
+                format!("this file already exists, and is no {kind} file"),
+                &format!("the name of a new file or of a {kind} file"),
+                "choose another name, or add --force to overwrite it",
+            ));
+        }
+    }
     Ok(Place {
         shown: path.to_owned(),
         // An empty path is the folder that the command runs in.
         folder: Path::new(".").join(folder),
         name: name.to_owned(),
     })
+}
+
+/// Refuses two options that name one file, however it is written.
+///
+/// # Errors
+/// [`Error::Call`] if they do. `option` is the second one, for the message.
+pub(crate) fn two_files(one: &Place, other: &Place, option: &str) -> Result<(), Error> {
+    if !is_same_file(&one.path(), &other.path()) {
+        return Ok(());
+    }
+    Err(Error::call(
+        Diagnostic::error(&*other.shown, "two results would be written to this file")
+            .within(option)
+            .expected(format!("another path than {}", one.shown))
+            .help(format!("choose another path for {option}")),
+    ))
+}
+
+impl Place {
+    fn path(&self) -> PathBuf {
+        self.folder.join(&self.name)
+    }
 }
 
 /// Writes files to their places; none is put in place before all are complete.

@@ -1,25 +1,75 @@
-//! Stopping on request: the first signal ends the run between two row bands and leaves nothing behind.
+//! Stopping on request. A signal asks the work to stop; work that does not hear it in time is ended, and its temporary files
+//! are removed.
 
 use std::process::ExitCode;
+use std::sync::OnceLock;
+use std::thread;
+use std::time::{Duration, Instant};
 
 use signal_hook::consts::{SIGINT, SIGTERM};
 use velatura_document::Diagnostic;
+use velatura_output::abandon_all;
 use velatura_pipeline::{Cancel, Error};
 
-/// A cancellation triggered by interrupt and termination signals.
-pub(crate) fn cancel_on_signal() -> Result<Cancel, Error> {
-    let cancel = Cancel::default();
-    for signal in [SIGINT, SIGTERM] {
-        let number = usize::try_from(signal).unwrap_or(1);
-        signal_hook::flag::register_usize(signal, cancel.flag(), number).map_err(|error| {
-            let found = format!("signals cannot be watched: {error}; nothing was written");
-            Error::machine(Diagnostic::error("", found).caused_by(error))
-        })?;
+/// Between two looks whether a signal has come.
+const PAUSE: Duration = Duration::from_millis(20);
+/// How long work may take to stop. A render stops between two row bands, most often within a tenth of this.
+const GRACE: Duration = Duration::from_millis(400);
+
+static CANCEL: OnceLock<Cancel> = OnceLock::new();
+
+/// Watches for interrupt and termination signals from now on, and makes a limit on the size of files an error of writing
+/// rather than the end of the program.
+pub(crate) fn watch() -> Result<(), Error> {
+    let cancel = cancel();
+    // Where no thread can be made, signals keep what they do without us: they end the program.
+    if thread::Builder::new()
+        .name("signals".to_owned())
+        .spawn(end_on_signal)
+        .is_ok()
+    {
+        for signal in [SIGINT, SIGTERM] {
+            let number = usize::try_from(signal).unwrap_or(1);
+            signal_hook::flag::register_usize(signal, cancel.flag(), number)
+                .map_err(not_watched)?;
+        }
     }
-    Ok(cancel)
+    #[cfg(unix)]
+    signal_hook::flag::register(signal_hook::consts::SIGXFSZ, std::sync::Arc::default())
+        .map_err(not_watched)?;
+    Ok(())
 }
 
-/// The exit status of a stopped run: 128 plus the signal's number, as in shells (130 or 143).
+fn not_watched(error: std::io::Error) -> Error {
+    let found = format!("signals cannot be watched: {error}; nothing was written");
+    Error::machine(Diagnostic::error("", found).caused_by(error))
+}
+
+/// The cancellation that interrupt and termination signals set off.
+pub(crate) fn cancel() -> Cancel {
+    CANCEL.get_or_init(Cancel::default).clone()
+}
+
+/// Ends the program after a signal: at once where nothing hears it, and never with files half written.
+fn end_on_signal() {
+    let cancel = cancel();
+    while !cancel.is_stopped() {
+        thread::sleep(PAUSE);
+    }
+    let asked = Instant::now();
+    while asked.elapsed() < GRACE {
+        thread::sleep(PAUSE);
+    }
+    abandon_all();
+    signal_hook::low_level::exit(status(&cancel).into());
+}
+
+/// 128 and the signal's number, as shells have it (130 or 143).
+fn status(cancel: &Cancel) -> u8 {
+    u8::try_from(128 + cancel.reason()).unwrap_or(130)
+}
+
+/// The exit status of a stopped run.
 pub(crate) fn exit_code(cancel: &Cancel) -> ExitCode {
-    ExitCode::from(u8::try_from(128 + cancel.reason()).unwrap_or(130))
+    ExitCode::from(status(cancel))
 }

@@ -5,10 +5,10 @@ use std::ffi::OsString;
 use std::process::ExitCode;
 
 use clap::{Arg, Command, Parser};
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, for_terminal};
 
 use crate::format::Format;
-use crate::messages::warn;
+use crate::messages::{print_message, warn};
 
 /// Exit status of a wrong call.
 const WRONG_CALL: u8 = 2;
@@ -24,10 +24,20 @@ pub(crate) fn parse<A: Parser>(arguments: impl Iterator<Item = OsString>) -> Res
             warn(&in_parts(&error), Format::Json);
             return ExitCode::from(WRONG_CALL);
         }
-        // A reader that has gone away (a closed pipe) is not an error.
-        let _ = error.print();
+        print(&error);
         ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(WRONG_CALL))
     })
+}
+
+/// Prints help, version or an error. Colours are left out where an argument holds characters that a terminal obeys.
+fn print(error: &clap::Error) {
+    let text = error.to_string();
+    if for_terminal(&text) == text {
+        // A reader that has gone away (a closed pipe) is not an error.
+        let _ = error.print();
+    } else {
+        print_message(&text);
+    }
 }
 
 fn read<A: Parser>(arguments: &[OsString]) -> Result<A, clap::Error> {

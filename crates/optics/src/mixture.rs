@@ -11,12 +11,10 @@
 
 use std::collections::BTreeMap;
 
-use crate::calibrate::PaintBox;
 use crate::paint::{Basis, Optics, Source};
+use crate::paint_box::{Departure, ENTRIES, PaintBox, Tints};
 use crate::spectrum::BANDS;
 
-/// Entries of a departure: 31 × ln K, then 31 × ln S.
-const ENTRIES: usize = 2 * BANDS;
 /// Share of the lesser paint of a pair below which a departure fades towards the pure paint, which has none.
 /// On the measured mixtures 0.02 is worse than 0.01 and 0; one of 0.011 keeps its whole departure.
 const FADE_BELOW: f64 = 0.01;
@@ -71,24 +69,6 @@ impl Tie {
             Self::Unlinked => "unlinked",
         }
     }
-}
-
-/// What the tints of a box say of mixtures.
-#[derive(Debug, Clone)]
-pub(crate) struct Tints {
-    /// Per paint, the number of its group: paints of one group are tied together by tints.
-    group: Vec<usize>,
-    /// Per pair of paints, the lesser index first, its tints by rising share of the first.
-    pairs: BTreeMap<[usize; 2], Vec<Departure>>,
-}
-
-/// What one tint showed: how far ln K and ln S of the mix are above those of the plain sum.
-#[derive(Debug, Clone)]
-struct Departure {
-    /// ln of the first paint's parts per part of the second.
-    ln_ratio: f64,
-    /// Added to ln K, then to ln S.
-    entries: [f64; ENTRIES],
 }
 
 impl Tints {

@@ -4,6 +4,7 @@
 //! ours stay, and so do previews of an earlier run. A crash of the machine is not covered: nothing waits for the disk. Not
 //! here: whether a path may be written (`output_check.rs`).
 
+use std::collections::BTreeSet;
 use std::fs::{self, File, Permissions};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -11,12 +12,11 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use tempfile::TempPath;
 
+use crate::leftovers::{ENDING, beginning, remove_leftovers};
+use crate::live::{Abandon, begins};
 use crate::output_check::{check_outputs, shown};
 use crate::outputs::{FileSet, NewFile};
 use velatura_document::{Diagnostic, Error};
-
-/// How the names of temporary files start and end.
-const TEMPORARY: (&str, &str) = (".velatura-", ".tmp");
 
 /// A folder in which a set of files is being made. If dropped before [`FolderSet::commit`], it leaves nothing behind.
 #[derive(Debug)]
@@ -36,7 +36,10 @@ pub struct FolderFile {
 }
 
 #[derive(Debug, Clone, Default)]
-struct Shared(Arc<Mutex<State>>);
+struct Shared(Arc<Lock>);
+
+#[derive(Debug, Default)]
+struct Lock(Mutex<State>);
 
 #[derive(Debug, Default)]
 struct State {
@@ -71,7 +74,13 @@ impl FolderSet {
             inputs: inputs.to_vec(),
             state: Shared::default(),
         };
-        make_folders(folder, folder, &mut output.state.lock().made)?;
+        let set: Arc<dyn Abandon> = output.state.0.clone();
+        begins(Arc::downgrade(&set));
+        make_folders(folder, &mut output.state.lock().made)?;
+        remove_leftovers(folder);
+        for within in folders_within(planned) {
+            remove_leftovers(&folder.join(within));
+        }
         Ok(output)
     }
 
@@ -97,7 +106,7 @@ impl FolderSet {
             ));
         }
         let parent = target.parent().unwrap_or(&self.folder);
-        make_folders(parent, &self.folder, &mut state.made)?;
+        make_folders(parent, &mut state.made)?;
         let (file, temporary) = temporary_in(parent)
             .map_err(|source| Error::io(name.clone(), "starting a file", source))?;
         state.begun += 1;
@@ -267,10 +276,22 @@ impl Drop for FolderFile {
 
 impl Shared {
     fn lock(&self) -> MutexGuard<'_, State> {
+        self.0.lock()
+    }
+
+    fn abandon(&self) {
+        self.0.abandon();
+    }
+}
+
+impl Lock {
+    fn lock(&self) -> MutexGuard<'_, State> {
         // A panic elsewhere must not keep the files from being removed.
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
+}
 
+impl Abandon for Lock {
     fn abandon(&self) {
         let mut state = self.lock();
         state.stopped = true;
@@ -296,8 +317,16 @@ fn rank(relative: &str) -> u8 {
     }
 }
 
+/// The folders that hold these files, each once.
+fn folders_within<'a>(planned: &'a [&'a str]) -> BTreeSet<&'a Path> {
+    let parents = planned.iter().filter_map(|path| Path::new(path).parent());
+    parents
+        .filter(|path| !path.as_os_str().is_empty())
+        .collect()
+}
+
 /// Makes `folder` and its parents, recording each; removes them again if it fails.
-fn make_folders(folder: &Path, shown: &Path, made: &mut Vec<PathBuf>) -> Result<(), Error> {
+fn make_folders(folder: &Path, made: &mut Vec<PathBuf>) -> Result<(), Error> {
     let known = made.len();
     let missing: Vec<&Path> = folder
         .ancestors()
@@ -311,7 +340,7 @@ fn make_folders(folder: &Path, shown: &Path, made: &mut Vec<PathBuf>) -> Result<
                 for own in made.drain(known..).rev() {
                     let _ = fs::remove_dir(own);
                 }
-                let place = shown.display().to_string();
+                let place = path.display().to_string();
                 return Err(Error::io(place, "making the folder", source));
             }
         }
@@ -322,14 +351,21 @@ fn make_folders(folder: &Path, shown: &Path, made: &mut Vec<PathBuf>) -> Result<
 /// An empty temporary file that, once renamed, has the permissions of any new file (tempfile's own are its user's only).
 fn temporary_in(folder: &Path) -> io::Result<(File, TempPath)> {
     let mut builder = tempfile::Builder::new();
-    builder.prefix(TEMPORARY.0).suffix(TEMPORARY.1);
+    let beginning = beginning();
+    builder.prefix(&beginning).suffix(ENDING);
     if let Some(permissions) = usual_permissions() {
         builder.permissions(permissions);
     }
     // tempfile would resolve a relative folder later, so it is resolved now.
-    Ok(builder
-        .tempfile_in(std::path::absolute(folder)?)?
-        .into_parts())
+    let temporary = builder.tempfile_in(std::path::absolute(folder)?);
+    Ok(temporary.map_err(without_path)?.into_parts())
+}
+
+/// The system's own error without the temporary path that tempfile adds, which nobody knows.
+fn without_path(error: io::Error) -> io::Error {
+    let inner = error.get_ref().and_then(std::error::Error::source);
+    let code = inner.and_then(|inner| inner.downcast_ref::<io::Error>()?.raw_os_error());
+    code.map_or(error, io::Error::from_raw_os_error)
 }
 
 #[cfg(unix)]

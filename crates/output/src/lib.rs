@@ -1,13 +1,16 @@
 //! Sets of output files: all of them appear, or none.
 
 mod folder_set;
+mod leftovers;
+mod live;
 mod memory;
 mod output_check;
 mod output_folder;
 mod outputs;
 
 pub use folder_set::{FolderFile, FolderSet};
+pub use live::abandon_all;
 pub use memory::{MemoryOutputs, ZipOutputs};
-pub use output_check::check_outputs;
+pub use output_check::{check_outputs, is_same_file};
 pub use output_folder::OutputFolder;
 pub use outputs::{FileSet, NewFile, Outputs};

@@ -35,6 +35,14 @@ pub fn check_outputs(folder: &Path, relative: &[&str], inputs: &[PathBuf]) -> Re
                 break;
             }
             check_is_folder(within, within)?;
+            if within.is_symlink() {
+                return Err(Error::refused(
+                    within.display().to_string(),
+                    "this is a link to another folder",
+                    "a folder, or a new path",
+                    Hint::from("remove the link").or(Hint::OtherOutput),
+                ));
+            }
         }
         if target.is_dir() {
             return Err(Error::refused(
@@ -42,6 +50,22 @@ pub fn check_outputs(folder: &Path, relative: &[&str], inputs: &[PathBuf]) -> Re
                 "this is a folder",
                 "a file, or a new path",
                 Hint::from("move or rename the folder").or(Hint::OtherOutput),
+            ));
+        }
+        if target.exists() && !target.is_file() {
+            return Err(Error::refused(
+                place,
+                "this is not a regular file",
+                "a file, or a new path",
+                Hint::OtherOutput,
+            ));
+        }
+        if is_of_the_system(&target) {
+            return Err(Error::refused(
+                place,
+                "this path belongs to the system",
+                "a path in a folder of your own",
+                Hint::OtherOutput,
             ));
         }
         let own = Identity::of(&target);
@@ -57,6 +81,14 @@ pub fn check_outputs(folder: &Path, relative: &[&str], inputs: &[PathBuf]) -> Re
     Ok(())
 }
 
+/// Whether a file is in a folder of names that only stand for something else, such as `/dev/stdout`: to put a file there would
+/// replace that name for everyone.
+fn is_of_the_system(target: &Path) -> bool {
+    let folder = target.parent().map(resolved);
+    cfg!(unix)
+        && folder.is_some_and(|folder| folder == Path::new("/dev") || folder.starts_with("/proc"))
+}
+
 /// The path as the user would write it.
 pub(crate) fn shown(folder: &Path, relative: &str) -> String {
     folder.join(relative).display().to_string()
@@ -70,9 +102,14 @@ fn check_is_folder(folder: &Path, place: &Path) -> Result<(), Error> {
     match nearest {
         Some(path) if !path.is_dir() => {
             let blamed = if path == folder { place } else { path };
+            let found = if path.exists() {
+                "this is a file, not a folder"
+            } else {
+                "this is a link that leads nowhere"
+            };
             Err(Error::refused(
                 blamed.display().to_string(),
-                "this is a file, not a folder",
+                found,
                 "a folder, or a new path",
                 Hint::OtherOutput,
             ))
@@ -81,7 +118,13 @@ fn check_is_folder(folder: &Path, place: &Path) -> Result<(), Error> {
     }
 }
 
-/// The identity of a file.
+/// Whether two paths lead to one file, however they are written, links included. Neither file needs to exist.
+#[must_use]
+pub fn is_same_file(one: &Path, other: &Path) -> bool {
+    Identity::of(one).is(&Identity::of(other))
+}
+
+/// What makes a file that file.
 #[derive(Debug, PartialEq, Eq)]
 struct Identity {
     path: PathBuf,
@@ -101,9 +144,22 @@ impl Identity {
     }
 }
 
-/// The canonical path; for a new file, that of the nearest existing folder.
+/// The most links that are followed, one after the other. Systems follow about as many.
+const MOST_LINKS: usize = 40;
+
+/// The canonical path, for a file that is not there yet that of the nearest folder that is.
 fn resolved(path: &Path) -> PathBuf {
-    let absolute = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+    let mut path = path.to_owned();
+    // A link may lead to a file that is not there yet.
+    for _ in 0..MOST_LINKS {
+        let Ok(next) = fs::read_link(&path) else {
+            break;
+        };
+        path = path
+            .parent()
+            .map_or(next.clone(), |folder| folder.join(next));
+    }
+    let absolute = std::path::absolute(&path).unwrap_or(path);
     for known in absolute.ancestors() {
         if let Ok(canonical) = known.canonicalize() {
             return match absolute.strip_prefix(known) {

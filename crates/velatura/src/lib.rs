@@ -14,6 +14,7 @@
 
 mod disk;
 mod options;
+mod read_file;
 mod render;
 mod scheme_report;
 

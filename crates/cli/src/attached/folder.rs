@@ -8,14 +8,20 @@ use etcetera::BaseStrategy;
 ///
 /// Below the XDG base directories (specification 0.8) where they exist, otherwise the equivalent of the system.
 pub(crate) fn plugins_folder() -> Option<PathBuf> {
-    Some(base()?.data_dir().join("velatura").join("plugins"))
+    let data = base()?.data_dir();
+    absolute(data.join("velatura").join("plugins"))
 }
 
 /// The file that remembers what was used last.
 pub(super) fn seen_file() -> Option<PathBuf> {
     let base = base()?;
     let state = base.state_dir().unwrap_or_else(|| base.data_dir());
-    Some(state.join("velatura").join("plugins-seen.json"))
+    absolute(state.join("velatura").join("plugins-seen.json"))
+}
+
+/// Only a path that does not depend on the current folder: a relative one is no home (XDG base directories, 0.8).
+fn absolute(path: PathBuf) -> Option<PathBuf> {
+    Some(path).filter(|path| path.is_absolute())
 }
 
 fn base() -> Option<impl BaseStrategy> {

@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use velatura::{Error, SessionBuilder};
-use velatura_document::Diagnostic;
+use velatura::{DiskFiles, Error, SessionBuilder};
+use velatura_document::{Diagnostic, read_file};
 use velatura_pipeline::stage::StageInfo;
 use velatura_plugin_host::{Attached, Limits, attach};
 
@@ -26,7 +26,8 @@ pub(crate) fn attach_plugins(
     purpose: Purpose,
 ) -> Result<(), Error> {
     let limits = Limits::default();
-    for PluginFile { path, bytes } in plugins.read(figures)? {
+    let most_bytes = limits.file_bytes as u64;
+    for PluginFile { path, bytes } in plugins.read(figures, most_bytes)? {
         let attached = attach(&bytes, &path, &limits).and_then(|Attached { stage, .. }| {
             builder
                 .register(stage)
@@ -38,10 +39,7 @@ pub(crate) fn attach_plugins(
     }
     for path in folder::files() {
         let shown = path.to_string_lossy().into_owned();
-        let offered = std::fs::read(&path)
-            .map_err(|error| {
-                Diagnostic::error(&*shown, format!("the file could not be read: {error}"))
-            })
+        let offered = read_offered(&path, most_bytes)
             .and_then(|bytes| attach(&bytes, &shown, &limits))
             .and_then(|Attached { stage, .. }| {
                 builder.offer(stage).map_err(|error| taken(&shown, &error))
@@ -55,6 +53,17 @@ pub(crate) fn attach_plugins(
         remember(builder, format);
     }
     Ok(())
+}
+
+/// Reads a plugin that nobody named: only a regular file, since no call may wait for what happens to be in a folder.
+fn read_offered(path: &Path, most_bytes: u64) -> Result<Vec<u8>, Diagnostic> {
+    if std::fs::metadata(path).is_ok_and(|metadata| !metadata.is_file()) {
+        let name = path.display().to_string();
+        return Err(Diagnostic::error(name, "this is not a regular file")
+            .expected("the .wasm file of a stage")
+            .help("move it out of your plugin folder"));
+    }
+    read_file(&DiskFiles, path, most_bytes)
 }
 
 fn taken(path: &str, error: &Error) -> Diagnostic {

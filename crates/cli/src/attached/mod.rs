@@ -17,7 +17,9 @@ use velatura::{DiskFiles, Error, JobFiles, Session, SessionBuilder};
 use velatura_document::Diagnostic;
 #[cfg(not(feature = "plugins"))]
 use velatura_document::Hint;
-use velatura_document::{LARGEST_PICTURE_BYTES, read_file};
+#[cfg(not(feature = "plugins"))]
+use velatura_document::LARGEST_TEXT_BYTES;
+use velatura_document::read_file;
 use velatura_pipeline::figure::{FigureFile, named_in, read_figure_file};
 use velatura_pipeline::stage::AttachPoint;
 #[cfg(not(feature = "plugins"))]
@@ -58,18 +60,18 @@ struct PluginFile {
 }
 
 impl PluginArgs {
-    /// The files that the call and these figures name, each once.
+    /// The files that the call and these figures name, each once, of at most so many bytes.
     ///
     /// # Errors
     /// Files that cannot be opened. A figure that cannot be read names none; loading it reports why.
-    fn read(&self, figures: &[&Path]) -> Result<Vec<PluginFile>, Error> {
+    fn read(&self, figures: &[&Path], most_bytes: u64) -> Result<Vec<PluginFile>, Error> {
         let mut problems = Vec::new();
         let mut files: Vec<PluginFile> = Vec::new();
         let mut add = |path: String, place: Option<String>| {
             if files.iter().any(|file| file.path == path) {
                 return;
             }
-            match read_file(&DiskFiles, Path::new(&path), LARGEST_PICTURE_BYTES) {
+            match read_file(&DiskFiles, Path::new(&path), most_bytes) {
                 Ok(bytes) => files.push(PluginFile { path, bytes }),
                 Err(problem) => problems.push(match place {
                     Some(place) => problem.within(place),
@@ -129,7 +131,7 @@ fn attach_plugins(
     _: Format,
     _: Purpose,
 ) -> Result<(), Error> {
-    for PluginFile { path, .. } in plugins.read(figures)? {
+    for PluginFile { path, .. } in plugins.read(figures, LARGEST_TEXT_BYTES)? {
         builder.note_unattached(
             Diagnostic::error(path, "this velatura was built without plugins")
                 .expected("a velatura with the feature `plugins`, which is on by default")

@@ -6,6 +6,9 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use serde::{Deserialize, Serialize};
+use velatura::DiskFiles;
+use velatura_document::{LARGEST_TEXT_BYTES, read_file};
+use velatura_output::FolderSet;
 use velatura_pipeline::stage::StageInfo;
 
 use super::folder::seen_file;
@@ -41,7 +44,8 @@ impl Seen {
     /// The saved data; empty if there is no such file, or one of another kind.
     pub(super) fn read() -> Self {
         seen_file()
-            .and_then(|path| std::fs::read(path).ok())
+            .filter(|path| path.is_file())
+            .and_then(|path| read_file(&DiskFiles, &path, LARGEST_TEXT_BYTES).ok())
             .and_then(|bytes| serde_json::from_slice(&bytes).ok())
             .filter(|seen: &Self| seen.format == FORMAT)
             .unwrap_or_default()
@@ -61,16 +65,17 @@ impl Seen {
     pub(super) fn write(&mut self) {
         FORMAT.clone_into(&mut self.format);
         let Some(path) = seen_file() else { return };
-        let (Some(folder), Ok(text)) = (path.parent(), serde_json::to_string_pretty(self)) else {
+        let (Some(folder), Some(name)) = (path.parent(), path.file_name()) else {
             return;
         };
-        let beside = path.with_extension(format!("tmp-{}", std::process::id()));
-        let kept = std::fs::create_dir_all(folder)
-            .and_then(|()| std::fs::write(&beside, text + "\n"))
-            .and_then(|()| std::fs::rename(&beside, &path));
-        if kept.is_err() {
-            let _ = std::fs::remove_file(beside);
-        }
+        let (Some(name), Ok(text)) = (name.to_str(), serde_json::to_string_pretty(self)) else {
+            return;
+        };
+        // If it cannot be kept, nothing is kept.
+        let _ = FolderSet::open(folder, &[name], &[]).and_then(|output| {
+            output.write(name, (text + "\n").as_bytes())?;
+            output.commit()
+        });
     }
 }
 

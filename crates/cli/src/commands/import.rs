@@ -143,7 +143,8 @@ impl Import {
             match read_text(file) {
                 Ok(source) => sources.push(source),
                 Err(mut problem) => {
-                    if problem.expected.is_some() {
+                    let is_toml = |expected: &String| expected.contains("TOML");
+                    if problem.expected.as_ref().is_some_and(is_toml) {
                         problem = problem.expected("text, saved as UTF-8");
                     }
                     problems.push(problem);

@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use clap::Args;
 use serde::Serialize;
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, for_terminal};
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, Linear};
@@ -20,7 +20,7 @@ use velatura_pipeline::scheme::{MEDIUM, mix_text, named_parts};
 use crate::chips::Chips;
 use crate::format::Format;
 use crate::long_search::watched;
-use crate::messages::{json, out, rounded, usual_error};
+use crate::messages::{json, out, out_with_colours, rounded, usual_error};
 use crate::paints::read_paints;
 use crate::target::{Target, read_target};
 use crate::undercoat::read_overs;
@@ -125,7 +125,7 @@ impl Match {
         if self.format == Format::Json {
             out(&json(&self.to_json(&matching.grid, &answer))?)?;
         } else {
-            out(&self.table(&answer, Chips::of_standard_output()))?;
+            out_with_colours(&self.table(&answer, Chips::of_standard_output()))?;
         }
         Ok(ExitCode::SUCCESS)
     }
@@ -163,7 +163,8 @@ impl Match {
 
     fn table(&self, answer: &Answer<'_>, chips: Chips) -> String {
         let code = answer.target.colour.encoded();
-        let mut text = format!("target {}{code} over {}\n\n", chips.chip(code), self.over);
+        let over = for_terminal(&self.over);
+        let mut text = format!("target {}{code} over {over}\n\n", chips.chip(code));
         let rows: Vec<Row> = answer
             .found
             .iter()
@@ -219,7 +220,7 @@ impl<'a> Row<'a> {
     fn new(found: &'a Found, paints: &PaintBox) -> Self {
         Self {
             found,
-            mix: mix_text(&found.mix, paints),
+            mix: for_terminal(&mix_text(&found.mix, paints)).into_owned(),
         }
     }
 

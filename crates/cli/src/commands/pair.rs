@@ -64,7 +64,7 @@ pub(crate) struct Pair {
 
 impl Pair {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
-        let cancel = signals::cancel_on_signal()?;
+        let cancel = signals::cancel();
         let (first, first_scheme) = parted(&self.first)?;
         let (second, second_scheme) = parted(&self.second)?;
         let figures = [first, second].map(Path::new);

@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use clap::Args;
 use serde::Serialize;
-use velatura_document::{Diagnostic, counted};
+use velatura_document::{Diagnostic, counted, for_terminal};
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, luminance};
@@ -18,7 +18,7 @@ use velatura_pipeline::scheme::{
 
 use crate::chips::Chips;
 use crate::format::Format;
-use crate::messages::{json, out, rounded, usual_error};
+use crate::messages::{json, out, out_with_colours, rounded, usual_error};
 use crate::paints::read_paints;
 use crate::undercoat::read_overs;
 
@@ -98,7 +98,7 @@ impl Predict {
                 results,
             })?)?;
         } else {
-            out(&table(&results, Chips::of_standard_output()))?;
+            out_with_colours(&table(&results, Chips::of_standard_output()))?;
         }
         Ok(ExitCode::SUCCESS)
     }
@@ -182,6 +182,10 @@ impl<'a> DriedColour<'a> {
 }
 
 fn table(results: &[(&str, Predicted, Substrate)], chips: Chips) -> String {
+    let results: Vec<_> = results
+        .iter()
+        .map(|(over, dried, substrate)| (for_terminal(over), dried, substrate))
+        .collect();
     let wide = results
         .iter()
         .map(|(over, _, _)| over.chars().count())

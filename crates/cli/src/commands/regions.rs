@@ -16,7 +16,7 @@ use velatura_regions::{
 use crate::files::read_picture;
 use crate::format::Format;
 use crate::messages::{json as as_json, out, warn};
-use crate::outputs::{Existing, place, write_whole};
+use crate::outputs::{Existing, Kind, place, two_files, write_whole};
 
 /// Make a mask of the figure's parts from a few rough strokes on its photo
 ///
@@ -48,6 +48,9 @@ pub(crate) struct Regions {
     /// Write a preview here: the photo tinted by region (PNG)
     #[arg(long, value_name = "FILE")]
     overlay: Option<String>,
+    /// Overwrite files that are no PNG files
+    #[arg(long)]
+    force: bool,
     /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
@@ -65,15 +68,12 @@ impl Regions {
         };
         let inputs = [&self.photo, marks_path].map(PathBuf::from);
         // Users repeat this until the mask is right, so an older mask is replaced.
-        let judged = |path: &str| place(path, &inputs, Existing::Replace);
+        let existing = Existing::only(Kind::Png, self.force);
+        let judged = |path: &str| place(path, &inputs, existing);
         let mask_place = judged(&self.out)?;
         let overlay_place = self.overlay.as_deref().map(judged).transpose()?;
-        if self.overlay.as_ref() == Some(&self.out) {
-            return Err(Error::call(
-                Diagnostic::error(&self.out, "the mask is written to the same path")
-                    .within("--overlay")
-                    .expected("another path"),
-            ));
+        if let Some(overlay) = &overlay_place {
+            two_files(&mask_place, overlay, "--overlay")?;
         }
         let limits = DecodeLimits::default();
         let files = (read_picture(&self.photo), read_picture(marks_path));

@@ -81,7 +81,7 @@ impl From<Backend> for BackendChoice {
 
 impl Render {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
-        let cancel = signals::cancel_on_signal()?;
+        let cancel = signals::cancel();
         let backend = velatura::Backend::new(self.backend.into(), wanted_adapter());
         let session = session(&self.plugins, &[&self.figure], self.format, Purpose::Work)?
             .backend(backend)

@@ -18,7 +18,7 @@ use crate::files::{read_picture, read_text};
 use crate::format::Format;
 use crate::hints::all_with_options;
 use crate::messages::{json as as_json, json_value, out, warn};
-use crate::outputs::{Existing, Place, place, write_whole};
+use crate::outputs::{Existing, Kind, Place, place, two_files, write_whole};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -66,7 +66,7 @@ pub(crate) struct Swatch {
     /// Paper size of the card to print
     #[arg(long, value_enum, default_value_t = PaperWord::A4, conflicts_with = "photo")]
     paper: PaperWord,
-    /// Overwrite an existing paints file
+    /// Overwrite existing files
     #[arg(long)]
     force: bool,
     /// Output format
@@ -122,7 +122,12 @@ impl Swatch {
         let kind = template
             .rsplit_once('.')
             .map(|(_, kind)| kind.to_ascii_lowercase());
-        let place = place(template, &inputs, Existing::Replace)?;
+        let existing = match kind.as_deref() {
+            Some("svg") => Existing::only(Kind::Svg, self.force),
+            Some("pdf") => Existing::only(Kind::Pdf, self.force),
+            _ => Existing::unless(self.force),
+        };
+        let place = place(template, &inputs, existing)?;
         let layout = self.layout()?;
         if let Some(own) = layout
             .as_ref()
@@ -175,7 +180,10 @@ impl Swatch {
                 .transpose()
         };
         let out_place = judged(&self.out, existing)?;
-        let overlay_place = judged(&self.overlay, Existing::Replace)?;
+        let overlay_place = judged(&self.overlay, Existing::only(Kind::Png, self.force))?;
+        if let (Some(out), Some(overlay)) = (&out_place, &overlay_place) {
+            two_files(out, overlay, "--overlay")?;
+        }
         let Some(layout) = self.layout()? else {
             let found = "--layout is missing";
             return Err(Error::refused("", found, "--layout FILE", ""));

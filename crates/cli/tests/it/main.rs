@@ -2,6 +2,7 @@
 
 mod colours;
 mod files;
+mod hostile_files;
 mod import;
 mod json_errors;
 mod messages;

@@ -15,14 +15,15 @@ mod seen;
 mod substrate;
 mod tint;
 
+pub use crate::paint_box::PaintBox;
 pub use prior::Prior;
 pub use substrate::smoothest_spectrum;
 
 use std::collections::HashMap;
 
-use crate::mixture::Tints;
 use crate::paint::{Paint, Source};
-use crate::paints_file::{Cards, Given, PaintsFile};
+use crate::paint_box::Tints;
+use crate::paints_file::{Given, PaintsFile};
 use nalgebra::DMatrix;
 use order::Order;
 use seen::{fields, worst_miss};
@@ -31,25 +32,6 @@ use velatura_document::Diagnostic;
 
 /// Residual ΔE above which a warning says that the fit is only the closest one.
 const TELL_ABOVE: f64 = 0.5;
-
-/// All paints of a file with their K and S, what tints show about their mixtures, and the convention of their colours.
-#[derive(Debug, Clone)]
-pub struct PaintBox {
-    /// The cards below the drawdowns, and whether photo, cards and codes include the surface's own reflection.
-    pub cards: Cards,
-    /// The paints in the order written.
-    pub paints: Vec<Paint>,
-    /// What their tints show about mixtures.
-    pub(crate) tints: Tints,
-}
-
-impl PaintBox {
-    /// The paint of a name.
-    #[must_use]
-    pub fn find(&self, name: &str) -> Option<&Paint> {
-        self.paints.iter().find(|paint| paint.name == name)
-    }
-}
 
 /// A tint between two paints of a file: their places in it (the one it is written under first), and their parts.
 struct Link<'a> {

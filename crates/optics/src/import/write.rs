@@ -1,13 +1,12 @@
 //! A draft as the text of a `paints.toml`, with comments on what would make it better.
 
-use std::fmt::Write;
-
 use velatura_document::word_for;
 
 use super::draft::{CardsDraft, CardsFrom, Draft, GivenDraft, PaintDraft, SpectraDraft};
 use super::names::Hiding;
 use crate::paints_file::FORMAT;
 use crate::surface::SPECULAR_WORDS;
+use crate::toml_text::{one_line, quoted};
 
 /// The text; `files` are named in its first line.
 pub(super) fn text(draft: &Draft, files: &[&str]) -> String {
@@ -108,30 +107,4 @@ fn spectra(text: &mut String, measured: &SpectraDraft, table: &str) {
 fn list(text: &mut String, key: &str, values: &[f64]) {
     let values: Vec<String> = values.iter().map(f64::to_string).collect();
     *text += &format!("{key} = [{}]\n", values.join(", "));
-}
-
-/// A basic string of TOML: quotation marks and backslashes escaped, control characters as code points.
-pub(crate) fn quoted(text: &str) -> String {
-    let mut quoted = String::from("\"");
-    for c in text.chars() {
-        match c {
-            '"' | '\\' => {
-                quoted.push('\\');
-                quoted.push(c);
-            }
-            c if c.is_control() => {
-                write!(quoted, "\\u{:04X}", u32::from(c)).expect("a text can always be added to");
-            }
-            c => quoted.push(c),
-        }
-    }
-    quoted.push('"');
-    quoted
-}
-
-/// A file's name in a comment.
-pub(crate) fn one_line(text: &str) -> String {
-    text.chars()
-        .map(|c| if c.is_control() { '?' } else { c })
-        .collect()
 }

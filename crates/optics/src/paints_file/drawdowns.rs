@@ -4,8 +4,8 @@ use velatura_document::word_for;
 
 use super::{FORMAT, Pair};
 use crate::colour::Encoded;
-use crate::import::write::{one_line, quoted};
 use crate::surface::{SPECULAR_WORDS, Specular};
+use crate::toml_text::{one_line, quoted};
 
 /// A paint's drawdown with its tints.
 #[derive(Debug, Clone, PartialEq)]

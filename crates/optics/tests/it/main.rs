@@ -1,4 +1,5 @@
 //! Imports and spectra.
 
 mod import;
+mod import_many;
 mod spectra;

@@ -1,0 +1,268 @@
+//! Output paths that would cost somebody a file, and writes that fail: nothing is lost, nothing is left behind.
+
+use std::fs;
+use std::os::unix::fs::symlink;
+use std::path::Path;
+use std::process::{Command, Output};
+
+use super::{both, desk, run};
+
+/// A call that is refused with this status and these words, and neither writes nor changes anything.
+fn refused(folder: &tempfile::TempDir, call: &[&str], status: i32, found: &str) -> Output {
+    let before = listing(folder.path());
+    let output = run(folder, call);
+    let [_, told] = both(&output);
+    assert_eq!(output.status.code(), Some(status), "{call:?}: {told}");
+    assert!(told.contains(found), "{call:?}: {told}");
+    assert_eq!(listing(folder.path()), before, "{call:?}");
+    output
+}
+
+/// Every path below a folder with its bytes; of a link or a pipe only the path.
+fn listing(folder: &Path) -> Vec<(String, Vec<u8>)> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let entry = entry.unwrap();
+        let kind = entry.file_type().unwrap();
+        let path = entry.path();
+        let bytes = match kind.is_file() {
+            true => fs::read(&path).unwrap(),
+            false => Vec::new(),
+        };
+        if kind.is_dir() {
+            found.extend(listing(&path));
+        }
+        found.push((path.display().to_string(), bytes));
+    }
+    found.sort();
+    found
+}
+
+const ONE_FILE: &str = "two results would be written to this file";
+
+#[test]
+fn two_results_never_go_to_one_file_however_it_is_written() {
+    let folder = desk("Eel");
+    fs::create_dir(folder.path().join("sub")).unwrap();
+    // Two links to a file that is not there yet, and one to a folder.
+    symlink("new.toml", folder.path().join("link")).unwrap();
+    symlink("sub/../new.toml", folder.path().join("other")).unwrap();
+    symlink("sub", folder.path().join("also-sub")).unwrap();
+    for (out, overlay) in [
+        ("new.toml", "new.toml"),
+        ("new.toml", "./new.toml"),
+        ("sub/new.toml", "also-sub/new.toml"),
+        ("new.toml", "link"),
+        ("link", "other"),
+    ] {
+        let swatch = ["swatch", "photo.png", "--layout", "layout.toml"];
+        let regions = ["regions", "photo.png", "--strokes", "mask.png"];
+        for call in [swatch, regions] {
+            let call = [&call[..], &["--out", out, "--overlay", overlay]].concat();
+            refused(&folder, &call, 2, ONE_FILE);
+        }
+    }
+    // Hard links of a file that is there.
+    fs::write(folder.path().join("a.png"), "").unwrap();
+    fs::hard_link(folder.path().join("a.png"), folder.path().join("b.png")).unwrap();
+    let call = [
+        "regions",
+        "photo.png",
+        "--strokes",
+        "mask.png",
+        "--out",
+        "a.png",
+        "--overlay",
+        "b.png",
+    ];
+    refused(&folder, &call, 2, ONE_FILE);
+}
+
+#[test]
+fn a_mask_replaces_a_mask_and_nothing_else_unless_it_is_forced() {
+    let folder = desk("Eel");
+    let call = |out: &'static str, more: &'static [&'static str]| {
+        [
+            &["regions", "photo.png", "--refine", "mask.png", "--out", out],
+            more,
+        ]
+        .concat()
+    };
+    let found = "this file already exists, and is no PNG file";
+    refused(&folder, &call("paints.toml", &[]), 2, found);
+    refused(
+        &folder,
+        &call("new.png", &["--overlay", "paints.toml"]),
+        2,
+        found,
+    );
+    let swatch = [
+        "swatch",
+        "photo.png",
+        "--layout",
+        "layout.toml",
+        "--overlay",
+        "paints.toml",
+    ];
+    refused(&folder, &swatch, 2, found);
+    let card = ["swatch", "--template", "card.svg"];
+    fs::write(folder.path().join("card.svg"), "my notes").unwrap();
+    refused(&folder, &card, 2, "is no SVG file");
+    fs::remove_file(folder.path().join("card.svg")).unwrap();
+    // What must go on: the first time, the next time, and where it is forced.
+    for call in [
+        call("new.png", &[]),
+        call("new.png", &[]),
+        call("paints.toml", &["--force"]),
+        card.to_vec(),
+        card.to_vec(),
+    ] {
+        let output = run(&folder, &call);
+        assert_eq!(
+            output.status.code(),
+            Some(0),
+            "{call:?}: {}",
+            both(&output)[1]
+        );
+    }
+    assert!(
+        fs::read(folder.path().join("paints.toml"))
+            .unwrap()
+            .starts_with(b"\x89PNG")
+    );
+}
+
+#[test]
+fn pipes_devices_and_names_of_the_system_are_no_outputs() {
+    let folder = desk("Eel");
+    let made = Command::new("mkfifo")
+        .arg(folder.path().join("pipe"))
+        .status();
+    assert!(made.unwrap().success());
+    let call = |out: &'static str| ["regions", "photo.png", "--refine", "mask.png", "--out", out];
+    refused(
+        &folder,
+        &call("pipe"),
+        2,
+        "pipe: this is not a regular file",
+    );
+    refused(
+        &folder,
+        &call("/dev/null"),
+        2,
+        "/dev/null: this is not a regular file",
+    );
+    // Standard output of a test is a pipe. Where it is a file, the name must stay all the same.
+    refused(&folder, &call("/dev/stdout"), 2, "/dev/stdout: this ");
+    let file = fs::File::create(folder.path().join("redirected")).unwrap();
+    let output = Command::new(env!("CARGO_BIN_EXE_velatura"))
+        .args(call("/dev/stdout"))
+        .current_dir(folder.path())
+        .stdout(file)
+        .output()
+        .unwrap();
+    let [_, told] = both(&output);
+    assert_eq!(output.status.code(), Some(2), "{told}");
+    assert!(
+        told.contains("/dev/stdout: this path belongs to the system"),
+        "{told}"
+    );
+    assert!(Path::new("/dev/stdout").is_symlink());
+}
+
+const RENDER: [&str; 4] = ["render", "figure.toml", "--out", "out"];
+
+#[test]
+fn previews_are_not_written_through_a_link() {
+    let folder = desk("Eel");
+    fs::create_dir_all(folder.path().join("out")).unwrap();
+    fs::create_dir(folder.path().join("elsewhere")).unwrap();
+    symlink("../elsewhere", folder.path().join("out/previews")).unwrap();
+    refused(
+        &folder,
+        &RENDER,
+        2,
+        "out/previews: this is a link to another folder",
+    );
+    // A link in place of the whole folder is the user's own wish.
+    symlink("elsewhere", folder.path().join("link")).unwrap();
+    let output = run(&folder, &["render", "figure.toml", "--out", "link"]);
+    assert_eq!(output.status.code(), Some(0), "{}", both(&output)[1]);
+    assert!(folder.path().join("elsewhere/sheet.png").is_file());
+    symlink("nothing", folder.path().join("dangling")).unwrap();
+    let call = ["render", "figure.toml", "--out", "dangling"];
+    refused(
+        &folder,
+        &call,
+        2,
+        "dangling: this is a link that leads nowhere",
+    );
+}
+
+#[test]
+fn what_a_killed_run_left_is_removed_by_the_next() {
+    let folder = desk("Eel");
+    let mut child = Command::new("true").spawn().unwrap();
+    let dead = child.id();
+    child.wait().unwrap();
+    fs::create_dir_all(folder.path().join("out/previews")).unwrap();
+    let left =
+        ["out", "out/previews"].map(|within| format!("{within}/.velatura-{dead}-AbCdEf.tmp"));
+    // A run that is still going on: this test.
+    let living = format!("out/.velatura-{}-AbCdEf.tmp", std::process::id());
+    for name in left.iter().chain([&living]) {
+        fs::write(folder.path().join(name), "half").unwrap();
+    }
+    let output = run(&folder, &RENDER);
+    assert_eq!(output.status.code(), Some(0), "{}", both(&output)[1]);
+    for name in &left {
+        assert!(!folder.path().join(name).exists(), "{name}");
+    }
+    assert!(folder.path().join(living).exists());
+}
+
+#[test]
+fn a_limit_on_the_size_of_files_ends_with_a_message_and_leaves_nothing() {
+    let folder = desk("Eel");
+    let velatura = env!("CARGO_BIN_EXE_velatura");
+    for call in [
+        "render figure.toml --out out",
+        "regions photo.png --refine mask.png --out new.png --overlay look.png",
+    ] {
+        let before = listing(folder.path());
+        let output = Command::new("sh")
+            .args(["-c", &format!("ulimit -f 0; exec {velatura} {call}")])
+            .current_dir(folder.path())
+            .output()
+            .unwrap();
+        let [_, told] = both(&output);
+        assert_eq!(output.status.code(), Some(3), "{call}: {told}");
+        for part in [
+            "File too large",
+            "nothing was written",
+            "\n  expected: ",
+            "\n  help: ",
+        ] {
+            assert!(told.contains(part), "{call}: {told}");
+        }
+        assert_eq!(listing(folder.path()), before, "{call}");
+    }
+}
+
+#[test]
+fn a_name_that_is_too_long_gets_the_whole_message() {
+    let folder = desk("Eel");
+    let long = "x".repeat(300);
+    let output = refused(
+        &folder,
+        &["render", "figure.toml", "--out", &long],
+        3,
+        "nothing was written",
+    );
+    let [_, told] = both(&output);
+    assert!(told.starts_with(&format!("error: {long}: ")), "{told}");
+    assert!(
+        told.contains("\n  expected: a shorter name\n  help: choose a name of up to 255 bytes"),
+        "{told}"
+    );
+}
