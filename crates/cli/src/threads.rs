@@ -25,7 +25,7 @@ pub(crate) fn make_threads() -> Result<(), Error> {
         })
         .map_err(|error| {
             Error::machine(
-                Diagnostic::error("", format!("no thread can be made: {error}"))
+                Diagnostic::error("", format!("no thread can be started: {error}"))
                     .within("starting; nothing was written")
                     .expected("room for another thread")
                     .help("end other programs, or raise the limit on threads")
@@ -34,7 +34,7 @@ pub(crate) fn make_threads() -> Result<(), Error> {
         })
 }
 
-/// As many as are wanted, from 1 to `most`; `most` if none or no number is wanted.
+/// The wanted number, kept between 1 and `most`; `most` if the variable is not set or is not a number.
 fn count(wanted: Option<&str>, most: usize) -> usize {
     let wanted = wanted.and_then(|wanted| wanted.parse().ok());
     wanted

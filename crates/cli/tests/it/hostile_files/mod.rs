@@ -1,4 +1,4 @@
-//! Files from strangers: whatever is in them, the terminal is not commanded, and a message stays short.
+//! Files from strangers: whatever is in them, nothing controls the terminal, and messages stay short.
 
 #[cfg(unix)]
 mod outputs;
