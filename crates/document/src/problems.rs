@@ -29,19 +29,9 @@ pub struct Problems {
     /// How many were only counted.
     more: Cell<usize>,
     any_error: Cell<bool>,
-    /// Keys above all tables of the file.
-    top_keys: &'static [&'static str],
 }
 
 impl Problems {
-    /// None yet, in a file with these keys above its tables.
-    pub(crate) fn new(top_keys: &'static [&'static str]) -> Self {
-        Self {
-            top_keys,
-            ..Self::default()
-        }
-    }
-
     /// Adds an error. `problem` is only called if there is room for one more.
     pub fn error(&self, problem: impl FnOnce() -> Diagnostic) {
         self.add(Severity::Error, problem);
@@ -62,11 +52,6 @@ impl Problems {
         } else {
             self.more.set(self.more.get() + 1);
         }
-    }
-
-    /// Whether a key is above all tables of the file.
-    pub(crate) fn is_top_key(&self, key: &str) -> bool {
-        self.top_keys.contains(&key)
     }
 
     /// How many there are so far, those that are only counted included.
@@ -114,7 +99,7 @@ mod tests {
 
     #[test]
     fn problems_beyond_the_limit_are_counted_and_still_stop_the_work() {
-        let problems = Problems::new(&[]);
+        let problems = Problems::default();
         for _ in 0..COLLECTED_AT_MOST {
             problems.warning(|| Diagnostic::error("a.toml", "x"));
         }
@@ -128,7 +113,7 @@ mod tests {
             "error: a.toml: 1 more problem is not shown\n  help: fix the others first"
         );
         // Must not appear: a note where everything fits.
-        let few = Problems::new(&[]);
+        let few = Problems::default();
         few.error(|| Diagnostic::error("a.toml", "x"));
         assert_eq!(few.into_sorted("a.toml").len(), 1);
     }

@@ -6,41 +6,21 @@
 use toml::de::DeTable;
 
 use crate::diagnostic::Diagnostic;
-use crate::fields::{Fields, WHOLE_FILE};
+use crate::field::FileKind;
+use crate::fields::Fields;
 use crate::problems::Problems;
 use crate::source_text::SourceText;
 
-/// Whether a file must say what it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum FormatLine {
-    /// It begins with its format.
-    Required,
-    /// It may leave its format out, but may not name another one.
-    Optional,
-}
-
-/// Parses a file and hands its top table to `read`. The file must begin with the right `format`; `keys` are the keys of its
-/// top table.
+/// Parses a file and hands its top table to `read`. The file must begin with its format, if that is declared as needed, and
+/// may not name another one.
 ///
 /// Returns what was read, with all problems. `None` if there is any error.
 pub fn read_document<T>(
     source: &SourceText,
-    format: &str,
-    keys: &'static [&'static str],
+    file: &'static FileKind,
     read: impl FnOnce(&Fields<'_>) -> Option<T>,
 ) -> (Option<T>, Vec<Diagnostic>) {
-    read_document_with(source, format, FormatLine::Required, keys, read)
-}
-
-/// Like [`read_document`], for files that may leave their `format` out.
-pub fn read_document_with<T>(
-    source: &SourceText,
-    format: &str,
-    format_line: FormatLine,
-    keys: &'static [&'static str],
-    read: impl FnOnce(&Fields<'_>) -> Option<T>,
-) -> (Option<T>, Vec<Diagnostic>) {
-    let problems = Problems::new(keys);
+    let problems = Problems::default();
     let (root, syntax) = DeTable::parse_recoverable(source.text());
     for error in syntax {
         problems.error(|| {
@@ -54,12 +34,9 @@ pub fn read_document_with<T>(
     if problems.any_error() {
         return (None, problems.into_sorted(source.name()));
     }
-    let fields = Fields::new(source, &problems, root.get_ref(), 0..0, WHOLE_FILE, keys);
-    let expected = format!("format = \"{format}\" as the first line");
-    let stated = match format_line {
-        FormatLine::Required => fields.required_text("format", &expected),
-        FormatLine::Optional => fields.text("format", &expected),
-    };
+    let fields = Fields::whole_file(source, &problems, file, root.get_ref());
+    let format = file.format();
+    let stated = fields.typed("format", |value| value.as_str());
     let right_format = stated.as_ref().is_some_and(|stated| {
         if stated.value != format {
             problems.error(|| {
@@ -84,7 +61,17 @@ pub fn read_document_with<T>(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::field::{Field, Table};
     use crate::problems::COLLECTED_AT_MOST;
+
+    static TEST: FileKind = FileKind {
+        name: "a.toml",
+        top: &Table {
+            about: "A file for this test.",
+            fields: &[Field::format("test/1")],
+        },
+        example: "",
+    };
 
     #[test]
     fn a_file_full_of_problems_is_reported_in_part() {
@@ -99,7 +86,7 @@ mod tests {
                 .collect();
             let text = format!("format = \"test/1\"\n{}", lines.join("\n"));
             let source = SourceText::new("a.toml", text);
-            let (value, found) = read_document(&source, "test/1", &["format"], |_| Some(()));
+            let (value, found) = read_document(&source, &TEST, |_| Some(()));
             assert_eq!(value, None);
             assert_eq!(found.len(), COLLECTED_AT_MOST + 1, "{line}");
             assert!(found[0].to_string().contains(first), "{}", found[0]);

@@ -11,7 +11,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::field_value::shown;
-use crate::fields::{Fields, WHOLE_FILE};
+use crate::fields::Fields;
 use crate::problems::At;
 use crate::source_text::SourceText;
 
@@ -39,12 +39,11 @@ struct NoJson {
 }
 
 impl Fields<'_> {
-    /// The tables `[stage.NAME]` of this table, in the order of the file. `header` is what comes before the name in their
-    /// headers ("stage", "scheme.stage").
+    /// The tables `[stage.NAME]` of this table, in the order of the file.
     #[must_use]
-    pub fn stage_tables(&self, header: &str) -> Vec<StageTable> {
-        let expected = format!("tables, each under [{header}.NAME]");
-        let Some(all) = self.typed("stage", &expected, |value| value.as_table()) else {
+    pub fn stage_tables(&self) -> Vec<StageTable> {
+        let header = self.header_of("stage");
+        let Some(all) = self.typed("stage", |value| value.as_table()) else {
             return Vec::new();
         };
         let mut tables = Vec::new();
@@ -60,7 +59,7 @@ impl Fields<'_> {
                 continue;
             };
             let mut within = format!("[{header}.{}]", name.value);
-            if self.within() != WHOLE_FILE {
+            if !self.is_whole_file() {
                 within = format!("{within} of {}", self.within());
             }
             match StageTable::read(name, value, fields, within.clone(), self.source) {

@@ -9,33 +9,7 @@ use velatura_document::{At, Fields, SourceText, read_document};
 use velatura_optics::colour::{Encoded, luminance};
 use velatura_photo::flat::{MASK_TOLERANCE, MOST_REGIONS, distance};
 
-/// The format line of this file.
-pub const FORMAT: &str = "velatura-figure/1";
-
-/// Height in mm of a figure whose file does not state it: a common size of small tabletop figures (common practice, no
-/// source).
-pub const DEFAULT_HEIGHT_MM: f64 = 32.0;
-
-/// Figures in the team if the file does not state it.
-pub const DEFAULT_COUNT: u32 = 1;
-
-const MOST_FIGURES: f64 = 100_000.0;
-
-pub(crate) const KEYS: &[&str] = &[
-    "format",
-    "name",
-    "photo",
-    "mask",
-    "height_mm",
-    "count",
-    "undercoat",
-    "region",
-    "plugins",
-    "stage",
-];
-pub(crate) const UNDERCOAT_KEYS: &[&str] =
-    &["kind", "black", "white", "light_share", "light_photo"];
-pub(crate) const REGION_KEYS: &[&str] = &["name", "mask_colour"];
+use crate::figure_keys::{FIGURE_FILE, KINDS, UndercoatKind};
 
 /// A whole `figure.toml`.
 #[derive(Debug, Clone)]
@@ -46,9 +20,9 @@ pub struct FigureFile {
     pub photo: At<String>,
     /// Path of the mask, relative to this file.
     pub mask: At<String>,
-    /// Height of the figure in mm; [`DEFAULT_HEIGHT_MM`] if the file does not state it.
+    /// Height of the figure in mm; 32 if the file does not state it.
     pub height_mm: f64,
-    /// Figures in the team; [`DEFAULT_COUNT`] if the file does not state it.
+    /// Figures in the team; 1 if the file does not state it.
     pub count: u32,
     /// The undercoat below the glazes.
     pub undercoat: UndercoatEntry,
@@ -60,17 +34,6 @@ pub struct FigureFile {
     pub stages: Vec<StageTable>,
     /// The text of the file, for later messages.
     pub source: SourceText,
-}
-
-/// How the figure was prepared.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum UndercoatKind {
-    /// Black primer, drybrushed up to white.
-    BlackToWhite,
-    /// White primer with a dark wash in the recesses.
-    WhiteWithWash,
-    /// One flat primer.
-    Plain,
 }
 
 /// The table `[undercoat]`.
@@ -102,79 +65,39 @@ pub struct RegionEntry {
 /// Returns the file and warnings, or no file and all errors.
 #[must_use]
 pub fn read_figure_file(source: &SourceText) -> (Option<FigureFile>, Vec<Diagnostic>) {
-    read_document(source, FORMAT, KEYS, |fields| {
-        let name = fields.required_text("name", "the name of the figure");
-        let photo = fields.required_text("photo", "the path of a JPEG, PNG, TIFF or WebP");
-        let mask = fields.required_text(
-            "mask",
-            "the path of a picture with one flat colour per region",
-        );
-        let height_mm = fields.number("height_mm", 1.0..=1000.0, "1 to 1000, in millimetres");
-        let count = read_count(fields);
+    read_document(source, &FIGURE_FILE, |fields| {
+        let name = fields.text("name");
+        let photo = fields.text("photo");
+        let mask = fields.text("mask");
+        let height_mm = fields.number_or_default("height_mm");
+        let count = fields.whole_or_default("count");
         let undercoat = read_undercoat(fields);
         let regions = read_regions(fields);
+        let plugins = fields.paths("plugins");
+        let stages = fields.stage_tables();
         Some(FigureFile {
             name: name?.value,
             photo: photo?,
             mask: mask?,
-            height_mm: height_mm.map_or(DEFAULT_HEIGHT_MM, |height| height.value),
-            count: count.unwrap_or(DEFAULT_COUNT),
+            height_mm,
+            count,
             undercoat: undercoat?,
             regions: regions?,
-            plugins: fields.texts("plugins", "a list of paths of plugins: [\"dust.wasm\"]"),
-            stages: fields.stage_tables("stage"),
+            plugins,
+            stages,
             source: source.clone(),
         })
     })
 }
 
-fn read_count(fields: &Fields<'_>) -> Option<u32> {
-    let expected = "a whole number from 1 to 100000";
-    let count = fields.number("count", 1.0..=MOST_FIGURES, expected)?;
-    if count.value.fract() != 0.0 {
-        let found = format!("`count` is {}", count.value);
-        fields.problem(&count.at, found, expected, "");
-        return None;
-    }
-    #[allow(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a whole number from 1 to 100000"
-    )]
-    Some(count.value as u32)
-}
-
 fn read_undercoat(fields: &Fields<'_>) -> Option<UndercoatEntry> {
-    let Some(table) = fields.table("undercoat", "[undercoat]", UNDERCOAT_KEYS) else {
-        if !fields.has("undercoat") {
-            fields.problem(
-                &(0..0),
-                "`[undercoat]` is missing",
-                "[undercoat] with `kind`: how the figure was primed before the photo",
-                "add [undercoat] with kind = \"black-to-white\", \"white-with-wash\" or \"plain\"",
-            );
-        }
-        return None;
-    };
-    if !table.has("kind") {
-        table.missing(
-            "kind",
-            "\"black-to-white\", \"white-with-wash\" or \"plain\"",
-        );
-    }
-    let kind = table.word(
-        "kind",
-        &[
-            ("black-to-white", UndercoatKind::BlackToWhite),
-            ("white-with-wash", UndercoatKind::WhiteWithWash),
-            ("plain", UndercoatKind::Plain),
-        ],
-    );
+    let table = fields.table("undercoat")?;
+    let kind = table.word("kind", &KINDS);
     let entry = UndercoatEntry {
-        black: colour(&table, "black"),
-        white: colour(&table, "white"),
-        light_share: table.number("light_share", 0.0..=1.0, "a number from 0 to 1"),
-        light_photo: table.text("light_photo", "the path of a photo"),
+        black: table.colour("black"),
+        white: table.colour("white"),
+        light_share: table.number("light_share"),
+        light_photo: table.text("light_photo"),
         kind: kind?,
     };
     report_contradictions(&table, &entry);
@@ -195,15 +118,17 @@ fn report_contradictions(table: &Fields<'_>, entry: &UndercoatEntry) {
             );
         }
     }
-    if let Some(white) = &entry.white {
-        if white.value == Encoded([0; 3]) {
-            table.problem(
-                &white.at,
-                "`white` is #000000",
-                "the photo value of the brightest undercoat",
-                "copy its colour from the photo, or remove the line to have it estimated",
-            );
-        }
+    // Light and paint are quotients of the photo's tones by these two.
+    for (key, code) in [("black", &entry.black), ("white", &entry.white)] {
+        let Some(code) = code.as_ref().filter(|code| code.value == Encoded([0; 3])) else {
+            continue;
+        };
+        table.problem(
+            &code.at,
+            format!("`{key}` is #000000, the code of no light at all"),
+            "the photo's colour of a primer in full light: even black primer reflects about 1 % of it",
+            "copy its colour from the photo where the primer is brightest, or remove the line to have it estimated",
+        );
     }
     let plain = entry.kind.value == UndercoatKind::Plain;
     if let Some(share) = entry
@@ -221,44 +146,18 @@ fn report_contradictions(table: &Fields<'_>, entry: &UndercoatEntry) {
             "1 is used; remove the line, or correct `kind`",
         );
     }
-    if let Some(path) = &entry.light_photo {
-        if path.value.trim().is_empty() {
-            table.problem(
-                &path.at,
-                "`light_photo` is empty",
-                "the path of a photo",
-                "remove the line if there is none",
-            );
-        } else if plain {
-            table.warning(
-                &path.at,
-                "there is a `light_photo`, but the undercoat is plain",
-                "no `light_photo`: on a single flat primer the photo itself shows the light",
-                "it is ignored; remove the line, or correct `kind`",
-            );
-        }
+    if let Some(path) = entry.light_photo.as_ref().filter(|_| plain) {
+        table.warning(
+            &path.at,
+            "there is a `light_photo`, but the undercoat is plain",
+            "no `light_photo`: on a single flat primer the photo itself shows the light",
+            "it is ignored; remove the line, or correct `kind`",
+        );
     }
 }
 
 fn read_regions(fields: &Fields<'_>) -> Option<Vec<RegionEntry>> {
-    let tables = fields.tables("region", "region", REGION_KEYS);
-    if tables.is_empty() {
-        fields.problem(
-            &(0..0),
-            "this file has no region",
-            "at least one [[region]] with `name` and `mask_colour`",
-            "add a [[region]] for each part that gets its own paint",
-        );
-        return None;
-    }
-    if let Some(beyond) = tables.get(MOST_REGIONS) {
-        fields.problem(
-            &beyond.at(),
-            format!("this file has {} regions", tables.len()),
-            &format!("at most {MOST_REGIONS}"),
-            "merge regions that get the same paint",
-        );
-    }
+    let tables = fields.tables("region");
     // Those beyond the limit would be compared with all others for nothing.
     let tables = &tables[..tables.len().min(MOST_REGIONS)];
     let regions: Vec<Option<RegionEntry>> = tables.iter().map(read_region).collect();
@@ -267,14 +166,8 @@ fn read_regions(fields: &Fields<'_>) -> Option<Vec<RegionEntry>> {
 }
 
 fn read_region(table: &Fields<'_>) -> Option<RegionEntry> {
-    let name = table.required_text("name", "the name that schemes use for this region");
-    if !table.has("mask_colour") {
-        table.missing(
-            "mask_colour",
-            "the region's colour in the mask, such as \"#e6194b\"",
-        );
-    }
-    let mask_colour = colour(table, "mask_colour");
+    let name = table.text("name");
+    let mask_colour = table.colour("mask_colour");
     Some(RegionEntry {
         name: name?,
         mask_colour: mask_colour?,
@@ -320,23 +213,6 @@ fn report_twins(regions: &[Option<RegionEntry>], tables: &[Fields<'_>]) {
             );
         }
     }
-}
-
-fn colour(fields: &Fields<'_>, key: &'static str) -> Option<At<Encoded>> {
-    let expected = "a colour such as \"#e6194b\"";
-    let text = fields.text(key, expected)?;
-    if let Ok(value) = text.value.parse() {
-        return Some(At { value, at: text.at });
-    }
-    let bare = text.value.len() == 6 && text.value.bytes().all(|b| b.is_ascii_hexdigit());
-    let help = if bare {
-        format!("add a #: \"#{}\"", text.value)
-    } else {
-        "write # and six hexadecimal digits, two each for red, green and blue".to_owned()
-    };
-    let found = format!("`{key}` is \"{}\"", text.value);
-    fields.problem(&text.at, found, expected, &help);
-    None
 }
 
 /// The place of a path in the figure file, for the `in` of a message about that picture.

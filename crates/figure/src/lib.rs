@@ -5,17 +5,15 @@
 
 mod checks;
 mod figure_file;
+mod figure_keys;
 mod ground;
 mod intake;
 mod mask;
 mod plate;
-mod schema;
 
 pub use checks::{detail_checks, tone_checks};
-pub use figure_file::{
-    DEFAULT_COUNT, DEFAULT_HEIGHT_MM, FORMAT, FigureFile, RegionEntry, UndercoatEntry,
-    UndercoatKind, named_in, read_figure_file,
-};
+pub use figure_file::{FigureFile, RegionEntry, UndercoatEntry, named_in, read_figure_file};
+pub use figure_keys::{FIGURE_FILE, UndercoatKind};
 pub use ground::{
     CropBox, FigureSummary, From, Place, RegionSummary, SimulatedUndercoat, Sourced,
     UndercoatPoints, Underpainting, simulated_bounce, simulated_substrate, underpainting,
@@ -23,4 +21,3 @@ pub use ground::{
 pub use intake::plate;
 pub use mask::{BlendedEdges, read_mask};
 pub use plate::Plate;
-pub use schema::json_schema;

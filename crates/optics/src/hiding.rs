@@ -8,17 +8,9 @@ use crate::calibrate::smoothest_spectrum;
 use crate::coat::reflectance;
 use crate::colour::{Encoded, Linear, luminance};
 use crate::paint::Optics;
-use crate::paints_file::Given;
+use crate::paints_file::{Given, OPACITY_WORDS};
 use crate::spectrum::{Spectrum, colour};
 use crate::surface::Specular;
-
-/// The painter's four words and the contrast ratio of each. From memory of common use, not a standard.
-pub const OPACITY_WORDS: [(&str, f64); 4] = [
-    ("transparent", 0.10),
-    ("semi-transparent", 0.35),
-    ("semi-opaque", 0.70),
-    ("opaque", 0.97),
-];
 
 /// The thin film whose colour over white is called undertone: a quarter of the drawdown. One part of paint with three
 /// parts of medium, a usual glaze, leaves as much paint in a film as thick as the drawdown. Our choice: the trade only
@@ -53,8 +45,8 @@ pub fn opacity_word(contrast_ratio: f64) -> &'static str {
     let off = |ratio: f64| (ratio - contrast_ratio).abs();
     OPACITY_WORDS
         .iter()
-        .min_by(|a, b| off(a.1).total_cmp(&off(b.1)))
-        .map_or("", |(word, _)| *word)
+        .min_by(|a, b| off(a.value).total_cmp(&off(b.value)))
+        .map_or("", |choice| choice.word)
 }
 
 /// Colour of the paint so thick that nothing below shows.
@@ -73,6 +65,8 @@ pub fn undertone(optics: &Optics, white_card: Encoded, specular: Specular) -> Li
 
 #[cfg(test)]
 mod tests {
+    use velatura_document::Choice;
+
     use super::*;
     use crate::paints_file::Pair;
     use crate::spectrum::BANDS;
@@ -116,8 +110,9 @@ mod tests {
 
     #[test]
     fn each_word_is_nearest_to_its_own_ratio() {
-        for (word, ratio) in OPACITY_WORDS {
-            assert_eq!(opacity_word(ratio), word);
+        for Choice { word, about, value } in OPACITY_WORDS {
+            assert_eq!(opacity_word(value), word);
+            assert_eq!(about, format!("a contrast ratio of {value:.2}"));
         }
         assert_eq!(
             (opacity_word(0.0), opacity_word(1.0)),

@@ -3,20 +3,62 @@
 //! In: TOML with `start_nm`, `step_nm`, `specular` and `reflectance`, in % or as fractions. Out: 31 wavelength bands of
 //! 400–700 nm as fractions, and the convention they were measured in. All problems at once.
 
+use velatura_document::{
+    Diagnostic, Field, Fields, FileKind, Kind, Need, Range, SourceText, Table, read_document,
+    words_of,
+};
+
+use crate::paints_file::Unit;
+use crate::paints_file::reflectance::MOST;
 use crate::spectrum::{Spectrum, resampled};
-use crate::surface::Specular;
-use velatura_document::Diagnostic;
-use velatura_document::{Fields, FormatLine, SourceText, read_document_with};
+use crate::surface::{SPECULAR_WORDS, Specular};
 
-/// The format line of this file; it may be left out.
-pub const FORMAT: &str = "velatura-spectrum/1";
+/// What a file with one spectrum may hold.
+pub static SPECTRUM_FILE: FileKind = FileKind {
+    name: "spectrum.toml",
+    top: &SPECTRUM,
+    example: include_str!("../data/spectrum.toml"),
+};
 
-const KEYS: &[&str] = &["format", "start_nm", "step_nm", "specular", "reflectance"];
+static SPECTRUM: Table = Table {
+    about: "The measured reflectance of one surface, such as an undercoat, in percent or as fractions, from 400 to 700 nm; \
+            up to 20 nm may be missing at either end.",
+    fields: &[
+        Field {
+            need: Need::May("the file counts as one of this format"),
+            ..Field::format("velatura-spectrum/1")
+        },
+        Field {
+            key: "start_nm",
+            kind: Kind::Number(Range::new(300.0, BEGINS_BY_NM).unit("nm")),
+            need: Need::Must,
+            about: "The first wavelength.",
+            example: "400",
+        },
+        Field {
+            key: "step_nm",
+            kind: Kind::Number(Range::new(1.0, 20.0).unit("nm")),
+            need: Need::Must,
+            about: "The distance between two wavelengths.",
+            example: "10",
+        },
+        Field {
+            key: "specular",
+            kind: Kind::Word(const { &words_of(&SPECULAR_WORDS) }),
+            need: Need::Must,
+            about: "Whether the values hold the surface's own reflection, about 4 %.",
+            example: "\"included\"",
+        },
+        Field {
+            key: "reflectance",
+            kind: Kind::Series(Range::new(0.0, MOST * Unit::Percent.whole())),
+            need: Need::Must,
+            about: "Reflectance at each wavelength: percent if a value is above 1.5, else fractions.",
+            example: "[4.1, 4.3]",
+        },
+    ],
+};
 
-/// Values above this can only be percent: no matte surface reflects one and a half times the light that falls on it.
-const PERCENT_ABOVE: f64 = 1.5;
-/// Largest reflectance accepted, as a fraction: a fluorescing white, or an instrument's error, goes a little above 1.
-const LARGEST: f64 = 1.2;
 /// The values must begin and end at these at least. Up to 400 and 700 nm the outermost value is used.
 const BEGINS_BY_NM: f64 = 420.0;
 const ENDS_FROM_NM: f64 = 680.0;
@@ -35,39 +77,17 @@ pub struct MeasuredSurface {
 /// Returns the surface and warnings, or nothing and all errors.
 #[must_use]
 pub fn read_spectrum_file(source: &SourceText) -> (Option<MeasuredSurface>, Vec<Diagnostic>) {
-    read_document_with(source, FORMAT, FormatLine::Optional, KEYS, read)
+    read_document(source, &SPECTRUM_FILE, read)
 }
 
 fn read(fields: &Fields<'_>) -> Option<MeasuredSurface> {
-    let wavelength = "a wavelength of at most 420 nm, such as 400";
-    let distance = "a step of 1 to 20 nm, such as 10";
-    let list = "a list of reflectances in percent or as fractions, such as [ 4.1, 4.3 ]";
-    let setting = "\"included\" or \"excluded\": does it include the surface's own reflection?";
-    for (key, expected) in [
-        ("start_nm", wavelength),
-        ("step_nm", distance),
-        ("specular", setting),
-        ("reflectance", list),
-    ] {
-        if !fields.has(key) {
-            fields.missing(key, expected);
-        }
-    }
-    let start = fields.number("start_nm", 300.0..=BEGINS_BY_NM, wavelength);
-    let step = fields.number("step_nm", 1.0..=20.0, distance);
-    let specular = fields.word(
-        "specular",
-        &[
-            ("excluded", Specular::Excluded),
-            ("included", Specular::Included),
-        ],
-    );
-    let reflectance = fields.numbers("reflectance", list);
-    let largest = reflectance
-        .as_ref()
-        .map_or(0.0, |list| list.value.iter().copied().fold(0.0, f64::max));
-    let unit = if largest > PERCENT_ABOVE { 100.0 } else { 1.0 };
-    let possible = |one: &f64| (0.0..=LARGEST).contains(&(one / unit));
+    let start = fields.number("start_nm");
+    let step = fields.number("step_nm");
+    let specular = fields.word("specular", &SPECULAR_WORDS);
+    let reflectance = fields.series("reflectance");
+    let values = reflectance.iter().flat_map(|list| &list.value);
+    let unit = Unit::of(values).whole();
+    let possible = |one: &f64| (0.0..=MOST).contains(&(one / unit));
     let list = reflectance?;
     let wrong = list.value.iter().find(|one| !possible(one));
     if let Some(wrong) = wrong {
@@ -123,7 +143,7 @@ mod tests {
         for text in [
             grey("0.25"),
             grey("25"),
-            format!("format = \"{FORMAT}\"\n{}", grey("25.0")),
+            format!("format = \"velatura-spectrum/1\"\n{}", grey("25.0")),
         ] {
             let (read, problems) = read_spectrum_file(&source(&text));
             assert_eq!(

@@ -4,6 +4,8 @@
 //! the way out (k2). Source: Saunderson 1942, J. Opt. Soc. Am. 32:727. k1 = 0.04 and k2 = 0.60 are the usual values
 //! for a paint binder of refractive index 1.5 (same paper).
 
+use velatura_document::Choice;
+
 /// Share of light that the surface reflects before it enters the film.
 pub const K1: f64 = 0.04;
 /// Share of the light inside the film that the surface reflects back.
@@ -17,6 +19,20 @@ pub enum Specular {
     /// A sphere with its trap closed.
     Included,
 }
+
+/// Words for the surface's reflection.
+pub const SPECULAR_WORDS: [Choice<Specular>; 2] = [
+    Choice {
+        word: "excluded",
+        about: "without the surface's reflection, as in a photo without glare or an instrument with its gloss trap open",
+        value: Specular::Excluded,
+    },
+    Choice {
+        word: "included",
+        about: "with the surface's reflection, as from an instrument with its gloss trap closed",
+        value: Specular::Included,
+    },
+];
 
 impl Specular {
     fn surface(self) -> f64 {

@@ -12,7 +12,7 @@ use crate::orientation::Orientation;
 /// Regions are numbered in a byte, 0 is the background, and a few numbers stay free for the work on masks.
 pub const MOST_REGIONS: usize = 250;
 
-/// Codes per channel by which a mask's colour may differ from a region's and still be that region's (`formats.md`).
+/// Codes per channel by which a mask's colour may differ from a region's and still be that region's.
 pub const MASK_TOLERANCE: u8 = 2;
 
 /// The photo that a mask or a picture of strokes must fit.

@@ -7,8 +7,8 @@ mod mix_text;
 mod oppose;
 mod prediction;
 mod resolve;
-mod schema;
 mod schemes_file;
+mod schemes_keys;
 mod spill;
 mod words;
 mod written;
@@ -21,10 +21,9 @@ pub use oppose::{
 };
 pub use prediction::{EvenCoat, Predicted, Substrate, predicted};
 pub use resolve::{MEDIUM, MID_GREY, RegionStack, Scheme, resolve};
-pub use schema::json_schema;
-pub use schemes_file::{
-    CoatEntry, FORMAT, SchemeEntry, SchemesFile, THICKEST_FILM, read_schemes_file,
-};
+pub use schemes_file::{CoatEntry, SchemeEntry, SchemesFile, read_schemes_file};
+pub use schemes_keys::{SCHEMES_FILE, THICKEST_FILM};
 pub use spill::{Spill, painting_order, spills};
-pub use words::{PLACES, UNDERCOATS, VARNISHES, Varnish, word_for};
+pub use velatura_document::word_for;
+pub use words::{PLACES, UNDERCOATS, VARNISHES, Varnish};
 pub use written::{Proposed, schemes_text};

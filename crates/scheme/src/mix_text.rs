@@ -6,6 +6,7 @@
 use velatura_document::{Diagnostic, counted, nearest};
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::mixture::Mix;
+use velatura_optics::paints_file::PARTS;
 
 use crate::resolve::MEDIUM;
 
@@ -105,9 +106,12 @@ fn part(
         return Err(unknown(name, paints, paints_name));
     }
     match parts.parse::<f64>() {
-        Ok(number) if number.is_finite() && number > 0.0 => Ok((index, number)),
+        Ok(number) if PARTS.contains(number) => Ok((index, number)),
         Ok(number) if number.is_finite() => Err(problem(format!("{number} parts of \"{name}\""))
-            .help("use more than 0 parts, or remove it from the mix")),
+            .help(format!(
+                "use parts {}, or remove it from the mix",
+                PARTS.words()
+            ))),
         _ => Err(problem(format!("\"{parts}\" parts of \"{name}\""))
             .help("write a number with a decimal point, not a comma: 2.5")),
     }

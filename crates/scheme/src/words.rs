@@ -1,5 +1,6 @@
 //! The words of `schemes.toml` for undercoats, varnishes and places: read, written and reported from one list.
 
+use velatura_document::Choice;
 use velatura_figure::SimulatedUndercoat;
 use velatura_optics::coat::Where;
 
@@ -16,54 +17,88 @@ pub enum Varnish {
 }
 
 /// Words for undercoats.
-pub const UNDERCOATS: [(&str, SimulatedUndercoat); 4] = [
-    ("as-photographed", SimulatedUndercoat::AsPhotographed),
-    ("white-with-wash", SimulatedUndercoat::WhiteWithWash),
-    ("plain-white", SimulatedUndercoat::PlainWhite),
-    ("black-to-white", SimulatedUndercoat::BlackToWhite),
+pub const UNDERCOATS: [Choice<SimulatedUndercoat>; 4] = [
+    Choice {
+        word: "as-photographed",
+        about: "the undercoat of the photo",
+        value: SimulatedUndercoat::AsPhotographed,
+    },
+    Choice {
+        word: "white-with-wash",
+        about: "white primer with a dark wash in the recesses",
+        value: SimulatedUndercoat::WhiteWithWash,
+    },
+    Choice {
+        word: "plain-white",
+        about: "one flat white primer",
+        value: SimulatedUndercoat::PlainWhite,
+    },
+    Choice {
+        word: "black-to-white",
+        about: "black primer, drybrushed up to white",
+        value: SimulatedUndercoat::BlackToWhite,
+    },
 ];
 
 /// Words for varnishes.
-pub const VARNISHES: [(&str, Varnish); 3] = [
-    ("matte", Varnish::Matte),
-    ("satin", Varnish::Satin),
-    ("gloss", Varnish::Gloss),
+pub const VARNISHES: [Choice<Varnish>; 3] = [
+    Choice {
+        word: "matte",
+        about: "shows the paint as its drawdown dried",
+        value: Varnish::Matte,
+    },
+    Choice {
+        word: "satin",
+        about: "half way to gloss",
+        value: Varnish::Satin,
+    },
+    Choice {
+        word: "gloss",
+        about: "deep darks, and highlights of the lamp",
+        value: Varnish::Gloss,
+    },
 ];
 
 /// Words for where a coat is.
-pub const PLACES: [(&str, Where); 4] = [
-    ("all", Where::All),
-    ("recesses", Where::Recesses),
-    ("raised", Where::Raised),
-    ("upper", Where::Upper),
+pub const PLACES: [Choice<Where>; 4] = [
+    Choice {
+        word: "all",
+        about: "everywhere",
+        value: Where::All,
+    },
+    Choice {
+        word: "recesses",
+        about: "only in the hollows",
+        value: Where::Recesses,
+    },
+    Choice {
+        word: "raised",
+        about: "only on edges and bulges",
+        value: Where::Raised,
+    },
+    Choice {
+        word: "upper",
+        about: "everywhere but in the hollows",
+        value: Where::Upper,
+    },
 ];
-
-/// The word for one of the values in [`UNDERCOATS`], [`VARNISHES`] or [`PLACES`].
-///
-/// # Panics
-/// If the list does not have it; those three have every value of their type.
-#[must_use]
-pub fn word_for<T: PartialEq>(words: &[(&'static str, T)], value: &T) -> &'static str {
-    words
-        .iter()
-        .find_map(|(word, meant)| (meant == value).then_some(*word))
-        .expect("every value has a word")
-}
 
 #[cfg(test)]
 mod tests {
+    use velatura_document::word_for;
+
     use super::*;
 
     #[test]
     fn every_word_is_found_again_by_what_it_means() {
-        for (word, meant) in UNDERCOATS {
-            assert_eq!(word_for(&UNDERCOATS, &meant), word);
+        for choice in UNDERCOATS {
+            assert_eq!(word_for(&UNDERCOATS, &choice.value), choice.word);
         }
-        for (word, meant) in VARNISHES {
-            assert_eq!(word_for(&VARNISHES, &meant), word);
+        for choice in VARNISHES {
+            assert_eq!(word_for(&VARNISHES, &choice.value), choice.word);
         }
-        for (word, meant) in PLACES {
-            assert_eq!(word_for(&PLACES, &meant), word);
+        for choice in PLACES {
+            assert_eq!(word_for(&PLACES, &choice.value), choice.word);
         }
     }
 }

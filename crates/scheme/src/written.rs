@@ -2,15 +2,15 @@
 
 use std::fmt::Write as _;
 
+use velatura_document::word_for;
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::Where;
 use velatura_optics::mixture::Mix;
 
 use crate::MEDIUM;
 use crate::resolve::Scheme;
-use crate::schemes_file::FORMAT;
-use crate::words::Varnish;
-use crate::words::{PLACES, UNDERCOATS, VARNISHES, word_for};
+use crate::schemes_keys::FORMAT;
+use crate::words::{PLACES, UNDERCOATS, VARNISHES, Varnish};
 
 /// A scheme with remarks about it.
 #[derive(Debug, Clone)]

@@ -1,15 +1,9 @@
 //! `[chart]` of a layout: a reference chart next to the card, its published values, their source and licence.
 
 use velatura_document::Fields;
-use velatura_optics::colour::{Lab, Linear};
+use velatura_optics::colour::{Encoded, Lab, Linear};
 
-use super::chart::LEAST_PATCHES;
 use super::geometry::RectMm;
-use super::layout_card::pair_of;
-use super::layout_file::colour;
-
-pub(super) const CHART_KEYS: &[&str] = &["source", "licence", "patch_mm", "patch"];
-pub(super) const PATCH_KEYS: &[&str] = &["name", "at_mm", "srgb", "lab"];
 
 /// A reference chart.
 #[derive(Debug, Clone)]
@@ -43,25 +37,10 @@ pub(super) fn read(fields: &Fields<'_>) -> Option<Option<Chart>> {
     if !fields.has("chart") {
         return Some(None);
     }
-    let table = fields.table("chart", "[chart]", CHART_KEYS)?;
-    let source = table.required_text("source", "the source of the reference values");
-    let licence = table.required_text("licence", "the licence of the reference values");
-    let expected = "width of a patch, 1 to 200 mm";
-    if !table.has("patch_mm") {
-        table.missing("patch_mm", expected);
-    }
-    let patch_mm = table
-        .number("patch_mm", 1.0..=200.0, expected)
-        .map(|mm| mm.value);
-    let tables = table.tables("patch", "patch", PATCH_KEYS);
-    if tables.len() < LEAST_PATCHES {
-        table.problem(
-            &table.at(),
-            format!("the chart has {} patches", tables.len()),
-            &format!("at least {LEAST_PATCHES} of different hues: a matrix has nine unknowns"),
-            "add patches, or remove [chart]: the black and white of the card are then used alone",
-        );
-    }
+    let table = fields.table("chart")?;
+    let (source, licence) = (table.text("source"), table.text("licence"));
+    let patch_mm = table.number("patch_mm").map(|mm| mm.value);
+    let tables = table.tables("patch");
     let patches: Vec<Option<Patch>> = tables
         .iter()
         .map(|patch| read_patch(patch, patch_mm.unwrap_or(1.0)))
@@ -75,30 +54,14 @@ pub(super) fn read(fields: &Fields<'_>) -> Option<Option<Chart>> {
 }
 
 fn read_patch(table: &Fields<'_>, patch_mm: f64) -> Option<Patch> {
-    let _name = table.text("name", "a text");
-    let at = pair_of(
-        table,
-        "at_mm",
-        "[x, y]: the patch's centre in mm, from the upper left mark",
-    );
+    // The name is for people: nothing here needs it, but it must be one.
+    let _name = table.text("name");
+    let at = table.numbers::<2>("at_mm");
     let truth = match (table.has("srgb"), table.has("lab")) {
-        (true, false) => colour(table, "srgb").map(|code| code.value.linear()),
-        (false, true) => {
-            let expected = "[L*, a*, b*] under D65, 2° observer";
-            table
-                .numbers("lab", expected)
-                .and_then(|lab| match lab.value[..] {
-                    [l, a, b]
-                        if (0.0..=100.0).contains(&l) && a.abs() <= 150.0 && b.abs() <= 150.0 =>
-                    {
-                        Some(Lab([l, a, b]).linear())
-                    }
-                    _ => {
-                        table.problem(&lab.at, "`lab` is not a colour", expected, "");
-                        None
-                    }
-                })
-        }
+        (true, false) => table
+            .colour::<Encoded>("srgb")
+            .map(|code| code.value.linear()),
+        (false, true) => table.numbers("lab").map(|lab| Lab(lab.value).linear()),
         _ => {
             table.problem(
                 &table.at(),
@@ -109,7 +72,7 @@ fn read_patch(table: &Fields<'_>, patch_mm: f64) -> Option<Patch> {
             None
         }
     };
-    let [x, y] = at?;
+    let [x, y] = at?.value;
     let half = MEASURED_SHARE * patch_mm / 2.0;
     Some(Patch {
         rect: RectMm {

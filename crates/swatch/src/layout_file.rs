@@ -7,22 +7,16 @@ use std::collections::{HashMap, HashSet};
 use velatura_document::{At, Fields, SourceText, read_document};
 use velatura_document::{Diagnostic, nearest};
 use velatura_optics::colour::{Encoded, luminance};
-use velatura_optics::surface::Specular;
+use velatura_optics::surface::{SPECULAR_WORDS, Specular};
 
 use super::geometry::CardGeometry;
 use super::layout_card;
 use super::layout_chart::{self, Chart};
+use super::layout_keys::LAYOUT_FILE;
 use super::marks::is_convex;
 
-/// The format line of this file.
-pub const FORMAT: &str = "velatura-layout/1";
-
-pub(super) const KEYS: &[&str] = &["format", "corners", "cards", "card", "field", "chart"];
-pub(super) const CARDS_KEYS: &[&str] = &["black", "white", "specular"];
-pub(super) const FIELD_KEYS: &[&str] = &["name", "owned", "with", "parts", "place"];
-
 /// A matte black and a plain white card without glare, if the layout does not state them. From memory, no source; the same
-/// typical values as in the messages about `paints.toml`.
+/// typical values as in the examples of `paints.toml`.
 const USUAL_CARDS: [Encoded; 2] = [Encoded([0x1c; 3]), Encoded([0xf4, 0xf2, 0xee])];
 
 /// A whole layout.
@@ -94,7 +88,7 @@ impl FieldEntry {
 /// Returns the layout and warnings, or no layout and all errors.
 #[must_use]
 pub fn read_layout_file(source: &SourceText) -> (Option<LayoutFile>, Vec<Diagnostic>) {
-    read_document(source, FORMAT, KEYS, |fields| {
+    read_document(source, &LAYOUT_FILE, |fields| {
         let corners = read_corners(fields);
         let cards = read_cards(fields);
         let geometry = layout_card::read(fields);
@@ -121,23 +115,17 @@ fn read_corners(fields: &Fields<'_>) -> Option<Option<[[f64; 2]; 4]>> {
     if !fields.has("corners") {
         return Some(None);
     }
-    let expected = "four pixels of the upright photo, [[x, y], [x, y], [x, y], [x, y]], clockwise from the card's upper left";
-    let corners = fields.points("corners", expected)?;
-    let Ok(four) = <[[f64; 2]; 4]>::try_from(corners.value.as_slice()) else {
-        let found = format!("there are {} corners", corners.value.len());
-        fields.problem(&corners.at, found, expected, "");
-        return None;
-    };
-    if !is_convex(&four) {
+    let corners = fields.points("corners")?;
+    if !is_convex(&corners.value) {
         fields.problem(
             &corners.at,
             "the corners are not in clockwise order",
-            expected,
+            "the card's upper left, upper right, lower right and lower left",
             "start with the upper left corner of the card (not of the photo) and continue with its upper right corner",
         );
         return None;
     }
-    Some(Some(four))
+    Some(Some(corners.value))
 }
 
 fn read_cards(fields: &Fields<'_>) -> Option<CardColours> {
@@ -149,21 +137,15 @@ fn read_cards(fields: &Fields<'_>) -> Option<CardColours> {
             specular: None,
         });
     }
-    let table = fields.table("cards", "[cards]", CARDS_KEYS)?;
+    let table = fields.table("cards")?;
     let code = |key, usual| {
         if table.has(key) {
-            colour(&table, key).map(|code| code.value)
+            table.colour(key).map(|code| code.value)
         } else {
             Some(usual)
         }
     };
-    let specular = table.word(
-        "specular",
-        &[
-            ("excluded", Specular::Excluded),
-            ("included", Specular::Included),
-        ],
-    );
+    let specular = table.word("specular", &SPECULAR_WORDS);
     let cards = CardColours {
         black: code("black", black)?,
         white: code("white", white)?,
@@ -185,16 +167,7 @@ fn read_cards(fields: &Fields<'_>) -> Option<CardColours> {
 }
 
 fn read_fields(fields: &Fields<'_>, places: usize) -> Option<Vec<FieldEntry>> {
-    let tables = fields.tables("field", "field", FIELD_KEYS);
-    if tables.is_empty() && !fields.has("field") {
-        fields.problem(
-            &(0..0),
-            "this layout has no field",
-            "one [[field]] with `name` for each drawdown, in their order on the card",
-            "add a [[field]]",
-        );
-        return None;
-    }
+    let tables = fields.tables("field");
     let mut next = 0;
     let entries: Vec<Option<FieldEntry>> = tables
         .iter()
@@ -212,35 +185,16 @@ fn read_fields(fields: &Fields<'_>, places: usize) -> Option<Vec<FieldEntry>> {
 
 /// A place, from 0: as written (from 1), or the one after the last.
 fn read_place(table: &Fields<'_>, next: usize, places: usize) -> Option<usize> {
-    let most = places.min(9999);
-    let expected = format!("a place of the card, from 1 to {most}");
     let place = if table.has("place") {
-        let last = f64::from(u16::try_from(most).expect("at most 9999"));
-        let place = table.number("place", 1.0..=last, &expected)?;
-        if place.value.fract() != 0.0 {
-            table.problem(
-                &place.at,
-                format!("`place` is {}", place.value),
-                &expected,
-                "",
-            );
-            return None;
-        }
-        #[allow(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a whole number from 1"
-        )]
-        let place = place.value as usize - 1;
-        place
+        table.whole("place")?.value as usize - 1
     } else {
         next
     };
     if place >= places {
         table.problem(
-            &table.at(),
+            &table.key_at("place"),
             format!("this field would be in place {} of the card", place + 1),
-            &expected,
+            &format!("a place of the card, from 1 to {places}"),
             "put it on a second card with a separate layout, or describe a larger card in [card]",
         );
         return None;
@@ -249,32 +203,24 @@ fn read_place(table: &Fields<'_>, next: usize, places: usize) -> Option<usize> {
 }
 
 fn read_field(table: &Fields<'_>, place: Option<usize>) -> Option<FieldEntry> {
-    let name = table.required_text("name", "the name on the pot");
-    let owned = table.flag("owned").is_none_or(|flag| flag.value);
-    let expected = "two parts by volume, this paint first: [1, 9]";
+    let name = table.text("name");
+    let owned = table.flag_or_default("owned");
     let tint = match (table.has("with"), table.has("parts")) {
         (false, false) => Some(None),
         (true, false) => {
-            table.missing("parts", expected);
+            table.missing("parts");
             None
         }
         (false, true) => {
-            table.missing("with", "the name of the other paint in this tint");
+            table.missing("with");
             None
         }
         (true, true) => {
-            let with = table.required_text("with", "the name of the other paint");
-            let parts = table.numbers("parts", expected);
-            let parts = parts.and_then(|parts| match parts.value[..] {
-                [this, other] if this > 0.0 && other > 0.0 => Some([this, other]),
-                _ => {
-                    let found = "`parts` are not two positive numbers";
-                    table.problem(&parts.at, found, expected, "");
-                    None
-                }
-            });
-            with.zip(parts)
-                .map(|(with, parts)| Some(TintOf { with, parts }))
+            let (with, parts) = (table.text("with"), table.numbers("parts"));
+            with.zip(parts).map(|(with, parts)| {
+                let parts = parts.value;
+                Some(TintOf { with, parts })
+            })
         }
     };
     Some(FieldEntry {
@@ -354,17 +300,4 @@ fn report_names(entries: &[FieldEntry], tables: &[Fields<'_>]) {
             );
         }
     }
-}
-
-/// A colour that must be there.
-pub(super) fn colour(fields: &Fields<'_>, key: &'static str) -> Option<At<Encoded>> {
-    let expected = "a colour such as \"#f4f2ee\"";
-    let text = fields.required_text(key, expected)?;
-    if let Ok(value) = text.value.parse() {
-        return Some(At { value, at: text.at });
-    }
-    let found = format!("`{key}` is \"{}\"", text.value);
-    let help = "write # and six hexadecimal digits, two each for red, green and blue";
-    fields.problem(&text.at, found, expected, help);
-    None
 }

@@ -11,7 +11,7 @@ mod geometry;
 mod layout_card;
 mod layout_chart;
 mod layout_file;
-mod layout_schema;
+mod layout_keys;
 mod light;
 mod marks;
 mod overlay;
@@ -25,10 +25,8 @@ pub use card_reading::{CardReading, FieldColour, FieldReading, LightReport, Mark
 pub use chart::ChartReport;
 pub use geometry::{CardGeometry, RectMm, Strip, StripPair};
 pub use layout_chart::{Chart, Patch};
-pub use layout_file::{
-    CardColours, FORMAT as LAYOUT_FORMAT, FieldEntry, LayoutFile, TintOf, read_layout_file,
-};
-pub use layout_schema::layout_json_schema;
+pub use layout_file::{CardColours, FieldEntry, LayoutFile, TintOf, read_layout_file};
+pub use layout_keys::LAYOUT_FILE;
 pub use overlay::overlay_png;
 pub use reading::read_card;
 pub use template::{CHECK_LINE_MM, Paper, card_pdf, card_svg};

@@ -8,9 +8,9 @@ use clap::{Args, ValueEnum};
 use velatura_document::{Diagnostic, SourceText, counted};
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::colour::Encoded;
-use velatura_pipeline::optics::hiding::OPACITY_WORDS;
 use velatura_pipeline::optics::import::{ImportOptions, Imported, import};
 use velatura_pipeline::optics::paints_file;
+use velatura_pipeline::optics::paints_file::OPACITY_WORDS;
 use velatura_pipeline::optics::surface::Specular;
 
 use crate::files::read_text;
@@ -63,7 +63,7 @@ pub(crate) struct Import {
     #[arg(long, value_enum, value_name = "WORD")]
     unit: Option<UnitWord>,
     /// Opacity of all chips that do not state their own
-    #[arg(long, value_name = "WORD", value_parser = PossibleValuesParser::new(OPACITY_WORDS.map(|(word, _)| word)))]
+    #[arg(long, value_name = "WORD", value_parser = PossibleValuesParser::new(OPACITY_WORDS.map(|choice| choice.word)))]
     opacity: Option<String>,
     /// Colour of the bare black card, if no row has it
     #[arg(long, value_name = "COLOUR", requires = "white_card")]
@@ -170,8 +170,8 @@ impl Import {
                 UnitWord::Fraction => paints_file::Unit::Fraction,
             }),
             opacity: opacity
-                .and_then(|typed| OPACITY_WORDS.iter().find(|(word, _)| *word == typed))
-                .map(|(word, _)| *word),
+                .and_then(|typed| OPACITY_WORDS.iter().find(|choice| choice.word == typed))
+                .map(|choice| choice.word),
             black_card: self.black_card,
             white_card: self.white_card,
         }

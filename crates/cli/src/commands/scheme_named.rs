@@ -98,12 +98,9 @@ pub(super) fn did_you_mean(near: Option<&str>) -> String {
 pub(super) fn undercoat(word: &str) -> Result<SimulatedUndercoat, String> {
     UNDERCOATS
         .iter()
-        .find_map(|(own, undercoat)| (*own == word).then_some(*undercoat))
+        .find_map(|choice| (choice.word == word).then_some(choice.value))
         .ok_or_else(|| {
-            let words: Vec<String> = UNDERCOATS
-                .iter()
-                .map(|(word, _)| (*word).to_owned())
-                .collect();
+            let words = UNDERCOATS.map(|choice| choice.word);
             format!("expected {}", either(&words))
         })
 }

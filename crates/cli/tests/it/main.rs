@@ -1,6 +1,7 @@
 //! The command, run as its users run it.
 
 mod colours;
+mod files;
 mod hostile_files;
 mod import;
 mod json_errors;
@@ -11,6 +12,5 @@ mod plain_words;
 #[cfg(feature = "plugins")]
 mod plugins_command;
 mod regions_command;
-mod schemas;
 mod swatch;
 mod teams;

@@ -11,7 +11,8 @@ use velatura_optics::colour::luminance;
 
 use super::PLANE_MAX;
 use super::points::Tones;
-use crate::figure_file::{FigureFile, UndercoatKind};
+use crate::figure_file::FigureFile;
+use crate::figure_keys::UndercoatKind;
 use crate::plate::Plate;
 use velatura_photo::Photo;
 

@@ -22,8 +22,9 @@ use velatura_document::At;
 use velatura_document::Diagnostic;
 
 use crate::checks::tone_checks;
+use crate::figure_file::FigureFile;
 use crate::figure_file::named_in;
-use crate::figure_file::{FigureFile, UndercoatKind};
+use crate::figure_keys::UndercoatKind;
 use crate::plate::Plate;
 use velatura_photo::Photo;
 

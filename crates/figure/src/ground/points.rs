@@ -6,7 +6,8 @@ use velatura_optics::colour::luminance;
 
 use super::PLANE_MAX;
 use super::light::MeasuredLight;
-use crate::figure_file::{FigureFile, UndercoatKind};
+use crate::figure_file::FigureFile;
+use crate::figure_keys::UndercoatKind;
 use crate::plate::Plate;
 
 /// Default share of light where nothing is given. Invented: a drybrushed figure under one lamp is mostly paint, a white one

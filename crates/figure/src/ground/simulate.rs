@@ -3,7 +3,7 @@
 //! In: substrate and relief as photographed, 0…1. Out: the substrate that a figure primed otherwise would have there. The
 //! light stays as it is. The curves are models of ours.
 
-use crate::figure_file::UndercoatKind;
+use crate::figure_keys::UndercoatKind;
 
 use super::points::{From, UndercoatPoints};
 

@@ -191,7 +191,7 @@ fn summarised(name: &str, cells: &[Cell], coated: u64) -> RegionSummary {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::figure_file::UndercoatKind;
+    use crate::figure_keys::UndercoatKind;
     use crate::ground::{From, Sourced, UndercoatPoints};
 
     /// Three parts in a row with one line of background between the first two.

@@ -103,6 +103,11 @@ fn every_mistake_is_named_with_its_place_and_mend() {
         ),
         (
             "\"plain\"",
+            "\"black-to-white\"\nblack = \"#000000\"\nlight_photo = \"primed.jpg\"",
+            "`black` is #000000",
+        ),
+        (
+            "\"plain\"",
             "\"plain\"\nblack = \"#e9e9e9\"\nwhite = \"#1c1c1c\"",
             "are the two swapped?",
         ),
@@ -172,7 +177,7 @@ fn two_hundred_and_fifty_regions_are_the_most() {
         })
     };
     assert!(read(&with(250)).0.is_some());
-    assert!(only_problem(&with(251)).contains("this file has 251 regions"));
+    assert!(only_problem(&with(251)).contains("this file has 251 of [[region]]"));
 }
 
 #[test]

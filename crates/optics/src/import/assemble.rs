@@ -9,7 +9,7 @@ use super::names::{Card, Hiding, Meaning, Subject, meaning};
 use super::pairing::{Field, card_pair, film_pair};
 use super::row::{Row, Seen, Table, fault};
 use crate::colour::Encoded;
-use crate::hiding::OPACITY_WORDS;
+use crate::paints_file::OPACITY_WORDS;
 use crate::paints_file::reflectance::{Fault, mixed_unit_fault, range_fault};
 use crate::paints_file::{Unit, Wavelengths};
 use crate::spectrum::{colour, resampled};
@@ -334,7 +334,7 @@ fn chip(
     let hiding = hiding.or(options.opacity.map(Hiding::Word));
     if hiding.is_none() {
         problems.in_row(row, || {
-            let words: Vec<&str> = OPACITY_WORDS.iter().map(|(word, _)| *word).collect();
+            let words = OPACITY_WORDS.map(|choice| choice.word);
             let name = &row.name.value;
             fault(
                 "the opacity of this paint is missing",

@@ -31,7 +31,7 @@ pub struct ImportOptions {
     pub specular: Option<Specular>,
     /// The unit of spectra; if missing, it follows from the largest value.
     pub unit: Option<Unit>,
-    /// Opacity of all chips that do not state theirs: a word of [`OPACITY_WORDS`](crate::hiding::OPACITY_WORDS).
+    /// Opacity of all chips that do not state theirs: a word of [`OPACITY_WORDS`](crate::paints_file::OPACITY_WORDS).
     pub opacity: Option<&'static str>,
     /// The bare black card, if no row has it.
     pub black_card: Option<Encoded>,

@@ -9,9 +9,9 @@
 //! | `Old Rope` | a chip without that |
 
 use super::row::fault;
-use crate::hiding::OPACITY_WORDS;
 use crate::paints_file::reflectance::Fault;
-use velatura_document::nearest;
+use crate::paints_file::{OPACITY_WORDS, PARTS};
+use velatura_document::{nearest, shown_escaped, without_control_characters};
 
 /// One of the two fields of a drawdown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -62,6 +62,15 @@ pub(super) enum Meaning {
 
 /// Reads a sample's name.
 pub(super) fn meaning(name: &str) -> Result<Meaning, Fault> {
+    let name = name.trim();
+    let clean = without_control_characters(name);
+    if clean != name {
+        return Err(fault(
+            format!("the name is \"{}\"", shown_escaped(name)),
+            "a name without control characters",
+            format!("write \"{clean}\""),
+        ));
+    }
     let Some((before, tail)) = name.rsplit_once('/') else {
         return Ok(Meaning::Chip(name.trim().to_owned(), None));
     };
@@ -78,8 +87,8 @@ pub(super) fn meaning(name: &str) -> Result<Meaning, Fault> {
             return Ok(Meaning::Field(subject(before)?, card));
         }
     }
-    let hiding = match OPACITY_WORDS.iter().find(|(word, _)| *word == tail) {
-        Some((word, _)) => Some(Hiding::Word(word)),
+    let hiding = match OPACITY_WORDS.iter().find(|choice| choice.word == tail) {
+        Some(choice) => Some(Hiding::Word(choice.word)),
         None => tail
             .replace(',', ".")
             .parse()
@@ -100,7 +109,7 @@ pub(super) fn meaning(name: &str) -> Result<Meaning, Fault> {
     }
     let words = ["black", "white"]
         .into_iter()
-        .chain(OPACITY_WORDS.iter().map(|(word, _)| *word));
+        .chain(OPACITY_WORDS.map(|choice| choice.word));
     match nearest(&tail, words) {
         Some(near) => Err(fault(
             format!("\"{tail}\" comes after the \"/\""),
@@ -142,7 +151,7 @@ fn subject(text: &str) -> Result<Subject, Fault> {
 fn with_parts(text: &str) -> Option<(String, f64)> {
     let (name, parts) = text.trim().rsplit_once(char::is_whitespace)?;
     let parts: f64 = parts.replace(',', ".").parse().ok()?;
-    let sound = parts.is_finite() && parts > 0.0 && !name.trim().is_empty();
+    let sound = PARTS.contains(parts) && !name.trim().is_empty();
     sound.then(|| (name.trim().to_owned(), parts))
 }
 
@@ -198,6 +207,8 @@ mod tests {
             "A 0 + B 1 / white",
             "/ black",
             "A / 1.2",
+            "Oil\u{1b}Amber / black",
+            "Oil\u{202e}rebmA",
         ] {
             assert!(meaning(wrong).is_err(), "{wrong}");
         }

@@ -2,10 +2,12 @@
 
 use std::fmt::Write;
 
+use velatura_document::word_for;
+
 use super::draft::{CardsDraft, CardsFrom, Draft, GivenDraft, PaintDraft, SpectraDraft};
 use super::names::Hiding;
 use crate::paints_file::FORMAT;
-use crate::surface::Specular;
+use crate::surface::SPECULAR_WORDS;
 
 /// The text; `files` are named in its first line.
 pub(super) fn text(draft: &Draft, files: &[&str]) -> String {
@@ -36,7 +38,9 @@ fn cards(text: &mut String, cards: &CardsDraft) {
         cards.black, cards.white
     );
     match cards.specular {
-        Some(specular) => *text += &format!("specular = \"{}\"\n", word(specular)),
+        Some(specular) => {
+            *text += &format!("specular = \"{}\"\n", word_for(&SPECULAR_WORDS, &specular))
+        }
         None => {
             *text +=
                 "# specular is missing: excluded is assumed if the black card's Y is under 0.04\n"
@@ -90,7 +94,7 @@ fn spectra(text: &mut String, measured: &SpectraDraft, table: &str) {
         measured.wavelengths.start_nm,
         measured.wavelengths.step_nm,
         measured.unit.word(),
-        word(measured.specular)
+        word_for(&SPECULAR_WORDS, &measured.specular)
     );
     list(text, "over_black", &measured.over_black);
     list(text, "over_white", &measured.over_white);
@@ -104,13 +108,6 @@ fn spectra(text: &mut String, measured: &SpectraDraft, table: &str) {
 fn list(text: &mut String, key: &str, values: &[f64]) {
     let values: Vec<String> = values.iter().map(f64::to_string).collect();
     *text += &format!("{key} = [{}]\n", values.join(", "));
-}
-
-pub(crate) fn word(specular: Specular) -> &'static str {
-    match specular {
-        Specular::Excluded => "excluded",
-        Specular::Included => "included",
-    }
 }
 
 /// A basic string of TOML: quotation marks and backslashes escaped, control characters as code points.

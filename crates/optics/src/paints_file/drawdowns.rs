@@ -1,9 +1,11 @@
 //! Drawdowns as the text of a `paints.toml`: made from a photo of a card.
 
+use velatura_document::word_for;
+
 use super::{FORMAT, Pair};
 use crate::colour::Encoded;
-use crate::import::write::{one_line, quoted, word};
-use crate::surface::Specular;
+use crate::import::write::{one_line, quoted};
+use crate::surface::{SPECULAR_WORDS, Specular};
 
 /// A paint's drawdown with its tints.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,7 +35,7 @@ pub fn drawdowns_text(
         one_line(photo)
     );
     if let Some(specular) = specular {
-        text += &format!("specular = \"{}\"\n", word(specular));
+        text += &format!("specular = \"{}\"\n", word_for(&SPECULAR_WORDS, &specular));
     }
     for paint in paints {
         text += &format!(

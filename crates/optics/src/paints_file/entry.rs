@@ -1,24 +1,10 @@
 //! One `[[paint]]`: a drawdown's two codes, an instrument's spectra, or a chip; and its tints.
 
-use super::colour;
+use super::keys::OPACITY_WORDS;
 use super::reflectance::Fault;
 use super::spectra::{self, MeasuredDrawdown};
 use crate::colour::{Encoded, luminance};
-use crate::hiding::OPACITY_WORDS;
 use velatura_document::{At, Fields};
-
-pub(super) const KEYS: &[&str] = &[
-    "name",
-    "owned",
-    "over_black",
-    "over_white",
-    "tint",
-    "spectrum",
-    "colour",
-    "contrast_ratio",
-    "opacity",
-];
-pub(super) const TINT_KEYS: &[&str] = &["with", "parts", "over_black", "over_white", "spectrum"];
 
 /// How much darker (in Y) a drawdown may be over white than over black before it is impossible: one code value of
 /// an opaque paint's two fields, as photographs scatter by that much.
@@ -89,14 +75,10 @@ pub struct PaintEntry {
 }
 
 pub(super) fn read(fields: &Fields<'_>) -> Option<PaintEntry> {
-    let name = fields.required_text("name", "the name on the pot");
-    let owned = fields.flag("owned").is_none_or(|flag| flag.value);
+    let name = fields.text("name");
+    let owned = fields.flag_or_default("owned");
     let given = read_given(fields);
-    let tints: Vec<Option<TintEntry>> = fields
-        .tables("tint", "tint", TINT_KEYS)
-        .iter()
-        .map(read_tint)
-        .collect();
+    let tints: Vec<Option<TintEntry>> = fields.tables("tint").iter().map(read_tint).collect();
     let tints: Option<Vec<TintEntry>> = tints.into_iter().collect();
     Some(PaintEntry {
         name: name?,
@@ -138,8 +120,13 @@ fn read_given(fields: &Fields<'_>) -> Option<Given> {
 }
 
 fn read_pair(fields: &Fields<'_>) -> Option<Pair> {
-    let over_black = colour(fields, "over_black", true);
-    let over_white = colour(fields, "over_white", true);
+    for key in ["over_black", "over_white"] {
+        if !fields.has(key) {
+            fields.missing(key);
+        }
+    }
+    let over_black = fields.colour::<Encoded>("over_black");
+    let over_white = fields.colour::<Encoded>("over_white");
     let (over_black, over_white) = (over_black?, over_white?);
     let pair = Pair {
         over_black: over_black.value,
@@ -153,9 +140,11 @@ fn read_pair(fields: &Fields<'_>) -> Option<Pair> {
 }
 
 fn read_chip(fields: &Fields<'_>) -> Option<Given> {
-    let colour = colour(fields, "colour", true);
-    let expected = "a contrast ratio of 0 to 1: Y over black divided by Y over white";
-    let ratio = fields.number("contrast_ratio", 0.0..=1.0, expected);
+    if !fields.has("colour") {
+        fields.missing("colour");
+    }
+    let colour = fields.colour::<Encoded>("colour");
+    let ratio = fields.number("contrast_ratio");
     let word = fields.word("opacity", &OPACITY_WORDS);
     match (fields.has("contrast_ratio"), fields.has("opacity")) {
         (true, true) => {
@@ -169,9 +158,11 @@ fn read_chip(fields: &Fields<'_>) -> Option<Given> {
             return None;
         }
         (false, false) => {
-            fields.missing(
-                "contrast_ratio",
+            fields.problem(
+                &fields.at(),
+                "nothing says how well this paint hides",
                 "`contrast_ratio` (0…1) or `opacity` (\"transparent\" … \"opaque\")",
+                "add one of them",
             );
         }
         _ => {}
@@ -183,25 +174,8 @@ fn read_chip(fields: &Fields<'_>) -> Option<Given> {
 }
 
 fn read_tint(fields: &Fields<'_>) -> Option<TintEntry> {
-    let with = fields.required_text("with", "the name of the other paint");
-    let expected = "two parts by volume, this paint first: [1, 9]";
-    if !fields.has("parts") {
-        fields.missing("parts", expected);
-    }
-    let parts = fields
-        .numbers("parts", expected)
-        .and_then(|parts| match parts.value[..] {
-            [this, other] if this > 0.0 && other > 0.0 => Some([this, other]),
-            _ => {
-                fields.problem(
-                    &parts.at,
-                    "`parts` are not two positive numbers",
-                    expected,
-                    "",
-                );
-                None
-            }
-        });
+    let with = fields.text("with");
+    let parts = fields.numbers("parts");
     let given = if fields.has("spectrum") {
         if fields.has("over_black") || fields.has("over_white") {
             fields.problem(
@@ -217,7 +191,7 @@ fn read_tint(fields: &Fields<'_>) -> Option<TintEntry> {
     };
     Some(TintEntry {
         with: with?,
-        parts: parts?,
+        parts: parts?.value,
         given: given?,
     })
 }

@@ -4,22 +4,22 @@
 
 mod drawdowns;
 mod entry;
+mod keys;
 pub(crate) mod reflectance;
-mod schema;
 mod spectra;
 
 pub use drawdowns::{DrawnPaint, drawdowns_text};
 pub use entry::{Given, PaintEntry, Pair, TintEntry};
+pub use keys::{OPACITY_WORDS, OWNED, PAINTS_FILE, PARTS, TINT_PARTS};
 pub use reflectance::{Unit, Wavelengths};
-pub use schema::json_schema;
 pub use spectra::MeasuredDrawdown;
 
 use std::collections::HashSet;
 
 use crate::colour::{Encoded, luminance};
-use crate::surface::Specular;
-use velatura_document::{At, Fields, SourceText, read_document};
+use crate::surface::{SPECULAR_WORDS, Specular};
 use velatura_document::{Diagnostic, nearest};
+use velatura_document::{Fields, SourceText, read_document};
 
 /// The format line of this file.
 pub const FORMAT: &str = "velatura-paints/1";
@@ -27,9 +27,6 @@ pub const FORMAT: &str = "velatura-paints/1";
 /// Black cards darker than this count as photographed without glare: with the surface's own reflection a card cannot be
 /// darker than about 0.04 (Saunderson's k1).
 const GLARE_FREE_BELOW: f64 = 0.04;
-
-const KEYS: &[&str] = &["format", "cards", "paint"];
-const CARD_KEYS: &[&str] = &["black", "white", "specular"];
 
 /// What the drawdowns were brushed on.
 #[derive(Debug, Clone, Copy)]
@@ -58,17 +55,9 @@ pub struct PaintsFile {
 /// Returns the file and warnings, or no file and all errors.
 #[must_use]
 pub fn read_paints_file(source: &SourceText) -> (Option<PaintsFile>, Vec<Diagnostic>) {
-    read_document(source, FORMAT, KEYS, |fields| {
+    read_document(source, &PAINTS_FILE, |fields| {
         let cards = read_cards(fields);
-        let tables = fields.tables("paint", "paint", entry::KEYS);
-        if tables.is_empty() && !fields.has("paint") {
-            fields.problem(
-                &(0..0),
-                "this file has no paint",
-                "at least one [[paint]]",
-                "add a [[paint]]",
-            );
-        }
+        let tables = fields.tables("paint");
         let paints: Vec<Option<PaintEntry>> = tables.iter().map(entry::read).collect();
         let paints: Option<Vec<PaintEntry>> = paints.into_iter().collect();
         let file = PaintsFile {
@@ -82,26 +71,10 @@ pub fn read_paints_file(source: &SourceText) -> (Option<PaintsFile>, Vec<Diagnos
 }
 
 fn read_cards(fields: &Fields<'_>) -> Option<Cards> {
-    let Some(table) = fields.table("cards", "[cards]", CARD_KEYS) else {
-        if !fields.has("cards") {
-            fields.problem(
-                &(0..0),
-                "`[cards]` is missing",
-                "[cards] with `black` and `white`: the colours of the bare cards in the photo of the drawdowns",
-                "add [cards]; if you have not measured them, black = \"#1c1c1c\" and white = \"#f4f2ee\" are typical",
-            );
-        }
-        return None;
-    };
-    let black = colour(&table, "black", true);
-    let white = colour(&table, "white", true);
-    let specular = table.word(
-        "specular",
-        &[
-            ("excluded", Specular::Excluded),
-            ("included", Specular::Included),
-        ],
-    );
+    let table = fields.table("cards")?;
+    let black = table.colour::<Encoded>("black");
+    let white = table.colour::<Encoded>("white");
+    let specular = table.word("specular", &SPECULAR_WORDS);
     let (black, white) = (black?, white?);
     let (dark, light) = (
         luminance(black.value.linear()),
@@ -171,29 +144,4 @@ fn report_names(file: &PaintsFile, tables: &[Fields<'_>]) {
             }
         }
     }
-}
-
-/// A colour field.
-fn colour(fields: &Fields<'_>, key: &'static str, required: bool) -> Option<At<Encoded>> {
-    let expected = "a colour such as \"#c98318\"";
-    let text = if required {
-        fields.required_text(key, expected)?
-    } else {
-        fields.text(key, expected)?
-    };
-    if let Ok(value) = text.value.parse() {
-        return Some(At { value, at: text.at });
-    }
-    let help = if text.value.len() == 6 && text.value.bytes().all(|b| b.is_ascii_hexdigit()) {
-        format!("add a #: \"#{}\"", text.value)
-    } else {
-        "write # and six hexadecimal digits, two each for red, green and blue".to_owned()
-    };
-    fields.problem(
-        &text.at,
-        format!("`{key}` is \"{}\"", text.value),
-        expected,
-        &help,
-    );
-    None
 }

@@ -3,14 +3,14 @@
 //! In: plain lists as an instrument gave them. Out: a [`Fault`] in words, or nothing. The reader of `paints.toml` and the
 //! import of instruments' files share it. Each adds the place of the list in its file.
 
-use velatura_document::Hint;
+use velatura_document::{Choice, Hint, word_for};
 
 use crate::surface::{K1, Specular};
 
 /// Values above this can only be percent: no matte film reflects one and a half times the light that falls on it.
 const PERCENT_ABOVE: f64 = 1.5;
-/// Largest reflectance accepted: white standards scatter by a few hundredths around 1.
-const MOST: f64 = 1.2;
+/// Largest reflectance accepted: white standards scatter by a few hundredths around 1, and a fluorescing white goes above.
+pub(crate) const MOST: f64 = 1.2;
 /// How far from 400 and 700 nm a series may begin and end. What is missing there is less than 0.002 of Y in total.
 const MISSING_AT_MOST_NM: f64 = 20.0;
 /// How much lighter a film may be over black than over white in one wavelength band: instruments scatter, and no field is
@@ -26,10 +26,24 @@ pub enum Unit {
     Fraction,
 }
 
+/// Words for units.
+pub(crate) const UNIT_WORDS: [Choice<Unit>; 2] = [
+    Choice {
+        word: "percent",
+        about: "0 to 100",
+        value: Unit::Percent,
+    },
+    Choice {
+        word: "fraction",
+        about: "0 to 1",
+        value: Unit::Fraction,
+    },
+];
+
 impl Unit {
     /// What a value is divided by to become a fraction.
     #[must_use]
-    pub fn whole(self) -> f64 {
+    pub const fn whole(self) -> f64 {
         match self {
             Self::Percent => 100.0,
             Self::Fraction => 1.0,
@@ -39,10 +53,7 @@ impl Unit {
     /// The word for it in files.
     #[must_use]
     pub fn word(self) -> &'static str {
-        match self {
-            Self::Percent => "percent",
-            Self::Fraction => "fraction",
-        }
+        word_for(&UNIT_WORDS, &self)
     }
 
     /// The unit of the values of one instrument, from the largest of them.

@@ -4,28 +4,13 @@
 //! how other steps than 10 nm are brought to ours in [`resampled`].
 
 use super::reflectance::{
-    Fault, Unit, Wavelengths, mixed_unit_fault, order_fault, range_fault, surface_doubt,
-    value_fault,
+    Fault, UNIT_WORDS, Unit, Wavelengths, mixed_unit_fault, order_fault, range_fault,
+    surface_doubt, value_fault,
 };
 use crate::spectrum::{Spectrum, resampled};
-use crate::surface::Specular;
+use crate::surface::{SPECULAR_WORDS, Specular};
 use velatura_document::{At, Fields};
 
-pub(super) const KEYS: &[&str] = &[
-    "start_nm",
-    "step_nm",
-    "unit",
-    "specular",
-    "over_black",
-    "over_white",
-    "black_card",
-    "white_card",
-];
-/// The words for the surface's reflection, in files and on the command line.
-pub(super) const SPECULAR_WORDS: [(&str, Specular); 2] = [
-    ("excluded", Specular::Excluded),
-    ("included", Specular::Included),
-];
 /// Which list must be the darker of two, and what messages call them.
 const FILM_ORDER: [(&str, &str); 2] = [
     ("over_black", "the film over black"),
@@ -35,7 +20,6 @@ const CARD_ORDER: [(&str, &str); 2] = [
     ("black_card", "the black card"),
     ("white_card", "the white card"),
 ];
-const A_LIST: &str = "a list of reflectances in percent or as fractions";
 
 /// Reflectance of one film over both cards, as fractions.
 #[derive(Debug, Clone)]
@@ -56,38 +40,13 @@ pub struct MeasuredDrawdown {
 
 /// Reads the `spectrum` table of a paint or a tint.
 pub(super) fn read(parent: &Fields<'_>) -> Option<MeasuredDrawdown> {
-    let within = format!("{}, [paint.spectrum]", parent.within());
-    let fields = parent.table("spectrum", &within, KEYS)?;
-    for (key, expected) in [
-        ("start_nm", "the first wavelength in nm, such as 400"),
-        (
-            "step_nm",
-            "the distance between wavelengths in nm, such as 10",
-        ),
-        ("over_black", A_LIST),
-        ("over_white", A_LIST),
-        (
-            "specular",
-            "\"included\" or \"excluded\": the instrument's setting for the surface's reflection",
-        ),
-    ] {
-        if !fields.has(key) {
-            fields.missing(key, expected);
-        }
-    }
-    let start = fields.number(
-        "start_nm",
-        200.0..=1000.0,
-        "a wavelength in nm, such as 400",
-    );
-    let step = fields.number("step_nm", 1.0..=20.0, "a step of 1 to 20 nm, such as 10");
+    let fields = parent.table("spectrum")?;
+    let start = fields.number("start_nm");
+    let step = fields.number("step_nm");
     let specular = fields.word("specular", &SPECULAR_WORDS);
-    let stated = fields.word(
-        "unit",
-        &[("percent", Unit::Percent), ("fraction", Unit::Fraction)],
-    );
+    let stated = fields.word("unit", &UNIT_WORDS);
     let keys = ["over_white", "over_black", "black_card", "white_card"];
-    let lists = keys.map(|key| fields.numbers(key, A_LIST));
+    let lists = keys.map(|key| fields.series(key));
     let unread = (0..4).any(|index| fields.has(keys[index]) && lists[index].is_none());
     let unstated = fields.has("unit") && stated.is_none();
     let [over_white, over_black, black_card, white_card] = lists;

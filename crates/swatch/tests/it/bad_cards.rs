@@ -248,8 +248,8 @@ place = 40
             "the corners are not in clockwise order",
             "the black card (#f4f2ee) is not darker than the white card (#1c1c1c)",
             "unknown key `shade`",
-            "`parts` are not two positive numbers",
-            "`place` is 40",
+            "number 2 of `parts` is 0",
+            "this field would be in place 40 of the card",
         ]
     );
     assert!(

@@ -204,7 +204,7 @@ error: \"Bark, burnt\" has no parts
 error: 0 parts of \"medium\"
   in: --coat \"Oil Ambre:3,Bark, burnt,medium:0,:2\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
-  help: use more than 0 parts, or remove it from the mix
+  help: use parts from 0.000001 to 1,000,000, or remove it from the mix
 
 error: the mix has a part without a name
   in: --coat \"Oil Ambre:3,Bark, burnt,medium:0,:2\"

@@ -1,0 +1,155 @@
+//! The keys of `figure.toml`: what each means, what it may hold, and what applies without it.
+
+use velatura_document::{Choice, Field, FileKind, Kind, Need, Preset, Range, Table, words_of};
+use velatura_photo::flat::MOST_REGIONS;
+
+/// What `figure.toml` may hold.
+pub static FIGURE_FILE: FileKind = FileKind {
+    name: "figure.toml",
+    top: &FIGURE,
+    example: include_str!("../data/figure.toml"),
+};
+
+/// How the figure was prepared.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum UndercoatKind {
+    /// Black primer, drybrushed up to white.
+    BlackToWhite,
+    /// White primer with a dark wash in the recesses.
+    WhiteWithWash,
+    /// One flat primer.
+    Plain,
+}
+
+/// How a figure was prepared before the photo.
+pub(crate) const KINDS: [Choice<UndercoatKind>; 3] = [
+    Choice {
+        word: "black-to-white",
+        about: "black primer, drybrushed up to white",
+        value: UndercoatKind::BlackToWhite,
+    },
+    Choice {
+        word: "white-with-wash",
+        about: "white primer with a dark wash in the recesses",
+        value: UndercoatKind::WhiteWithWash,
+    },
+    Choice {
+        word: "plain",
+        about: "one flat primer, so that the photo shows only light and shade",
+        value: UndercoatKind::Plain,
+    },
+];
+
+static FIGURE: Table = Table {
+    about: "One figure: its photo, the mask of its parts, and how it was undercoated.",
+    fields: &[
+        Field::format("velatura-figure/1"),
+        Field {
+            key: "name",
+            kind: Kind::Name,
+            need: Need::Must,
+            about: "What the figure is called.",
+            example: "\"Lamplighter with a pole\"",
+        },
+        Field {
+            key: "photo",
+            kind: Kind::Path,
+            need: Need::Must,
+            about: "The photo of the underpainted figure, as JPEG, PNG, TIFF or WebP.",
+            example: "\"lamplighter.jpg\"",
+        },
+        Field {
+            key: "mask",
+            kind: Kind::Path,
+            need: Need::Must,
+            about: "A picture as large as the upright photo, with one flat colour per region.",
+            example: "\"lamplighter-mask.png\"",
+        },
+        Field {
+            key: "height_mm",
+            kind: Kind::Number(Range::new(1.0, 1000.0).unit("mm")),
+            // A common size of small tabletop figures (common practice, no source).
+            need: Need::Default(Preset::Number(32.0)),
+            about: "How tall the figure is, from the lowest to the highest pixel of its mask.",
+            example: "32",
+        },
+        Field {
+            key: "count",
+            kind: Kind::Whole(Range::new(1.0, 100_000.0)),
+            need: Need::Default(Preset::Number(1.0)),
+            about: "How many such figures are in the team; a comparison of two teams shows them in a row.",
+            example: "12",
+        },
+        Field::table("undercoat", &UNDERCOAT, Need::Must),
+        Field::tables("region", &REGION, 1, Some(MOST_REGIONS)),
+        Field {
+            key: "plugins",
+            kind: Kind::Paths,
+            need: Need::May("no plugin is attached for this figure"),
+            about: "Plugins (WebAssembly components) that add stages for this figure.",
+            example: "[\"dust.wasm\"]",
+        },
+        Field::stages("Parameters of stages, for all schemes on this figure."),
+    ],
+};
+
+static UNDERCOAT: Table = Table {
+    about: "How the figure was primed and drybrushed or washed before the photo.",
+    fields: &[
+        Field {
+            key: "kind",
+            kind: Kind::Word(const { &words_of(&KINDS) }),
+            need: Need::Must,
+            about: "How the figure was prepared.",
+            example: "\"black-to-white\"",
+        },
+        Field {
+            key: "black",
+            kind: Kind::Colour,
+            need: Need::May("measured from `light_photo`, or estimated from the photo"),
+            about: "The colour that the photo shows where bare dark primer is in full light.",
+            example: "\"#1c1c1c\"",
+        },
+        Field {
+            key: "white",
+            kind: Kind::Colour,
+            need: Need::May("measured from `light_photo`, or estimated from the photo"),
+            about: "The colour that the photo shows where the brightest undercoat is in full light.",
+            example: "\"#e7e7e7\"",
+        },
+        Field {
+            key: "light_share",
+            kind: Kind::Number(Range::new(0.0, 1.0)),
+            need: Need::May("measured from `light_photo`, or taken from the kind of undercoat"),
+            about: "How much of the photo's tone is light and shade (1) rather than paint (0); a `light_photo` replaces it.",
+            example: "0.2",
+        },
+        Field {
+            key: "light_photo",
+            kind: Kind::Path,
+            need: Need::May("light and paint are told apart by estimate"),
+            about: "A photo of the same pose under the same lamp, taken before the drybrushing or the wash.",
+            example: "\"primed.jpg\"",
+        },
+    ],
+};
+
+static REGION: Table = Table {
+    about: "A part of the figure that gets its own paint.",
+    fields: &[
+        Field {
+            key: "name",
+            kind: Kind::Name,
+            need: Need::Must,
+            about: "What schemes call this region.",
+            example: "\"coat\"",
+        },
+        Field {
+            key: "mask_colour",
+            kind: Kind::Colour,
+            need: Need::Must,
+            about: "The region's colour in the mask.",
+            example: "\"#e6194b\"",
+        },
+    ],
+};
