@@ -128,7 +128,7 @@ impl<'a> Fields<'a> {
                 at: name.span(),
             };
             let at = value.span();
-            let printable = self.is_printable("a name", &name);
+            let printable = self.is_printable(&format!("a name in `{key}`"), &name);
             match number(value.get_ref()) {
                 Some(value) if range.contains(value) && printable => {
                     list.push((name, At { value, at }));

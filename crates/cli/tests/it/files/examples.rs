@@ -71,7 +71,7 @@ fn the_examples_fit_each_other() {
     let paints = read_paints_file(&example(1)).0.unwrap();
     let schemes = read_schemes_file(&example(2)).0.unwrap();
     let (paints, problems) = calibrate(&paints);
-    assert!(problems.is_empty(), "{problems:?}");
+    assert!(problems.iter().all(|one| !one.is_error()), "{problems:?}");
     let regions: Vec<String> = figure
         .regions
         .iter()
