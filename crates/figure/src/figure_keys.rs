@@ -127,7 +127,7 @@ static UNDERCOAT: Table = Table {
         Field {
             key: "light_photo",
             kind: Kind::Path,
-            need: Need::May("light and paint are told apart by estimate"),
+            need: Need::May("light and paint are separated by an estimate"),
             about: "A photo of the same pose under the same lamp, taken before the drybrushing or the wash.",
             example: "\"primed.jpg\"",
         },

@@ -160,7 +160,7 @@ fn read_chip(fields: &Fields<'_>) -> Option<Given> {
         (false, false) => {
             fields.problem(
                 &fields.at(),
-                "nothing says how well this paint hides",
+                "the opacity of this paint is missing",
                 "`contrast_ratio` (0…1) or `opacity` (\"transparent\" … \"opaque\")",
                 "add one of them",
             );
