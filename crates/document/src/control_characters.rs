@@ -1,13 +1,11 @@
 //! Characters that no name may hold: those that a terminal obeys, line breaks, tabs, and marks that turn the writing
 //! direction. A name with them could forge lines in a report, or look like another name.
 
-use crate::shown::escaped;
+use crate::shown::{escaped, replacement};
 
 /// Whether no name may hold a character.
 fn is_control(c: char) -> bool {
-    let mut text = [0; 4];
-    let text: &str = c.encode_utf8(&mut text);
-    c == '\t' || escaped(text) != text
+    c == '\t' || replacement(c).is_some()
 }
 
 /// The text without its control characters.

@@ -61,14 +61,33 @@ pub fn read_document<T>(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::field::{Field, Table};
+    use crate::field::{Field, Kind, Need, Table};
     use crate::problems::COLLECTED_AT_MOST;
+    use crate::range::Range;
+
+    const RANGE: Range = Range::new(0.0, 1.0);
 
     static TEST: FileKind = FileKind {
         name: "a.toml",
         top: &Table {
             about: "A file for this test.",
-            fields: &[Field::format("test/1")],
+            fields: &[
+                Field::format("test/1"),
+                Field {
+                    key: "a",
+                    kind: Kind::Number(RANGE),
+                    need: Need::May("nothing"),
+                    about: "A number.",
+                    example: "1",
+                },
+                Field {
+                    key: "b",
+                    kind: Kind::Series(RANGE),
+                    need: Need::May("nothing"),
+                    about: "Numbers.",
+                    example: "[1]",
+                },
+            ],
         },
         example: "",
     };
@@ -115,12 +134,13 @@ mod tests {
             format!("{long} = 1"),
             format!("a = \"{long}\""),
             format!("a = [{}]", "true, ".repeat(BYTES / 6)),
-            format!("# {long}\nb = 1"),
+            format!("b = [{}]", "true, ".repeat(BYTES / 6)),
+            format!("# {long}\nc = 1"),
         ] {
             let source = SourceText::new("a.toml", format!("format = \"test/1\"\n{text}"));
-            let (value, found) = read_document(&source, "test/1", &["format", "a"], |fields| {
-                let _ = fields.number("a", 0.0..=1.0, "a number");
-                let _ = fields.numbers("a", "numbers");
+            let (value, found) = read_document(&source, &TEST, |fields| {
+                let _ = fields.number("a");
+                let _ = fields.series("b");
                 Some(())
             });
             assert!(value.is_none() && !found.is_empty(), "{}", found.len());
