@@ -13,7 +13,7 @@ use crate::hints::with_options;
 /// Exit status if everything is done except for a stage that failed.
 const LEFT_OUT: u8 = 4;
 
-/// Writes a result: text, JSON or TOML. Characters that a terminal would obey are escaped in a way that JSON and TOML
+/// Writes a result: text, JSON or TOML. Characters that control a terminal are escaped in a way that JSON and TOML
 /// understand. A reader that has gone away (a closed pipe) is not an error.
 pub(crate) fn out(text: &str) -> Result<(), Error> {
     out_with_colours(&for_terminal(text))

@@ -47,7 +47,7 @@ impl Kind {
         }
     }
 
-    /// Whether nothing of another kind is lost with this file.
+    /// Whether this file can be overwritten without losing a file of another kind.
     fn is_kind_of(self, path: &Path) -> bool {
         let mut start = Vec::new();
         let read = File::open(path).and_then(|file| file.take(8).read_to_end(&mut start));
@@ -111,7 +111,7 @@ pub(crate) fn place(path: &str, inputs: &[PathBuf], existing: Existing) -> Resul
             let kind = kind.name();
             return Err(Error::refused(
                 path,
-                format!("this file already exists, and is no {kind} file"),
+                format!("this file already exists, and is not in {kind} format"),
                 &format!("the name of a new file or of a {kind} file"),
                 "choose another name, or add --force to overwrite it",
             ));
@@ -136,7 +136,7 @@ pub(crate) fn two_files(one: &Place, other: &Place, option: &str) -> Result<(), 
     Err(Error::call(
         Diagnostic::error(&*other.shown, "two results would be written to this file")
             .within(option)
-            .expected(format!("another path than {}", one.shown))
+            .expected(format!("a path other than {}", one.shown))
             .help(format!("choose another path for {option}")),
     ))
 }

@@ -11,7 +11,7 @@ use velatura_document::Diagnostic;
 use velatura_output::abandon_all;
 use velatura_pipeline::{Cancel, Error};
 
-/// Between two looks whether a signal has come.
+/// How often to check whether a signal has arrived.
 const PAUSE: Duration = Duration::from_millis(20);
 /// How long work may take to stop. A render stops between two row bands, most often within a tenth of this.
 const GRACE: Duration = Duration::from_millis(400);
@@ -22,7 +22,7 @@ static CANCEL: OnceLock<Cancel> = OnceLock::new();
 /// rather than the end of the program.
 pub(crate) fn watch() -> Result<(), Error> {
     let cancel = cancel();
-    // Where no thread can be made, signals keep what they do without us: they end the program.
+    // If no thread can be started, signals keep their usual effect: they end the program.
     if thread::Builder::new()
         .name("signals".to_owned())
         .spawn(end_on_signal)

@@ -1,13 +1,11 @@
 //! Characters that no name may hold: those that a terminal obeys, line breaks, tabs, and marks that turn the writing
 //! direction. A name with them could forge lines in a report, or look like another name.
 
-use crate::shown::escaped;
+use crate::shown::{escaped, replacement};
 
 /// Whether no name may hold a character.
 fn is_control(c: char) -> bool {
-    let mut text = [0; 4];
-    let text: &str = c.encode_utf8(&mut text);
-    c == '\t' || escaped(text) != text
+    c == '\t' || replacement(c).is_some()
 }
 
 /// The text without its control characters.
@@ -16,7 +14,7 @@ pub fn without_control_characters(text: &str) -> String {
     text.chars().filter(|c| !is_control(*c)).collect()
 }
 
-/// The text with an escape in place of each control character: `Oil\u{1b}Amber`.
+/// The text with an escape in place of each control character: `Oil\u001bAmber`.
 #[must_use]
 pub fn shown_escaped(text: &str) -> String {
     escaped(text).replace('\t', "\\t")
@@ -42,6 +40,6 @@ mod tests {
         }
         let fine = "Größe 漆 פח 👩‍🎨 \"Newt & Iris\" №2";
         assert_eq!(without_control_characters(fine), fine);
-        assert_eq!(shown_escaped("a\x1b\t"), "a\\u{1b}\\t");
+        assert_eq!(shown_escaped("a\x1b\t"), "a\\u001b\\t");
     }
 }

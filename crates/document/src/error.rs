@@ -168,7 +168,7 @@ mod tests {
         let error = Error::io("out/sheet.png", "writing a file", full);
         assert_eq!(
             error.to_string(),
-            "error: out/sheet.png: no space left\n  in: writing a file; nothing was written\n  expected: room for the new files\n  help: free some space, or choose another place for the output"
+            "error: out/sheet.png: no space left\n  in: writing a file; nothing was written\n  expected: room for the new files\n  help: free some space, or choose another output folder or file"
         );
         let source = error.source().expect("the machine's own error");
         assert!(source.is::<std::io::Error>());

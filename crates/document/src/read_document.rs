@@ -65,27 +65,27 @@ mod tests {
     use crate::problems::COLLECTED_AT_MOST;
     use crate::range::Range;
 
+    const RANGE: Range = Range::new(0.0, 1.0);
+
     static TEST: FileKind = FileKind {
         name: "a.toml",
         top: &Table {
             about: "A file for this test.",
-            fields: &[Field::format("test/1")],
-        },
-        example: "",
-    };
-
-    static WITH_NUMBER: FileKind = FileKind {
-        name: "a.toml",
-        top: &Table {
-            about: "A file with a number.",
             fields: &[
                 Field::format("test/1"),
                 Field {
                     key: "a",
-                    kind: Kind::Number(Range::new(0.0, 1.0)),
-                    need: Need::May("It counts as 0."),
+                    kind: Kind::Number(RANGE),
+                    need: Need::May("nothing"),
                     about: "A number.",
-                    example: "0.5",
+                    example: "1",
+                },
+                Field {
+                    key: "b",
+                    kind: Kind::Series(RANGE),
+                    need: Need::May("nothing"),
+                    about: "Numbers.",
+                    example: "[1]",
                 },
             ],
         },
@@ -134,10 +134,15 @@ mod tests {
             format!("{long} = 1"),
             format!("a = \"{long}\""),
             format!("a = [{}]", "true, ".repeat(BYTES / 6)),
-            format!("# {long}\nb = 1"),
+            format!("b = [{}]", "true, ".repeat(BYTES / 6)),
+            format!("# {long}\nc = 1"),
         ] {
             let source = SourceText::new("a.toml", format!("format = \"test/1\"\n{text}"));
-            let (value, found) = read_document(&source, &WITH_NUMBER, |fields| fields.number("a"));
+            let (value, found) = read_document(&source, &TEST, |fields| {
+                let _ = fields.number("a");
+                let _ = fields.series("b");
+                Some(())
+            });
             assert!(value.is_none() && !found.is_empty(), "{}", found.len());
             for problem in &found {
                 let message = problem.to_string();

@@ -57,6 +57,7 @@ impl<'a> Fields<'a> {
     /// A value that is no number is an error at its own place.
     fn all_numbers(&self, key: &str) -> Option<At<Vec<f64>>> {
         let list = self.typed(key, |value| value.as_array())?;
+        let expected = self.field(key).expected();
         let mut values = Vec::new();
         for (index, one) in list.value.iter().enumerate() {
             match number(one.get_ref()) {
@@ -64,7 +65,7 @@ impl<'a> Fields<'a> {
                 None => self.problem(
                     &one.span(),
                     format!("value {} of `{key}` is {}", index + 1, shown(one.get_ref())),
-                    &self.field(key).expected(),
+                    &expected,
                     "write a number there, or remove this value from every list",
                 ),
             }

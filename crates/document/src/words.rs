@@ -1,6 +1,6 @@
 //! Words in messages: the nearest known word, lists and counts.
 
-/// The longest words that are compared, in bytes. A longer one is no name that a slip of the hand could change.
+/// The longest words that are compared, in bytes. A longer one cannot be a slip of the hand.
 const COMPARED_BYTES: usize = 100;
 /// The most known words that a mistyped one is compared with. More would take longer than the hint is worth.
 const COMPARED_WORDS: usize = 2_000;

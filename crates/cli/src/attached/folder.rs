@@ -19,7 +19,7 @@ pub(super) fn seen_file() -> Option<PathBuf> {
     absolute(state.join("velatura").join("plugins-seen.json"))
 }
 
-/// Only a path that does not depend on the current folder: a relative one is no home (XDG base directories, 0.8).
+/// Only a path that does not depend on the current folder: a relative one does not count (XDG base directories, 0.8).
 fn absolute(path: PathBuf) -> Option<PathBuf> {
     Some(path).filter(|path| path.is_absolute())
 }

@@ -48,7 +48,7 @@ pub(crate) struct Regions {
     /// Write a preview here: the photo tinted by region (PNG)
     #[arg(long, value_name = "FILE")]
     overlay: Option<String>,
-    /// Overwrite files that are no PNG files
+    /// Overwrite existing files, even if they are not PNG files
     #[arg(long)]
     force: bool,
     /// Output format

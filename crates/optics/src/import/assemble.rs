@@ -334,7 +334,7 @@ fn chip(
     let hiding = hiding.or(options.opacity.map(Hiding::Word));
     if hiding.is_none() {
         problems.in_row(row, || {
-            let words: Vec<&str> = OPACITY_WORDS.map(|choice| choice.word).to_vec();
+            let words = OPACITY_WORDS.map(|choice| choice.word);
             let name = &row.name.value;
             fault(
                 "the opacity of this paint is missing",

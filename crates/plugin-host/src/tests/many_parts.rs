@@ -15,14 +15,14 @@ fn module(parts: &str) -> Vec<u8> {
 
 fn told(found: &str, limit: &str) -> String {
     format!(
-        "error: stages/dust.wasm: the component has {found}\n  expected: at most {limit}\n  help: run without it, or ask its author to fix it"
+        "error: stages/dust.wasm: the component has {found}\n  expected: at most {limit}\n  help: remove the plugin, or ask its author to fix it"
     )
 }
 
 #[test]
 fn twenty_thousand_functions_are_allowed_and_not_one_more() {
     let functions = |count: usize| module(&"(func)".repeat(count));
-    assert!(refusal(&functions(20_000)).contains("no attach point"));
+    assert!(refusal(&functions(20_000)).contains("no Velatura attach point"));
     assert_eq!(
         refusal(&functions(20_001)),
         told("20,001 functions", "20,000")
@@ -59,7 +59,7 @@ fn so_many_parts_of_each_kind_are_allowed_and_not_one_more() {
         let parts = |count: usize| module(&(other.to_owned() + &numbered(part, count)));
         let most = Limits::default().parts;
         assert!(
-            refusal(&parts(most)).contains("no attach point"),
+            refusal(&parts(most)).contains("no Velatura attach point"),
             "{most} {kind} are allowed"
         );
         assert_eq!(
@@ -93,7 +93,7 @@ fn components_of_many_parts_are_refused_like_modules() {
         };
         let most = Limits::default().parts;
         assert!(
-            of(most).contains("no attach point"),
+            of(most).contains("no Velatura attach point"),
             "{most} {kind}: {}",
             of(most)
         );

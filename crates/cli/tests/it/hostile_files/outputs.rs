@@ -88,7 +88,7 @@ fn a_mask_replaces_a_mask_and_nothing_else_unless_it_is_forced() {
         ]
         .concat()
     };
-    let found = "this file already exists, and is no PNG file";
+    let found = "this file already exists, and is not in PNG format";
     refused(&folder, &call("paints.toml", &[]), 2, found);
     refused(
         &folder,
@@ -107,7 +107,7 @@ fn a_mask_replaces_a_mask_and_nothing_else_unless_it_is_forced() {
     refused(&folder, &swatch, 2, found);
     let card = ["swatch", "--template", "card.svg"];
     fs::write(folder.path().join("card.svg"), "my notes").unwrap();
-    refused(&folder, &card, 2, "is no SVG file");
+    refused(&folder, &card, 2, "is not in SVG format");
     fs::remove_file(folder.path().join("card.svg")).unwrap();
     // What must go on: the first time, the next time, and where it is forced.
     for call in [
