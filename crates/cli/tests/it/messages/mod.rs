@@ -166,19 +166,19 @@ fn unknown_paints_and_regions_are_told_together() {
     desk.replace("schemes.toml", "\"coat\"", "\"cota\"");
     desk.stops(
         1,
-        "error: schemes.toml:8:9: no paint is called \"Oil Ambre\"
-   | mix = { \"Oil Ambre\" = 3, medium = 7 }
-   |         ^^^^^^^^^^^
-  in: coat 1 (region \"cota\") of scheme \"Foglight\"
-  expected: a paint in paints.toml (1 paint), or medium
-  help: did you mean \"Oil Amber\"?
-
-error: schemes.toml:7:10: no region is called \"cota\"
+        "error: schemes.toml:7:10: no region is called \"cota\"
    | region = \"cota\"
    |          ^^^^^^
   in: coat 1 (region \"cota\") of scheme \"Foglight\"
   expected: a region in figure.toml: coat, hood
-  help: did you mean \"coat\"?",
+  help: did you mean \"coat\"?
+
+error: schemes.toml:8:9: no paint is called \"Oil Ambre\"
+   | mix = { \"Oil Ambre\" = 3, medium = 7 }
+   |         ^^^^^^^^^^^
+  in: coat 1 (region \"cota\") of scheme \"Foglight\"
+  expected: a paint in paints.toml (1 paint), or medium
+  help: did you mean \"Oil Amber\"?",
     );
 }
 
