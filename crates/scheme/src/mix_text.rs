@@ -107,7 +107,7 @@ fn part(
     }
     match parts.parse::<f64>() {
         Ok(number) if PARTS.contains(number) => Ok((index, number)),
-        Ok(number) if number.is_finite() => Err(problem(format!("{number} parts of \"{name}\""))
+        Ok(number) if number.is_finite() => Err(problem(format!("{parts} parts of \"{name}\""))
             .help(format!(
                 "use parts {}, or remove it from the mix",
                 PARTS.words()

@@ -37,7 +37,7 @@ const CANDIDATES: usize = 3000;
 /// How many attempts per candidate before giving up: with few paints most attempts repeat an earlier scheme.
 const TRIES: usize = 30;
 /// Most colours that composing computes or compares, some seconds of one core; then what was composed so far must do.
-/// With ten regions and up to eight paints in a scheme it is not reached, whatever the number of owned paints.
+/// The work grows with the regions and with the paints of a scheme, hardly with the number of owned paints.
 pub const MOST_COLOURS: u64 = 30_000_000;
 /// Share of the work that is done when all candidates are composed, for the progress.
 const COMPOSED: f64 = 0.6;

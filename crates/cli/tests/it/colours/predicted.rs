@@ -216,12 +216,12 @@ error: the mix has a part without a name
         "error: 1e308 parts of \"Oil Amber\"
   in: --coat \"Oil Amber:1e308,medium:1000001\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
-  help: use at most 1000000 parts: only ratios count
+  help: use parts from 0.000001 to 1,000,000, or remove it from the mix
 
 error: 1000001 parts of \"medium\"
   in: --coat \"Oil Amber:1e308,medium:1000001\"
   expected: paints with their parts by volume, such as \"Oil Amber:3,medium:7\"
-  help: use at most 1000000 parts: only ratios count",
+  help: use parts from 0.000001 to 1,000,000, or remove it from the mix",
     );
     coat(
         "Oil Amber:3,,Oil Amber:x,Oil Amber:1",
