@@ -250,7 +250,7 @@ fn names_of_any_kind_make_a_file_that_is_read() {
     let paints = [
         ("Wick \"Red\" \\ 1", [255, 0, 0]),
         ("Grün", [0, 255, 0]),
-        ("Blue\u{7f}", [0, 0, 255]),
+        ("Blue = 'n' #2", [0, 0, 255]),
     ]
     .map(|(name, over_white)| Paint {
         name,

@@ -22,6 +22,9 @@ fn in_words(hint: &Hint) -> String {
             "use --backend auto, which uses the processor if there is no device".into()
         }
         Hint::ListDevices => "run `velatura devices` to list them".into(),
+        Hint::OtherAdapter => {
+            "set VELATURA_ADAPTER to part of an adapter's name, or remove it".into()
+        }
         Hint::OtherOutput => "choose another --out".into(),
         Hint::CardColours => {
             "give their colours: --black-card \"#1c1c1c\" --white-card \"#f4f2ee\"".into()

@@ -30,9 +30,11 @@ pub(super) fn check_source(
         report.made(Check::Works, Err(words.to_owned()));
         return;
     }
-    report.made(Check::SchemeNames, names(&given));
-    for scheme in &given {
-        as_text(report, scheme, &regions, &paints);
+    // A file with a name that is no name would be refused for it again.
+    if report.made(Check::SchemeNames, names(&given)) {
+        for scheme in &given {
+            as_text(report, scheme, &regions, &paints);
+        }
     }
 }
 

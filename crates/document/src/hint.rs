@@ -19,6 +19,8 @@ pub enum Hint {
     AutomaticBackend,
     /// Look which devices there are.
     ListDevices,
+    /// Ask for another adapter.
+    OtherAdapter,
     /// Write to another folder or file.
     OtherOutput,
     /// Give the colours of the bare black and white cards.
@@ -95,6 +97,7 @@ impl Hint {
             Self::Either(_) => self.to_text(&Self::neutral_words),
             Self::AutomaticBackend => "let the program choose between device and processor".into(),
             Self::ListDevices => "list the devices".into(),
+            Self::OtherAdapter => "ask for an adapter by part of its name".into(),
             Self::OtherOutput => "choose another output folder or file".into(),
             Self::CardColours => {
                 "give the colours of the bare black card and the bare white card".into()

@@ -2,6 +2,8 @@
 //!
 //! Every function panics if the key is declared as something else, so that a file and its documentation cannot differ.
 
+#![allow(clippy::missing_panics_doc, reason = "the head of this file says when")]
+
 use toml::Spanned;
 use toml::de::DeValue;
 

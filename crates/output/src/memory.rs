@@ -229,7 +229,6 @@ mod tests {
             set.commit().unwrap();
             // An archive holds one set.
             assert!(outputs.open(&[], &[]).unwrap().commit().is_err());
-            drop(outputs);
             bytes.into_inner()
         };
         let bytes = written();

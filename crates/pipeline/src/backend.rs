@@ -172,7 +172,12 @@ fn no_device(why: &str, adapter: Option<&str>) -> Error {
     .expected(expected)
     .help(Hint::AutomaticBackend.or(Hint::ListDevices));
     if let Some(name) = adapter {
-        problem = problem.within(format!("the requested adapter, \"{name}\""));
+        let help = Hint::OtherAdapter
+            .or(Hint::AutomaticBackend)
+            .or(Hint::ListDevices);
+        problem = problem
+            .within(format!("the requested adapter, \"{name}\""))
+            .help(help);
     }
     Error::machine(problem)
 }

@@ -88,8 +88,8 @@ impl Judge {
         // A default that the schema itself forbids would be reported to the painter, who did not write it. Required values
         // without a default are up to the painter.
         let defaults = Value::Object(with_defaults(schema, Map::new()));
-        let wrong = ready.violations(&defaults).into_iter();
-        if let Some(one) = wrong.filter(|one| !one.pointer.is_empty()).next() {
+        let mut wrong = ready.violations(&defaults).into_iter();
+        if let Some(one) = wrong.find(|one| !one.pointer.is_empty()) {
             return Err(format!(
                 "a default in the schema of its parameters is not allowed by it: {} is {}",
                 named(&one.pointer),

@@ -35,7 +35,6 @@ struct Shared {
 
 impl Session {
     /// Starts a session without any stage.
-    #[must_use]
     pub fn builder() -> SessionBuilder {
         SessionBuilder::default()
     }

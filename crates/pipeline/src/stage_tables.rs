@@ -17,6 +17,9 @@ use crate::session::Session;
 use crate::stage::AttachPoint;
 use velatura_document::Error;
 
+/// A stage that works on something, with its parameters.
+pub(crate) type InUse<'a, T> = (&'a Arc<Entry>, &'a T, Parameters);
+
 /// The tables of a job's files. The most specific one wins and replaces the others entirely: first the scheme's, then that of
 /// the schemes file, then the figure's. A registered stage that no table mentions works everywhere, with its defaults.
 #[derive(Debug, Clone, Default)]
@@ -74,7 +77,7 @@ impl StageTables {
     pub(crate) fn in_job<'a, T: ?Sized>(
         &self,
         stages: &[Found<'a, T>],
-    ) -> Result<Vec<(&'a Arc<Entry>, &'a T, Parameters)>, Error> {
+    ) -> Result<Vec<InUse<'a, T>>, Error> {
         self.found(stages, &[])
     }
 
@@ -86,7 +89,7 @@ impl StageTables {
         &self,
         stages: &[Found<'a, T>],
         scheme: &Scheme,
-    ) -> Result<Vec<(&'a Arc<Entry>, &'a T, Parameters)>, Error> {
+    ) -> Result<Vec<InUse<'a, T>>, Error> {
         self.found(stages, &scheme.stages)
     }
 
@@ -94,7 +97,7 @@ impl StageTables {
         &self,
         stages: &[Found<'a, T>],
         nearest: &[StageTable],
-    ) -> Result<Vec<(&'a Arc<Entry>, &'a T, Parameters)>, Error> {
+    ) -> Result<Vec<InUse<'a, T>>, Error> {
         let mut problems = Vec::new();
         let mut found = Vec::new();
         for (entry, stage) in stages {

@@ -29,11 +29,14 @@ struct Item<'t> {
     hiding: Option<Hiding>,
 }
 
+/// What a row measures, as a key: a paint, what it is mixed with, and the bits of the parts.
+type Key = (Option<String>, Option<String>, [u64; 2]);
+
 /// All subjects in the order of their first rows, and where each is: paint, other paint and the bits of the parts.
 #[derive(Default)]
 struct Items<'t> {
     list: Vec<Item<'t>>,
-    places: HashMap<(Option<String>, Option<String>, [u64; 2]), usize>,
+    places: HashMap<Key, usize>,
 }
 
 /// Puts the rows together.

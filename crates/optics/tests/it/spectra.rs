@@ -134,7 +134,7 @@ fn lists_that_no_instrument_measured_are_named_with_the_paint() {
         (first("nan"), "value 1 of `over_black` is the number nan"),
         (first("\"9\""), "value 1 of `over_black` is the text \"9\""),
         (flat("0"), "every reflectance is 0"),
-        (flat("90"), "the film over black reflects 90 at"),
+        (flat("90"), "the film over black reflects 90, but"),
     ] {
         let found = told(&good.replace(&over_black, &new));
         assert!(

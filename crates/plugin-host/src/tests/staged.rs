@@ -264,7 +264,7 @@ fn what_is_wrong_with_a_source_s_text_is_told_with_its_line() {
     assert_eq!(
         schemes_of(&FOGLIGHT.replace("region = \"hood\"", "region = \"hod\\u001b[2J\""))
             .unwrap_err(),
-        "error: stages/x.wasm:7:10: no region is called \"hod[2J\"\n   | region = \"hod\\u001b[2J\"\n   |          ^^^^^^^^^^^^^^\n  in: coat 1 (region \"hod[2J\") of scheme \"Foglight\", the text returned by scheme source \"tides\" 1.0.0\n  expected: a region in figure.toml: coat, hood\n  help: did you mean \"hood\"?"
+        "error: stages/x.wasm:7:10: `region` is \"hod\\u001b[2J\"\n   | region = \"hod\\u001b[2J\"\n   |          ^^^^^^^^^^^^^^\n  in: coat 1 of scheme \"Foglight\", the text returned by scheme source \"tides\" 1.0.0\n  expected: a text without control characters, line breaks and marks that turn the writing direction\n  help: write \"hod[2J\""
     );
 }
 
@@ -298,7 +298,7 @@ fn schemes_end_at_their_last_and_not_one_later() {
 fn a_name_with_an_escape_is_refused() {
     assert_eq!(
         schemes_of(&FOGLIGHT.replace("Foglight", "Fog\\u001b[2Jlight")).unwrap_err(),
-        "error: stages/x.wasm: \"Fog[2Jlight\" has the control character U+001B\n  in: the text returned by scheme source \"tides\" 1.0.0\n  expected: a printable name\n  help: remove the plugin, or ask its author to fix it"
+        "error: stages/x.wasm:3:8: `name` is \"Fog\\u001b[2Jlight\"\n   | name = \"Fog\\u001b[2Jlight\"\n   |        ^^^^^^^^^^^^^^^^^^^\n  in: scheme \"Fog[2Jlight\", the text returned by scheme source \"tides\" 1.0.0\n  expected: a text without control characters, line breaks and marks that turn the writing direction\n  help: write \"Fog[2Jlight\""
     );
 }
 

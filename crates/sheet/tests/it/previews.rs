@@ -114,7 +114,7 @@ fn a_full_disk_is_told_wherever_it_fills_up() {
                 let kind = source.map(io::Error::kind);
                 assert_eq!(kind, Some(io::ErrorKind::StorageFull), "room for {room}");
                 let told = error.to_string();
-                assert!(told.ends_with("; nothing was written"), "{told}");
+                assert!(told.contains("; nothing was written"), "{told}");
             }
             other => panic!("room for {room} of {whole}: {}", other.is_ok()),
         }

@@ -91,7 +91,8 @@ mod tests {
         let read = |svg: &str| {
             roxmltree::Document::parse(svg)
                 .map(|document| {
-                    let texts = document.descendants().filter_map(|node| node.text());
+                    let nodes = document.descendants().filter(|node| node.is_text());
+                    let texts = nodes.filter_map(|node| node.text());
                     texts.collect::<String>().trim().to_owned()
                 })
                 .map_err(|error| error.to_string())

@@ -30,7 +30,17 @@ fn every_declared_key_is_in_its_example_and_the_example_is_right() {
             .map(name_of)
             .collect();
         let declared: BTreeSet<String> = all_keys(kind.file.top, "").into_iter().collect();
-        let missing: Vec<&String> = declared.difference(&in_example).collect();
+        // A table that is used twice need not be complete twice.
+        let table_and_key = |name: &str| {
+            let mut steps = name.rsplit('.');
+            let key = steps.next().map(str::to_owned);
+            (steps.next().map(str::to_owned), key)
+        };
+        let shown: BTreeSet<_> = in_example.iter().map(|name| table_and_key(name)).collect();
+        let missing: Vec<&String> = declared
+            .iter()
+            .filter(|name| !shown.contains(&table_and_key(name)))
+            .collect();
         assert!(
             missing.is_empty() && declared.len() >= 5,
             "{name}: the example lacks {missing:?}"
