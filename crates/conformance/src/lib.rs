@@ -4,7 +4,7 @@
 //!
 //! ```
 //! # use velatura_pipeline::stage::{AttachPoint, SheetText, Stage, StageInfo, TextKind};
-//! # use velatura_pipeline::{Parameters, velatura_document::Diagnostic};
+//! # use velatura_pipeline::{Parameters, document::Diagnostic};
 //! # struct Mine;
 //! # impl Stage for Mine {
 //! #     fn info(&self) -> StageInfo {

@@ -13,7 +13,7 @@ use crate::parameters::Parameters;
 /// An intake without colour, for a photo with an unreliable white balance:
 ///
 /// ```
-/// use velatura_photo::{DecodeLimits, Photo};
+/// use velatura_photo::{DecodeLimits, Photo, decode_photo};
 /// use velatura_pipeline::figure::{self, FigureFile, Plate};
 /// use velatura_pipeline::optics::colour::Linear;
 /// use velatura_document::Diagnostic;
@@ -56,7 +56,7 @@ use crate::parameters::Parameters;
 ///         bytes: &[u8],
 ///         limits: &DecodeLimits,
 ///     ) -> Result<(Photo, Vec<Diagnostic>), Diagnostic> {
-///         let (mut photo, warnings) = figure::decode_photo(name, bytes, limits)?;
+///         let (mut photo, warnings) = decode_photo(name, bytes, limits)?;
 ///         photo.photo = photo.luminance.iter().map(grey).collect();
 ///         Ok((photo, warnings))
 ///     }

@@ -37,7 +37,7 @@ impl TextKind {
 /// name>.<ending>` in the output folder.
 ///
 /// # Example
-/// A list of schemes and their varnishes. [`small_report`](velatura_conformance::small_report) shows which keys a report has:
+/// A list of schemes and their varnishes. `velatura_conformance::small_report` shows which keys a report has:
 ///
 /// ```
 /// use velatura_document::Diagnostic;
