@@ -149,7 +149,7 @@ pub(crate) fn capabilities() -> String {
 
 /// Where plugins are offered from.
 #[cfg(not(feature = "plugins"))]
-pub(crate) fn offered_from() -> Option<std::path::PathBuf> {
+pub(crate) fn offered_from() -> Option<PathBuf> {
     None
 }
 

@@ -15,7 +15,7 @@ mod once;
 mod stream;
 
 pub use report::{AdapterKind, AdapterReport};
-pub(crate) use scheme::DeviceScheme;
+pub(crate) use scheme::{DeviceScheme, TABLE_BUDGET_BYTES};
 
 #[cfg(feature = "gpu")]
 pub use adapters::adapters;
@@ -24,8 +24,8 @@ pub use device::Fault;
 #[cfg(feature = "gpu")]
 pub use device::Gpu;
 #[cfg(not(feature = "gpu"))]
-pub use off::{Gpu, adapters};
+pub(crate) use off::Stream;
 #[cfg(not(feature = "gpu"))]
-pub(crate) use off::{Stream, TABLE_BUDGET_BYTES};
+pub use off::{Gpu, adapters};
 #[cfg(feature = "gpu")]
-pub(crate) use stream::{Stream, TABLE_BUDGET_BYTES};
+pub(crate) use stream::Stream;

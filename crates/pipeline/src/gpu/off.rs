@@ -46,9 +46,6 @@ pub fn adapters(_wanted: Option<&str>) -> Vec<AdapterReport> {
     Vec::new()
 }
 
-/// Device memory for tables: none.
-pub(crate) const TABLE_BUDGET_BYTES: u64 = 0;
-
 /// A picture's way through a device that does not exist.
 pub(crate) enum Stream {}
 

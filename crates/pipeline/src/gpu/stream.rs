@@ -20,10 +20,6 @@ use super::DeviceScheme;
 use super::device::{Gpu, wait_for};
 use crate::planes::planes;
 
-/// Device memory for tables: enough for one scheme over a simulated undercoat (8 regions of 513 × 1,025 entries) and a second
-/// like it. Together with the row bands this leaves the driver some of 256 MiB.
-pub(crate) const TABLE_BUDGET_BYTES: u64 = 144 << 20;
-
 /// Device memory for the two row bands; reading them back needs the same amount of the processor's memory.
 const ROW_BAND_BUDGET_BYTES: u64 = 64 << 20;
 
