@@ -240,8 +240,8 @@ pub(crate) fn clause(sentence: &str) -> String {
     let mut letters = sentence.chars();
     let (first, second) = (letters.next(), letters.next());
     match (first, second) {
-        // A symbol or an abbreviation keeps its capital letter.
-        (Some(first), Some(second)) if second.is_lowercase() => {
+        // A symbol or an abbreviation keeps its capital letter; "A" before a space is neither.
+        (Some(first), Some(second)) if second.is_lowercase() || (first == 'A' && second == ' ') => {
             format!("{}{}", first.to_lowercase(), &sentence[first.len_utf8()..])
         }
         _ => sentence.to_owned(),

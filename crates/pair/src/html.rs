@@ -7,12 +7,10 @@ use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use image::RgbImage;
 use velatura_pipeline::Error;
-use velatura_pipeline::optics::colour::Encoded;
 
 use super::pictures::{Pictures, Standing};
 use super::report::{PairReport, TeamReport, ViewReport};
 use super::words;
-use velatura_report::Hex;
 use velatura_report::html::{Column, chip, document, escaped, list, table};
 use velatura_sheet::write_picture;
 
@@ -64,7 +62,7 @@ fn close_up(report: &PairReport, pictures: &Pictures) -> Result<String, Error> {
             img(&standing.picture, &alt)?,
             escaped(&team.scheme),
             lines.join("<br/>"),
-            chip_of(team.dominant.srgb),
+            chip(team.dominant.srgb),
             escaped(&words::dominant(team)),
         );
     }
@@ -160,7 +158,7 @@ fn figures_table(view: &ViewReport, report: &PairReport) -> String {
             });
             vec![
                 escaped(&words::eye_title(eye.sight, report)),
-                eye.dominant_srgb.map(chip_of).join(" "),
+                eye.dominant_srgb.map(chip).join(" "),
                 delta_e,
                 format!("{:.1}", eye.hue_and_chroma.0),
                 lightness,
@@ -189,7 +187,7 @@ fn regions_table(team: &TeamReport) -> String {
             vec![
                 escaped(&part.name),
                 format!("{:.1} %", part.share.0 * 100.0),
-                chip_of(part.mean_srgb),
+                chip(part.mean_srgb),
                 format!("{:.1}", part.mean_lab.0[0]),
                 format!("{:.3}", part.luminance.0),
                 escaped(&part.basis),
@@ -212,10 +210,6 @@ fn warnings(report: &PairReport) -> String {
         "<section>\n<h2>What could be better</h2>\n{}</section>\n",
         list(&points)
     )
-}
-
-fn chip_of(colour: Hex) -> String {
-    chip(Encoded(colour.0))
 }
 
 /// A picture inside the page, at its own size.

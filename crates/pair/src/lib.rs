@@ -36,7 +36,7 @@ use team::Team;
 use velatura_output::Outputs;
 use velatura_pipeline::scheme::{VARNISHES, word_for};
 use velatura_report::words::undercoat_phrase;
-use velatura_report::{Hex, Hundredths, LabMean, REPORT_FILE, Ratio};
+use velatura_report::{Hundredths, LabMean, REPORT_FILE, Ratio};
 use velatura_sheet::write_picture;
 use verdict::{grade, verdict};
 
@@ -228,7 +228,7 @@ fn eye_report(
     EyeReport {
         sight,
         eye: sight.label(),
-        dominant_srgb: colours.map(|colour| Hex(seen(&eye, colour).encoded().0)),
+        dominant_srgb: colours.map(|colour| seen(&eye, colour).encoded()),
         delta_e: Hundredths(apart.delta_e),
         hue_and_chroma: Hundredths(apart.hue_and_chroma),
         lightness_difference: Hundredths(apart.lightness),
@@ -265,7 +265,7 @@ fn team_report(side: &Side<'_>, team: &Team, means: &[Linear], group: &[usize]) 
                 .map(|index| team.parts[*index].name.clone())
                 .collect(),
             share: Ratio(group.iter().map(|index| team.parts[*index].share).sum()),
-            srgb: Hex(colour.encoded().0),
+            srgb: colour.encoded(),
             lab: LabMean(colour.lab().0),
             luminance: Ratio(luminance(colour)),
         },
@@ -276,7 +276,7 @@ fn team_report(side: &Side<'_>, team: &Team, means: &[Linear], group: &[usize]) 
             .map(|(part, mean)| PartReport {
                 name: part.name.clone(),
                 share: Ratio(part.share),
-                mean_srgb: Hex(mean.encoded().0),
+                mean_srgb: mean.encoded(),
                 mean_lab: LabMean(mean.lab().0),
                 luminance: Ratio(luminance(*mean)),
                 basis: part.basis.to_string(),

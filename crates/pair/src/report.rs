@@ -9,7 +9,8 @@ use velatura_document::Diagnostic;
 use super::figures::Sight;
 use super::grade::{ALIKE, APART, Cue, Grade, Verdict};
 use velatura_pipeline::Error;
-use velatura_report::{Hex, Hundredths, LabMean, Ratio, json_text};
+use velatura_pipeline::optics::colour::Encoded;
+use velatura_report::{Hundredths, LabMean, Ratio, json_text};
 
 /// The value of the file's first key.
 pub const PAIR_FORMAT: &str = "velatura-pair/1";
@@ -64,7 +65,7 @@ pub struct DominantReport {
     /// Their share of the figure, 0…1.
     pub share: Ratio,
     /// The mean of their light, encoded.
-    pub srgb: Hex,
+    pub srgb: Encoded,
     /// The same in Lab.
     pub lab: LabMean,
     /// The same as luminance Y, 0…1.
@@ -79,7 +80,7 @@ pub struct PartReport {
     /// Its share of the figure, 0…1.
     pub share: Ratio,
     /// The mean of its light, encoded.
-    pub mean_srgb: Hex,
+    pub mean_srgb: Encoded,
     /// The same in Lab.
     pub mean_lab: LabMean,
     /// The same as luminance Y, 0…1.
@@ -122,7 +123,7 @@ pub struct EyeReport {
     /// `normal`, `grey`, `protan`, `deutan`, `tritan`, `protan (1999)` or `deutan (1999)`.
     pub eye: String,
     /// The two dominant colours in this kind of colour vision.
-    pub dominant_srgb: [Hex; 2],
+    pub dominant_srgb: [Encoded; 2],
     /// CIEDE2000 between them.
     pub delta_e: Hundredths,
     /// CIEDE2000 between them at equal lightness.

@@ -10,6 +10,6 @@ pub mod words;
 pub use finite::{json_text, json_value};
 pub use page::{PAGE_FILE, index_page};
 pub use report::{
-    Hex, Hundredths, LabMean, REPORT_FILE, REPORT_FORMAT, Ratio, RegionReport, Report,
-    SchemeReport, Source, Sourced, SpillReport, Undercoat, to_json,
+    Hundredths, LabMean, REPORT_FILE, REPORT_FORMAT, Ratio, RegionReport, Report, SchemeReport,
+    SpillReport, Undercoat, to_json,
 };

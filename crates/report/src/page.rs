@@ -4,15 +4,16 @@
 //! links and says how far to trust each colour. Not here: HTML's own rules (`html.rs`).
 
 use velatura_document::Diagnostic;
+use velatura_pipeline::figure::Origin;
 use velatura_pipeline::optics::calibrate::PaintBox;
-use velatura_pipeline::optics::colour::{Encoded, luminance};
+use velatura_pipeline::optics::colour::luminance;
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{RegionStack, Scheme, named_parts};
 use velatura_pipeline::{Job, SHEET_FILE};
 
 use crate::cautions::CAUTIONS;
 use crate::html::{Column, chip, document, escaped, list, table};
-use crate::report::{Hex, REPORT_FILE, RegionReport, Report, SchemeReport, Source, SpillReport};
+use crate::report::{REPORT_FILE, RegionReport, Report, SchemeReport, SpillReport};
 use crate::words::{place_word, trust_phrase, undercoat_phrase};
 
 /// The page's name in the output folder.
@@ -45,12 +46,12 @@ fn head(job: &Job, report: &Report) -> String {
     let points = [
         (
             "bare dark primer",
-            chip_of(undercoat.black.value),
+            chip(undercoat.black.value),
             undercoat.black.from,
         ),
         (
             "brightest undercoat",
-            chip_of(undercoat.white.value),
+            chip(undercoat.white.value),
             undercoat.white.from,
         ),
         (
@@ -90,11 +91,11 @@ fn head(job: &Job, report: &Report) -> String {
     )
 }
 
-fn source_phrase(from: Source) -> &'static str {
+fn source_phrase(from: Origin) -> &'static str {
     match from {
-        Source::Given => "set in the figure file",
-        Source::Estimated => "estimated from the photo",
-        Source::Measured => "measured from the light photo",
+        Origin::Given => "set in the figure file",
+        Origin::Estimated => "estimated from the photo",
+        Origin::Measured => "measured from the light photo",
     }
 }
 
@@ -224,7 +225,7 @@ fn regions_table(stacks: &[RegionStack], reported: &[RegionReport], job: &Job) -
             vec![
                 escaped(&stack.region),
                 or_dash(dried.map(|colour| chip(colour.encoded()))),
-                or_dash(seen.then(|| chip_of(reported.mean_srgb))),
+                or_dash(seen.then(|| chip(reported.mean_srgb))),
                 or_dash(dried.map(|colour| format!("{:.3}", luminance(colour)))),
                 or_dash(seen.then(|| format!("{:.3}", reported.luminance.0))),
                 stack.trust.basis.to_string(),
@@ -234,10 +235,6 @@ fn regions_table(stacks: &[RegionStack], reported: &[RegionReport], job: &Job) -
         })
         .collect();
     table("Colours", &columns, &rows)
-}
-
-fn chip_of(colour: Hex) -> String {
-    chip(Encoded(colour.0))
 }
 
 fn warnings(job: &Job) -> String {

@@ -6,6 +6,8 @@
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 use velatura_document::{Diagnostic, Error};
+use velatura_pipeline::figure::Sourced;
+use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::{BackendUsed, LeftOut};
 
 use crate::finite::json_text;
@@ -40,47 +42,15 @@ pub struct Report {
     pub timings_ms: Vec<(String, f64)>,
 }
 
-/// Where a value comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Source {
-    /// Set in `figure.toml`.
-    Given,
-    /// Guessed from the photo.
-    Estimated,
-    /// Computed from a second photo.
-    Measured,
-}
-
-/// A value and where it is from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub struct Sourced<T> {
-    /// The value.
-    pub value: T,
-    /// Where it is from.
-    pub from: Source,
-}
-
 /// The three numbers that divide tone into paint and light.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Undercoat {
     /// Photo value of bare dark primer in full light.
-    pub black: Sourced<Hex>,
+    pub black: Sourced<Encoded>,
     /// Photo value of the brightest drybrushing in full light.
-    pub white: Sourced<Hex>,
+    pub white: Sourced<Encoded>,
     /// 0…1: how much of the tone is light and shade.
     pub light_share: Sourced<Ratio>,
-}
-
-/// An 8-bit sRGB colour, written as `#rrggbb`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Hex(pub [u8; 3]);
-
-impl Serialize for Hex {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let [red, green, blue] = self.0;
-        serializer.collect_str(&format_args!("#{red:02x}{green:02x}{blue:02x}"))
-    }
 }
 
 /// A number 0…1 (luminance Y, a share), written with 4 decimals.
@@ -156,7 +126,7 @@ pub struct RegionReport {
     /// Its pixels, at the scale that was computed.
     pub pixels: u64,
     /// The mean of its pixels in linear light, encoded.
-    pub mean_srgb: Hex,
+    pub mean_srgb: Encoded,
     /// The same mean in Lab.
     pub mean_lab: LabMean,
     /// The same mean's luminance Y, 0…1.
@@ -207,9 +177,10 @@ mod tests {
     use super::*;
     use serde_json::{Value, json};
     use velatura_pipeline::BackendKind;
+    use velatura_pipeline::figure::Origin;
 
     fn report() -> Report {
-        let value = Hex([0x1c, 0x1c, 0x0c]);
+        let value = Encoded([0x1c, 0x1c, 0x0c]);
         Report {
             figure: "Lamplighter with a pole".to_owned(),
             backend: BackendUsed {
@@ -220,15 +191,15 @@ mod tests {
             undercoat: Undercoat {
                 black: Sourced {
                     value,
-                    from: Source::Given,
+                    from: Origin::Given,
                 },
                 white: Sourced {
-                    value: Hex([233; 3]),
-                    from: Source::Estimated,
+                    value: Encoded([233; 3]),
+                    from: Origin::Estimated,
                 },
                 light_share: Sourced {
                     value: Ratio(0.199_96),
-                    from: Source::Measured,
+                    from: Origin::Measured,
                 },
             },
             schemes: vec![SchemeReport {
@@ -241,7 +212,7 @@ mod tests {
                 regions: vec![RegionReport {
                     name: "coat".to_owned(),
                     pixels: 412_806,
-                    mean_srgb: Hex([1, 171, 255]),
+                    mean_srgb: Encoded([1, 171, 255]),
                     mean_lab: LabMean([40.126, -0.001, 31.5]),
                     luminance: Ratio(0.110_04),
                     basis: "drawdown+tint".to_owned(),

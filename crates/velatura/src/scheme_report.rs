@@ -1,14 +1,13 @@
 //! The parts of `report.json` about a scheme and about the undercoat.
 
 use velatura_pipeline::RegionSums;
-use velatura_pipeline::figure::{From as Origin, Sourced as Measured, UndercoatPoints};
-use velatura_pipeline::optics::colour::{Encoded, Linear, luminance};
+use velatura_pipeline::figure::UndercoatPoints;
+use velatura_pipeline::optics::colour::{Linear, luminance};
 use velatura_pipeline::scheme::{
     FigureGround, Scheme, UNDERCOATS, VARNISHES, painting_order, spills, word_for,
 };
 use velatura_report::{
-    Hex, Hundredths, LabMean, Ratio, RegionReport, SchemeReport, Source, Sourced, SpillReport,
-    Undercoat,
+    Hundredths, LabMean, Ratio, RegionReport, SchemeReport, SpillReport, Undercoat,
 };
 
 /// One scheme; `sums` are those of its preview, or of its picture on the sheet.
@@ -34,7 +33,7 @@ pub(crate) fn scheme_report(
             RegionReport {
                 name: stack.region.clone(),
                 pixels: sums.pixels(index),
-                mean_srgb: Hex(mean.encoded().0),
+                mean_srgb: mean.encoded(),
                 mean_lab: LabMean(mean.lab().0),
                 luminance: Ratio(luminance(mean)),
                 basis: stack.trust.basis.to_string(),
@@ -60,24 +59,10 @@ pub(crate) fn scheme_report(
 
 /// The numbers that divide tone into paint and light.
 pub(crate) fn undercoat_report(points: &UndercoatPoints) -> Undercoat {
-    let source = |from: Origin| match from {
-        Origin::Given => Source::Given,
-        Origin::Estimated => Source::Estimated,
-        Origin::Measured => Source::Measured,
-    };
-    let grey = |point: &Measured| {
-        let Encoded(code) = Linear::grey(point.value).encoded();
-        Sourced {
-            value: Hex(code),
-            from: source(point.from),
-        }
-    };
+    let grey = |value| Linear::grey(value).encoded();
     Undercoat {
-        black: grey(&points.black),
-        white: grey(&points.white),
-        light_share: Sourced {
-            value: Ratio(points.light_share.value),
-            from: source(points.light_share.from),
-        },
+        black: points.black.map(grey),
+        white: points.white.map(grey),
+        light_share: points.light_share.map(Ratio),
     }
 }

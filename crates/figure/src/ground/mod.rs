@@ -12,7 +12,7 @@ pub(crate) mod relief;
 mod simulate;
 mod summary;
 
-pub use points::{From, Sourced, UndercoatPoints};
+pub use points::{Origin, Sourced, UndercoatPoints};
 pub use reduce::CropBox;
 pub use simulate::{SimulatedUndercoat, simulated_bounce, simulated_substrate};
 pub use summary::{FigureSummary, Place, RegionSummary};

@@ -23,7 +23,7 @@ const LEAST_BLACK: f64 = 0.008;
 /// Where a number comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
-pub enum From {
+pub enum Origin {
     /// Set in the figure file.
     Given,
     /// It was guessed from the photo.
@@ -32,13 +32,23 @@ pub enum From {
     Measured,
 }
 
-/// A number and where it comes from.
+/// A value and where it comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Sourced {
-    /// The number.
-    pub value: f64,
+pub struct Sourced<T = f64> {
+    /// The value.
+    pub value: T,
     /// Where it comes from.
-    pub from: From,
+    pub from: Origin,
+}
+
+impl<T> Sourced<T> {
+    /// Another value with the same origin.
+    pub fn map<U>(self, change: impl FnOnce(T) -> U) -> Sourced<U> {
+        Sourced {
+            value: change(self.value),
+            from: self.from,
+        }
+    }
 }
 
 /// The numbers that the split of tone into paint and light is based on.
@@ -72,13 +82,13 @@ pub(super) fn points(
     );
     let given = |code: velatura_optics::colour::Encoded| Sourced {
         value: luminance(code.linear()),
-        from: From::Given,
+        from: Origin::Given,
     };
     // The light photo shows the bare primer: the black point of a drybrushed figure, the white one of a washed figure.
     let primer = |of: UndercoatKind| {
         measured.filter(|_| kind == of).map(|light| Sourced {
             value: light.full,
-            from: From::Measured,
+            from: Origin::Measured,
         })
     };
     let white = match (&entry.white, primer(UndercoatKind::WhiteWithWash)) {
@@ -86,7 +96,7 @@ pub(super) fn points(
         (None, Some(primer)) => primer,
         (None, None) => Sourced {
             value: tones.quantile(1.0 - BRIGHTEST_SHARE).clamp(0.05, 1.0),
-            from: From::Estimated,
+            from: Origin::Estimated,
         },
     };
     let black = match (&entry.black, primer(UndercoatKind::BlackToWhite)) {
@@ -96,7 +106,7 @@ pub(super) fn points(
             value: tones
                 .quantile(DARKEST_SHARE)
                 .clamp(LEAST_BLACK, (white.value / 2.0).max(LEAST_BLACK)),
-            from: From::Estimated,
+            from: Origin::Estimated,
         },
     };
     if black.value >= white.value {
@@ -119,22 +129,22 @@ pub(super) fn points(
     let light_share = match (&entry.light_share, measured) {
         _ if kind == UndercoatKind::Plain => Sourced {
             value: 1.0,
-            from: From::Given,
+            from: Origin::Given,
         },
         (_, Some(light)) => Sourced {
             value: light.share_of(plate),
-            from: From::Measured,
+            from: Origin::Measured,
         },
         (Some(share), None) => Sourced {
             value: share.value,
-            from: From::Given,
+            from: Origin::Given,
         },
         (None, None) => Sourced {
             value: match kind {
                 UndercoatKind::WhiteWithWash => WASHED_LIGHT_SHARE,
                 UndercoatKind::BlackToWhite | UndercoatKind::Plain => DRYBRUSHED_LIGHT_SHARE,
             },
-            from: From::Estimated,
+            from: Origin::Estimated,
         },
     };
     Ok(UndercoatPoints {

@@ -5,7 +5,7 @@
 
 use crate::figure_keys::UndercoatKind;
 
-use super::points::{From, UndercoatPoints};
+use super::points::{Origin, UndercoatPoints};
 
 /// Reflectance of white primer if the photo shows none (from memory of matte white paint).
 const WHITE: f64 = 0.80;
@@ -74,7 +74,7 @@ pub fn simulated_substrate(
 #[must_use]
 pub fn simulated_bounce(to: SimulatedUndercoat, points: &UndercoatPoints) -> f32 {
     // Light that was only guessed from the tone is flatter than light is, and needs no lifting.
-    if points.light_share.from != From::Measured {
+    if points.light_share.from != Origin::Measured {
         return 0.0;
     }
     match (to, points.kind) {

@@ -192,7 +192,7 @@ fn summarised(name: &str, cells: &[Cell], coated: u64) -> RegionSummary {
 mod tests {
     use super::*;
     use crate::figure_keys::UndercoatKind;
-    use crate::ground::{From, Sourced, UndercoatPoints};
+    use crate::ground::{Origin, Sourced, UndercoatPoints};
 
     /// Three parts in a row with one line of background between the first two.
     fn strip() -> Underpainting {
@@ -200,7 +200,7 @@ mod tests {
         let region: Vec<u8> = row.iter().copied().cycle().take(9 * 4).collect();
         let known = |value| Sourced {
             value,
-            from: From::Given,
+            from: Origin::Given,
         };
         Underpainting {
             width: 9,

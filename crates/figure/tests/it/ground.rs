@@ -1,7 +1,7 @@
 //! Substrate, light and relief: what they must keep from the photo, and their direction.
 
 use velatura_figure::{
-    CropBox, FigureFile, From, SimulatedUndercoat, Underpainting, simulated_substrate,
+    CropBox, FigureFile, Origin, SimulatedUndercoat, Underpainting, simulated_substrate,
     underpainting,
 };
 use velatura_optics::colour::{Linear, decode};
@@ -93,7 +93,7 @@ fn points_say_where_they_come_from() {
     let given = split(&figure(DRYBRUSHED), every_code).points;
     assert_eq!(
         [given.black.from, given.white.from, given.light_share.from],
-        [From::Given; 3]
+        [Origin::Given; 3]
     );
     assert!((given.black.value - decode(f64::from(0x1c) / 255.0)).abs() < 1e-9);
     let guessed = split(&figure("kind = \"black-to-white\""), every_code).points;
@@ -103,7 +103,7 @@ fn points_say_where_they_come_from() {
             guessed.white.from,
             guessed.light_share.from
         ],
-        [From::Estimated; 3]
+        [Origin::Estimated; 3]
     );
     assert!((guessed.light_share.value - 0.2).abs() < 1e-12);
     let washed = split(&figure("kind = \"white-with-wash\""), every_code).points;
@@ -150,7 +150,7 @@ fn a_light_photo_tells_paint_from_light() {
     assert!(worst(&planes) < 0.06, "{}", worst(&planes));
     // Must fail: an estimated share cannot know that paint and light are independent here.
     assert!(worst(&by_share) > 0.2, "{}", worst(&by_share));
-    assert_eq!(planes.points.light_share.from, From::Measured);
+    assert_eq!(planes.points.light_share.from, Origin::Measured);
 }
 
 #[test]
@@ -182,7 +182,7 @@ fn a_light_photo_of_a_washed_figure_shows_its_white_primer() {
     assert!(off < 0.12, "{off}");
     assert_eq!(
         [points.black.from, points.white.from],
-        [From::Estimated, From::Measured]
+        [Origin::Estimated, Origin::Measured]
     );
     // Must fail: without that photo, shade looks like wash.
     assert!(worst(given, None).0 > 0.3);
@@ -218,7 +218,7 @@ fn a_light_photo_of_another_size_is_refused_and_of_a_plain_figure_left_aside() {
     .unwrap()
     .0;
     let (planes, _) = underpainting(plate, &plain, Some(same_size)).unwrap();
-    assert_eq!(planes.points.light_share.from, From::Given);
+    assert_eq!(planes.points.light_share.from, Origin::Given);
 }
 
 /// A bright ridge at column 18 and a dark groove at column 46 on an even grey.

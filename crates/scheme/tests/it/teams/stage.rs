@@ -2,7 +2,7 @@
 
 use velatura_document::SourceText;
 use velatura_figure::{
-    FigureSummary, From, Place, RegionSummary, Sourced, UndercoatKind, UndercoatPoints,
+    FigureSummary, Origin, Place, RegionSummary, Sourced, UndercoatKind, UndercoatPoints,
 };
 use velatura_optics::calibrate::{PaintBox, calibrate};
 use velatura_optics::paints_file::read_paints_file;
@@ -53,7 +53,7 @@ pub(crate) fn ground(paints: &PaintBox) -> FigureGround {
     };
     let known = |value| Sourced {
         value,
-        from: From::Given,
+        from: Origin::Given,
     };
     FigureGround {
         summary: FigureSummary {
