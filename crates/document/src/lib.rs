@@ -40,7 +40,7 @@ pub use hint::Hint;
 pub use place::Place;
 pub use problems::{At, COLLECTED_AT_MOST, NamedNumbers, Problems};
 pub use range::Range;
-pub use read_document::read_document;
+pub use read_document::{read_document, read_document_in_part};
 pub use shown::for_terminal;
 pub use source_text::SourceText;
 pub use stage_table::StageTable;

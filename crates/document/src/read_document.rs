@@ -20,6 +20,18 @@ pub fn read_document<T>(
     file: &'static FileKind,
     read: impl FnOnce(&Fields<'_>) -> Option<T>,
 ) -> (Option<T>, Vec<Diagnostic>) {
+    let (value, problems) = read_document_in_part(source, file, read);
+    let value = value.filter(|_| !problems.iter().any(Diagnostic::is_error));
+    (value, problems)
+}
+
+/// Like [`read_document`], but returns what was read although there are errors, such as an unknown key. More problems may be found
+/// with it; it must not be used for anything else.
+pub fn read_document_in_part<T>(
+    source: &SourceText,
+    file: &'static FileKind,
+    read: impl FnOnce(&Fields<'_>) -> Option<T>,
+) -> (Option<T>, Vec<Diagnostic>) {
     let problems = Problems::default();
     let (root, syntax) = DeTable::parse_recoverable(source.text());
     for error in syntax {
@@ -54,7 +66,6 @@ pub fn read_document<T>(
     } else {
         None
     };
-    let value = if problems.any_error() { None } else { value };
     (value, problems.into_sorted(source.name()))
 }
 

@@ -26,7 +26,9 @@ pub use oppose::{
 };
 pub use prediction::{EvenCoat, Predicted, Substrate, predicted};
 pub use resolve::{MEDIUM, MID_GREY, RegionStack, Scheme, resolve};
-pub use schemes_file::{CoatEntry, SchemeEntry, SchemesFile, read_schemes_file};
+pub use schemes_file::{
+    CoatEntry, SchemeEntry, SchemesFile, read_schemes_file, read_schemes_file_in_part,
+};
 pub use schemes_keys::{SCHEMES_FILE, THICKEST_FILM};
 pub use spill::{Spill, painting_order, spills};
 pub use velatura_document::word_for;

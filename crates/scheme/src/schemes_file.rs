@@ -4,7 +4,7 @@ use std::collections::HashSet;
 
 use velatura_document::Diagnostic;
 use velatura_document::StageTable;
-use velatura_document::{At, Fields, SourceText, read_document};
+use velatura_document::{At, Fields, SourceText, read_document_in_part};
 use velatura_figure::SimulatedUndercoat;
 use velatura_optics::coat::Where;
 
@@ -59,7 +59,16 @@ pub struct CoatEntry {
 /// Returns the file and warnings, or no file and all errors.
 #[must_use]
 pub fn read_schemes_file(source: &SourceText) -> (Option<SchemesFile>, Vec<Diagnostic>) {
-    read_document(source, &SCHEMES_FILE, |fields| {
+    let (file, problems) = read_schemes_file_in_part(source);
+    let file = file.filter(|_| !problems.iter().any(Diagnostic::is_error));
+    (file, problems)
+}
+
+/// Like [`read_schemes_file`], but returns the file although there are errors, such as an unknown key, so that its names can be looked
+/// up as well.
+#[must_use]
+pub fn read_schemes_file_in_part(source: &SourceText) -> (Option<SchemesFile>, Vec<Diagnostic>) {
+    read_document_in_part(source, &SCHEMES_FILE, |fields| {
         let tables = fields.tables("scheme");
         let schemes: Vec<Option<SchemeEntry>> = tables.iter().map(read_scheme).collect();
         let schemes = schemes.into_iter().collect::<Option<Vec<_>>>()?;

@@ -3,7 +3,7 @@
 use velatura_document::Diagnostic;
 use velatura_document::SourceText;
 use velatura_optics::calibrate::PaintBox;
-use velatura_scheme::{Scheme, read_schemes_file, resolve};
+use velatura_scheme::{Scheme, read_schemes_file_in_part, resolve};
 
 use super::Stage;
 use crate::parameters::Parameters;
@@ -46,16 +46,31 @@ impl SchemeRequest<'_> {
         &self,
         source: &SourceText,
     ) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
-        let (file, problems) = read_schemes_file(source);
-        let file = file.ok_or_else(|| problems.clone())?;
-        let schemes = resolve(
+        let (file, mut problems) = read_schemes_file_in_part(source);
+        let Some(file) = file else {
+            return Err(problems);
+        };
+        let is_wrong = problems.iter().any(Diagnostic::is_error);
+        let resolved = resolve(
             &file,
             self.regions,
             self.figure_name,
             self.paints,
             self.paints_name,
-        )?;
-        Ok((schemes, problems))
+        );
+        match resolved {
+            Ok(schemes) if !is_wrong => Ok((schemes, problems)),
+            Ok(_) => Err(problems),
+            Err(unknown) => {
+                problems.retain(Diagnostic::is_error);
+                problems.extend(unknown);
+                problems.sort_by_key(|problem| {
+                    let place = problem.place.as_ref();
+                    place.map_or((0, 0), |place| (place.line, place.column))
+                });
+                Err(problems)
+            }
+        }
     }
 }
 

@@ -5,8 +5,8 @@ use std::io::Cursor;
 use std::sync::Barrier;
 
 use velatura::{
-    AnyStage, Cancel, Error, Job, MemoryOutputs, RenderOptions, Report, Session, ZipOutputs,
-    render, session,
+    AnyStage, Cancel, Error, Job, JobFiles, MemoryOutputs, RenderOptions, Report, Session,
+    ZipOutputs, render, session,
 };
 use velatura_conformance::{small_files, small_job};
 use velatura_document::Diagnostic;
@@ -168,4 +168,30 @@ fn only_the_named_schemes_are_rendered_and_an_unknown_name_is_refused() {
             && text.contains("did you mean \"Wick Smoke\"?"),
         "{text}"
     );
+}
+
+#[test]
+fn a_wrong_key_does_not_hide_unknown_names_and_a_check_says_what_a_load_says() {
+    let session = session().build().unwrap();
+    let schemes = "format = \"velatura-schemes/1\"\n[[scheme]]\nname = \"Foglight\"\nvarnish = \"matte\"\n\
+                   [[scheme.coat]]\nregion = \"cloak\"\nmix = { \"Oil Ambre\" = 1 }\n";
+    let files = small_files().with("schemes.toml", schemes);
+    let error = session.load(&files, "figure.toml").unwrap_err();
+    let found: Vec<&str> = error
+        .diagnostics()
+        .iter()
+        .map(|problem| &*problem.found)
+        .collect();
+    assert_eq!(
+        found,
+        [
+            "unknown key `varnish`",
+            "no region is called \"cloak\"",
+            "no paint is called \"Oil Ambre\""
+        ]
+    );
+    let checked = session
+        .check(&files, &JobFiles::next_to("figure.toml"))
+        .unwrap();
+    assert_eq!(checked.all(), error.diagnostics());
 }
