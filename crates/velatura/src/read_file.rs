@@ -76,6 +76,10 @@ fn readable(kind: FileType) -> io::Result<Readable> {
     Err(unreadable(found, "a file with an end", help))
 }
 
+#[cfg_attr(
+    not(unix),
+    allow(dead_code, reason = "only unix tells what a special file is")
+)]
 enum Special {
     Pipe,
     Device,
