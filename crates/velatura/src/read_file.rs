@@ -78,7 +78,7 @@ fn readable(kind: FileType) -> io::Result<Readable> {
 
 #[cfg_attr(
     not(unix),
-    allow(dead_code, reason = "only unix tells what a special file is")
+    allow(dead_code, reason = "only unix knows kinds of special files")
 )]
 enum Special {
     Pipe,
