@@ -14,8 +14,6 @@ mod team;
 mod verdict;
 mod words;
 
-use std::path::PathBuf;
-
 use rayon::prelude::*;
 use velatura_pipeline::optics::colour::{Linear, luminance};
 use velatura_pipeline::shaders::view::arc_minute_sigma_px;
@@ -111,7 +109,8 @@ pub fn pair(
     for (side, stance) in sides.iter().zip(&stances) {
         check_screen(&options.screen, side.job, stance)?;
     }
-    let files = outputs.open(&planned_pair_files().map(str::to_owned), &inputs(sides))?;
+    let inputs = sides.each_ref().map(|side| side.job.inputs()).concat();
+    let files = outputs.open(&planned_pair_files().map(str::to_owned), &inputs)?;
     let close_up = close_up_scale(&stances, drawn::CLOSE_UP_WIDE);
     let working = working_scale(&stances, close_up, &options.screen);
     let render = |index: usize| {
@@ -139,13 +138,6 @@ pub fn pair(
     go_on(options)?;
     files.commit()?;
     Ok(Paired { report, left_out })
-}
-
-/// Every file that the work reads: none of them may be overwritten.
-fn inputs(sides: &[Side<'_>; 2]) -> Vec<PathBuf> {
-    let jobs = sides.iter().map(|side| side.job);
-    jobs.flat_map(|job| [job.inputs(), job.session().attached_files()].concat())
-        .collect()
 }
 
 /// Stops between two pieces of the work if somebody asked for it.

@@ -79,28 +79,25 @@ impl Job {
         self.log.left_out()
     }
 
-    /// Every file that it was read from.
+    /// Every file that it was read from, plugins included: none of them may be overwritten.
     #[must_use]
     pub fn inputs(&self) -> Vec<PathBuf> {
-        let figure = &self.figure;
+        let JobFiles {
+            figure,
+            paints,
+            schemes,
+        } = &self.files;
         let pictures = [
-            Some(&figure.photo),
-            Some(&figure.mask),
-            figure.undercoat.light_photo.as_ref(),
+            Some(&self.figure.photo),
+            Some(&self.figure.mask),
+            self.figure.undercoat.light_photo.as_ref(),
         ];
-        let texts = [Some(&self.files.figure), Some(&self.files.paints)];
-        texts
-            .into_iter()
-            .chain([self.files.schemes.as_ref()])
-            .flatten()
-            .cloned()
-            .chain(
-                pictures
-                    .into_iter()
-                    .flatten()
-                    .map(|path| self.files.in_figure_folder(&path.value)),
-            )
-            .collect()
+        let mut inputs = vec![figure.clone(), paints.clone()];
+        inputs.extend(schemes.clone());
+        let paths = pictures.into_iter().flatten();
+        inputs.extend(paths.map(|path| self.files.in_figure_folder(&path.value)));
+        inputs.extend(self.session.attached_files());
+        inputs
     }
 
     /// The figure as numbers, without pixels, for composing and comparing schemes.

@@ -1,7 +1,5 @@
 //! Renders a whole job: previews, contact sheet, report and page.
 
-use std::path::PathBuf;
-
 use rayon::prelude::*;
 use velatura_output::{FileSet, NewFile, Outputs};
 use velatura_pipeline::scheme::{Scheme, VARNISHES, word_for};
@@ -52,7 +50,7 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
         Extent::SheetOnly => 0,
     };
     let run = Run::on_backend(job, &options.cancel, at_full_size)?;
-    let files = outputs.open(&planned_files(job, options)?, &inputs(job))?;
+    let files = outputs.open(&planned_files(job, options)?, &job.inputs())?;
     let mut timings = Timings::start(job.session().clock());
     let planned = run.plan(&schemes)?;
     timings.lap("tables");
@@ -133,13 +131,6 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
     files.commit()?;
     options.report_progress(1.0);
     Ok(report)
-}
-
-/// Every file that the work reads: none of them may be overwritten.
-fn inputs(job: &Job) -> Vec<PathBuf> {
-    let mut inputs = job.inputs();
-    inputs.extend(job.session().attached_files());
-    inputs
 }
 
 fn preview_paths(job: &Job, selected: &[usize]) -> Vec<String> {

@@ -1,4 +1,4 @@
-//! Components as stages of the pipeline, one file per attach point. In: the bytes of a file. Out: a stage for the registry.
+//! Components as stages of the pipeline, one file per attach point. In: the bytes of a file. Out: a stage for a session.
 //!
 //! Each file here only turns the pipeline's values into those of the WIT package and back; limits and the validation of answers
 //! are handled elsewhere.
