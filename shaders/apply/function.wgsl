@@ -1,11 +1,11 @@
-// The colour of one pixel of a scheme. The caller's text declares `places`, and `entry(index) -> vec4f` for the tables.
+// The colour of one pixel of a scheme. The caller's text declares `heads`, and `entry(index) -> vec4f` for the tables.
 
 const NO_COAT: u32 = 0u;
-// One row and no bounced light: the usual case, which needs only the first half of a place.
+// One row and no bounced light: the usual case, which needs only the first half of a head.
 const PLAIN: u32 = 1u;
 
 // The position of a region's table among the entries, and how to read its axes.
-struct Place {
+struct TableHead {
     kind: u32,
     first: u32,
     substrate_scale: f32,
@@ -21,12 +21,12 @@ const WHOLE: f32 = 8388608.0;
 const WHOLE_EXPONENT: u32 = 0x4b000000u;
 const WHOLE_DIGITS: u32 = 0x007fffffu;
 
-// The entry before a place on an axis. Half an entry off does not matter, because straight lines meet there.
+// The entry before a head on an axis. Half an entry off does not matter, because straight lines meet there.
 fn cell(at: f32, last: f32) -> u32 {
     return bitcast<u32>(clamp(at - 0.5, 0.0, last) + WHOLE) & WHOLE_DIGITS;
 }
 
-// How far beyond an entry a place is. The float is assembled from its bits: cards convert slowly, and a compiler might optimise
+// How far beyond an entry a head is. The float is assembled from its bits: cards convert slowly, and a compiler might optimise
 // adding and subtracting WHOLE away.
 fn beyond(at: f32, cell: u32) -> f32 {
     return at - (bitcast<f32>(cell | WHOLE_EXPONENT) - WHOLE);
@@ -45,23 +45,23 @@ fn hollow(light: f32) -> f32 {
     return sqrt(light) * max(1.0 - light, 0.0);
 }
 
-// Substrate and relief in units of their planes; the place is one with a coat.
-fn applied(place: u32, substrate: f32, relief: f32, light: f32, hollow: f32) -> vec3f {
-    let across = substrate * places[place].substrate_scale;
-    let column = cell(across, places[place].substrate_last);
+// Substrate and relief in units of their planes; the head is one with a coat.
+fn applied(head: u32, substrate: f32, relief: f32, light: f32, hollow: f32) -> vec3f {
+    let across = substrate * heads[head].substrate_scale;
+    let column = cell(across, heads[head].substrate_last);
     let share = beyond(across, column);
-    let first = places[place].first + column;
-    if places[place].kind == PLAIN {
+    let first = heads[head].first + column;
+    if heads[head].kind == PLAIN {
         return along_row(first, share) * light;
     }
-    let down = relief * places[place].relief_scale;
-    let row = cell(down, places[place].relief_last);
-    let columns = places[place].columns;
+    let down = relief * heads[head].relief_scale;
+    let row = cell(down, heads[head].relief_last);
+    let columns = heads[head].columns;
     let above = first + row * columns;
     let reflectance = between(
         along_row(above, share),
         along_row(above + columns, share),
         beyond(down, row),
     );
-    return reflectance * (light + places[place].bounce * hollow * reflectance);
+    return reflectance * (light + heads[head].bounce * hollow * reflectance);
 }

@@ -3,7 +3,7 @@
 struct Params {
     pixels: u32,
     schemes: u32,
-    places: u32,
+    heads: u32,
     light_unit: f32,
 }
 
@@ -12,7 +12,7 @@ struct Params {
 @group(0) @binding(1) var<storage, read> planes: array<vec4u>;
 @group(0) @binding(2) var<storage, read> tables: array<vec4f>;
 // The background's first, then one per region, scheme by scheme.
-@group(0) @binding(3) var<storage, read> places: array<Place>;
+@group(0) @binding(3) var<storage, read> heads: array<TableHead>;
 @group(0) @binding(4) var<storage, read_write> frames: array<vec4f>;
 
 fn entry(index: u32) -> vec4f {
@@ -27,12 +27,12 @@ fn apply(@builtin(global_invocation_id) id: vec3u, @builtin(num_workgroups) grou
     }
     let plane = planes[at];
     let light = f32(plane.z) * params.light_unit;
-    let region = select(0u, plane.w, plane.w < params.places);
+    let region = select(0u, plane.w, plane.w < params.heads);
     for (var scheme = 0u; scheme < params.schemes; scheme++) {
-        let place = scheme * params.places + region;
+        let head = scheme * params.heads + region;
         var pixel = vec4f();
-        if places[place].kind != NO_COAT {
-            let rgb = applied(place, f32(plane.x), f32(plane.y), light, hollow(light));
+        if heads[head].kind != NO_COAT {
+            let rgb = applied(head, f32(plane.x), f32(plane.y), light, hollow(light));
             pixel = vec4f(rgb, 1.0);
         }
         frames[scheme * params.pixels + at] = pixel;

@@ -33,7 +33,7 @@ pub fn axis_scale(steps: usize) -> f32 {
 /// The position of a region's table among all entries on a device, and how to read its axes.
 #[derive(Debug, Clone, Copy, PartialEq, Pod, Zeroable)]
 #[repr(C)]
-pub struct Place {
+pub struct TableHead {
     /// 0 where there is no coat, 1 for one row without bounced light, else 2.
     pub kind: u32,
     /// Index of its first entry.
@@ -52,7 +52,7 @@ pub struct Place {
     pub bounce: f32,
 }
 
-impl Place {
+impl TableHead {
     /// A table whose entries begin at `first`.
     #[allow(clippy::cast_precision_loss, reason = "axes are short")]
     fn of(table: &TableView<'_>, first: usize) -> Self {
@@ -81,7 +81,7 @@ pub struct Tables {
     /// All entries, one table after the other.
     pub entries: Vec<Pixel>,
     /// One for the background and one per region, scheme by scheme.
-    pub places: Vec<Place>,
+    pub heads: Vec<TableHead>,
 }
 
 impl Tables {
@@ -90,13 +90,13 @@ impl Tables {
     /// # Panics
     /// If there are more than 2^32 entries: callers limit their tables to the size that a device can bind.
     pub fn push(&mut self, tables: &[Option<TableView<'_>>]) {
-        self.places.push(Place::zeroed());
+        self.heads.push(TableHead::zeroed());
         for table in tables {
             let Some(table) = table else {
-                self.places.push(Place::zeroed());
+                self.heads.push(TableHead::zeroed());
                 continue;
             };
-            self.places.push(Place::of(table, self.entries.len()));
+            self.heads.push(TableHead::of(table, self.entries.len()));
             self.entries.extend_from_slice(table.entries);
         }
     }
@@ -111,7 +111,7 @@ pub struct Params {
     /// Schemes.
     pub schemes: u32,
     /// Places of a scheme: one more than there are regions.
-    pub places: u32,
+    pub heads: u32,
     /// Light per unit of the light plane.
     pub light_unit: f32,
 }
@@ -124,7 +124,7 @@ pub const KERNEL: Kernel = Kernel {
         Binding::Uniform(size_of::<Params>()),
         Binding::Read(16),
         Binding::Read(size_of::<Pixel>()),
-        Binding::Read(size_of::<Place>()),
+        Binding::Read(size_of::<TableHead>()),
         Binding::Write(size_of::<Pixel>()),
     ],
     workgroup: 64,

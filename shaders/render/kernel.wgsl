@@ -3,7 +3,7 @@
 struct Params {
     quads: u32,
     schemes: u32,
-    places: u32,
+    heads: u32,
     light_unit: f32,
 }
 
@@ -12,7 +12,7 @@ struct Params {
 @group(0) @binding(1) var<storage, read> planes: array<u32>;
 @group(0) @binding(2) var<storage, read> tables: array<vec4f>;
 // The background's first, then one per region, scheme by scheme.
-@group(0) @binding(3) var<storage, read> places: array<Place>;
+@group(0) @binding(3) var<storage, read> heads: array<TableHead>;
 @group(0) @binding(4) var<storage, read> finishes: array<Finish>;
 @group(0) @binding(5) var<storage, read> encode: array<u32>;
 // Scheme by scheme, four pixels in three words.
@@ -38,11 +38,11 @@ fn four(begin: u32, quad: u32) -> vec4f {
 }
 
 fn pixel(scheme: u32, region: u32, substrate: f32, relief: f32, light: f32, hollow: f32, photo: u32) -> u32 {
-    let place = scheme * params.places + region;
-    if places[place].kind == NO_COAT {
+    let head = scheme * params.heads + region;
+    if heads[head].kind == NO_COAT {
         return photo;
     }
-    let rgb = applied(place, substrate, relief, light, hollow);
+    let rgb = applied(head, substrate, relief, light, hollow);
     if finishes[scheme].changes == 0u {
         return packed(rgb);
     }
@@ -61,7 +61,7 @@ fn render(@builtin(global_invocation_id) id: vec3u, @builtin(num_workgroups) gro
     let dim = vec4f(hollow(light.x), hollow(light.y), hollow(light.z), hollow(light.w));
     let region_word = plane_word(6u * params.quads + quad);
     let named = vec4u(region_word & 255u, (region_word >> 8u) & 255u, (region_word >> 16u) & 255u, region_word >> 24u);
-    let region = select(vec4u(), named, named < vec4u(params.places));
+    let region = select(vec4u(), named, named < vec4u(params.heads));
     let at = 7u * params.quads + 3u * quad;
     let photo = vec3u(plane_word(at), plane_word(at + 1u), plane_word(at + 2u));
     let bare = vec4u(

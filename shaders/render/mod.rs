@@ -17,7 +17,7 @@ pub struct Params {
     /// Schemes.
     pub schemes: u32,
     /// Places of a scheme: one more than there are regions.
-    pub places: u32,
+    pub heads: u32,
     /// Light per unit of the light plane.
     pub light_unit: f32,
 }
@@ -54,7 +54,7 @@ pub const KERNEL: Kernel = Kernel {
         Binding::Uniform(size_of::<Params>()),
         Binding::Read(4),
         Binding::Read(size_of::<Pixel>()),
-        Binding::Read(size_of::<apply::Place>()),
+        Binding::Read(size_of::<apply::TableHead>()),
         Binding::Read(size_of::<finish::Params>()),
         Binding::Read(4),
         Binding::Write(4),

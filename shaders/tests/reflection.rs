@@ -146,16 +146,16 @@ fn structs_lie_in_memory_as_the_texts_read_them() {
     let applied = layout(&apply::KERNEL, "Params");
     assert_eq!(
         applied,
-        offsets!(apply::Params: pixels, schemes, places, light_unit)
+        offsets!(apply::Params: pixels, schemes, heads, light_unit)
     );
-    let place = layout(&render::KERNEL, "Place");
-    let expected = offsets!(apply::Place: kind, first, substrate_scale, substrate_last, columns, relief_scale, relief_last, bounce);
+    let place = layout(&render::KERNEL, "TableHead");
+    let expected = offsets!(apply::TableHead: kind, first, substrate_scale, substrate_last, columns, relief_scale, relief_last, bounce);
     assert_eq!(place, expected);
     let finished = layout(&render::KERNEL, "Finish");
     let expected = offsets!(finish::Params: matrix, deepening, sheen, changes, unused);
     assert_eq!(finished, expected);
     let rendered = layout(&render::KERNEL, "Params");
-    let expected = offsets!(render::Params: quads, schemes, places, light_unit);
+    let expected = offsets!(render::Params: quads, schemes, heads, light_unit);
     assert_eq!(rendered, expected);
     let downscaled = layout(&downscale::KERNEL, "Params");
     let expected = offsets!(downscale::Params: width, factor, smaller_width, smaller_pixels);
@@ -171,7 +171,7 @@ fn structs_lie_in_memory_as_the_texts_read_them() {
         "    bounce: f32,\n    kind: u32,\n",
         1,
     );
-    let moved = members(&module(&render::KERNEL, &text), "Place");
+    let moved = members(&module(&render::KERNEL, &text), "TableHead");
     assert_ne!(moved, place);
 }
 

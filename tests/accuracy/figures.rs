@@ -77,7 +77,7 @@ fn same(kept: &str, computed: &str) -> bool {
 }
 
 #[test]
-fn tables_are_told_apart_by_a_word_or_a_figure() {
+fn tables_are_separated_by_a_word_or_a_figure() {
     assert!(same("| a | 1.00 |\n", "| a | 1.01 |\n"));
     assert!(!same("| a | 1.00 |\n", "| a | 1.03 |\n"), "a figure moved");
     assert!(!same("| a | 1.00 |\n", "| b | 1.00 |\n"), "a word moved");

@@ -199,8 +199,8 @@ impl File {
     /// The program's result.
     pub(crate) fn calibrated(self, prior: &Prior) -> PaintBox {
         let source = SourceText::new("paints.toml", self.text);
-        let (file, problems) = read_paints_file(&source);
-        calibrate_under(&file.unwrap_or_else(|| panic!("{problems:?}")), prior).0
+        let file = read_paints_file(&source).unwrap_or_else(|problems| panic!("{problems:?}"));
+        calibrate_under(&file.value, prior).value
     }
 }
 

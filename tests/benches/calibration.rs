@@ -25,8 +25,8 @@ fn paints(tint: &str) -> PaintsFile {
         .expect("a text grows");
     }
     let source = SourceText::new("paints.toml", text);
-    let (file, problems) = read_paints_file(&source);
-    file.unwrap_or_else(|| panic!("{problems:?}"))
+    let file = read_paints_file(&source).unwrap_or_else(|problems| panic!("{problems:?}"));
+    file.value
 }
 
 fn calibration(criterion: &mut Criterion) {
@@ -40,7 +40,7 @@ fn calibration(criterion: &mut Criterion) {
     group.bench_function("15 paints, one tint each", |bench| {
         bench.iter(|| calibrate(black_box(&tinted)));
     });
-    let paints = calibrate(&tinted).0;
+    let paints = calibrate(&tinted).value;
     for (name, pair) in [("tinted", [0, 1]), ("linked", [1, 2])] {
         let mix = Mix {
             paints: pair.map(|paint| (paint, 1.0)).to_vec(),

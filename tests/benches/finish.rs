@@ -111,7 +111,7 @@ impl Sheet {
 }
 
 /// Median, minimum and maximum of the turns.
-fn told(mut ratios: Vec<f64>) -> String {
+fn reported(mut ratios: Vec<f64>) -> String {
     ratios.sort_by(f64::total_cmp);
     format!(
         "{:.2} (middle of {TURNS} turns; {:.2} to {:.2})",
@@ -141,13 +141,13 @@ fn finish(criterion: &mut Criterion) {
     let alone = turns().map(|_| ratio(picture.time(&*component), picture.time(&InProcess)));
     println!(
         "stage alone, component / in process: {}",
-        told(alone.collect())
+        reported(alone.collect())
     );
     let sheets: Vec<[Duration; 3]> = turns()
         .map(|_| [&outside, &inside, &bare].map(|sheet| sheet.time()))
         .collect();
     let of = |one: usize, other: usize| {
-        told(
+        reported(
             sheets
                 .iter()
                 .map(|times| ratio(times[one], times[other]))

@@ -20,7 +20,7 @@ const PAINTS: &str = "demo_images/lamplighter/paints.toml";
 fn paints() -> PaintBox {
     let bytes = read_from_root(PAINTS).expect("the demo is there");
     let source = SourceText::from_bytes(PAINTS, bytes).expect("text");
-    calibrate(&read_paints_file(&source).0.expect("the demo is right")).0
+    calibrate(&read_paints_file(&source).expect("the demo is right").value).value
 }
 
 fn matching(criterion: &mut Criterion) {
@@ -70,7 +70,7 @@ fn many_paints(count: u32) -> PaintBox {
         );
     }
     let source = SourceText::new("paints.toml", text);
-    calibrate(&read_paints_file(&source).0.expect("right")).0
+    calibrate(&read_paints_file(&source).expect("right").value).value
 }
 
 fn many(criterion: &mut Criterion) {

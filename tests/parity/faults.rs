@@ -1,17 +1,15 @@
 //! A device that fails: the picture is complete anyway, and the report says so in one line.
 
-use velatura_pipeline::gpu::Fault;
+use velatura_pipeline::gpu::{Gpu, InjectedFault};
 use velatura_pipeline::{Backend, BackendKind};
 
-use crate::device;
 use crate::picture::{SHARE, apart, rendered};
 
 /// Small enough that the demo takes many row bands.
 const SMALL_BUDGET: usize = 4 << 20;
 
 /// Renders the demo's first three schemes on a device that fails at a row band.
-fn with_fault(fault: Fault, row_band: usize, word: &str) {
-    let Some(gpu) = device() else { return };
+fn with_fault(gpu: Gpu, fault: InjectedFault, row_band: usize, word: &str) {
     gpu.inject(fault, row_band);
     let name = gpu.name().to_owned();
     let failing = Backend::gpu(gpu);
@@ -50,22 +48,18 @@ fn with_fault(fault: Fault, row_band: usize, word: &str) {
     assert!(again.used.notes[0].starts_with(&format!("ran on the processor: {name}: {word}")));
 }
 
-#[test]
-fn a_device_that_is_lost_midway_is_made_up_for() {
-    with_fault(Fault::Lost, 5, "device lost");
+pub(crate) fn a_device_that_is_lost_midway_is_made_up_for(gpu: Gpu) {
+    with_fault(gpu, InjectedFault::Lost, 5, "device lost");
 }
 
-#[test]
-fn a_device_that_is_lost_at_once_has_done_nothing() {
-    with_fault(Fault::Lost, 0, "device lost");
+pub(crate) fn a_device_that_is_lost_at_once_has_done_nothing(gpu: Gpu) {
+    with_fault(gpu, InjectedFault::Lost, 0, "device lost");
 }
 
-#[test]
-fn a_device_without_memory_is_made_up_for() {
-    with_fault(Fault::OutOfMemory, 3, "out of device memory");
+pub(crate) fn a_device_without_memory_is_made_up_for(gpu: Gpu) {
+    with_fault(gpu, InjectedFault::OutOfMemory, 3, "out of device memory");
 }
 
-#[test]
-fn a_device_that_refuses_a_command_is_made_up_for() {
-    with_fault(Fault::Validation, 4, "refused");
+pub(crate) fn a_device_that_refuses_a_command_is_made_up_for(gpu: Gpu) {
+    with_fault(gpu, InjectedFault::Validation, 4, "refused");
 }

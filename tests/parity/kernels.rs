@@ -7,7 +7,7 @@ use velatura_shaders::kernel::Kernel;
 use velatura_shaders::pack::{encode_words, twin::pack};
 use velatura_shaders::{Pixel, downscale, finish, pack, render, view};
 
-use crate::{Apart, device, largest_difference};
+use crate::{Apart, largest_difference};
 
 fn count(length: usize) -> u32 {
     u32::try_from(length).unwrap()
@@ -52,7 +52,7 @@ fn applied(gpu: &Gpu, text: &str, case: &apply::cases::Case) -> Vec<Pixel> {
     let params = apply::Params {
         pixels: count(planes.len()),
         schemes: count(case.schemes.len()),
-        places: count(case.schemes[0].len() + 1),
+        heads: count(case.schemes[0].len() + 1),
         light_unit: case.light_unit,
     };
     let unwritten = vec![[UNWRITTEN; 4]; planes.len() * case.schemes.len()];
@@ -60,7 +60,7 @@ fn applied(gpu: &Gpu, text: &str, case: &apply::cases::Case) -> Vec<Pixel> {
         bytes_of(&params),
         cast_slice(&planes),
         cast_slice(&tables.entries),
-        cast_slice(&tables.places),
+        cast_slice(&tables.heads),
         cast_slice(&unwritten),
     ];
     pixels(
@@ -69,9 +69,7 @@ fn applied(gpu: &Gpu, text: &str, case: &apply::cases::Case) -> Vec<Pixel> {
     )
 }
 
-#[test]
-fn apply_is_the_same_on_both() {
-    let Some(gpu) = device() else { return };
+pub(crate) fn apply_is_the_same_on_both(gpu: Gpu) {
     let worst = |text: &str| {
         let cases = apply::cases::cases();
         assert!(cases.len() >= 13);
@@ -89,9 +87,7 @@ fn apply_is_the_same_on_both() {
     assert!(worst(&moved(&apply::KERNEL, apply::cases::MUST_FAIL)) > apply::cases::TOLERANCE);
 }
 
-#[test]
-fn finish_is_the_same_on_both() {
-    let Some(gpu) = device() else { return };
+pub(crate) fn finish_is_the_same_on_both(gpu: Gpu) {
     let light_unit = finish::cases::LIGHT_UNIT;
     let worst = |text: &str| {
         let cases = finish::cases::cases();
@@ -125,9 +121,7 @@ fn finish_is_the_same_on_both() {
     assert!(worst(&moved(&finish::KERNEL, finish::cases::MUST_FAIL)) > finish::cases::TOLERANCE);
 }
 
-#[test]
-fn pack_is_the_same_on_both() {
-    let Some(gpu) = device() else { return };
+pub(crate) fn pack_is_the_same_on_both(gpu: Gpu) {
     let worst = |text: &str| {
         let cases = pack::cases::cases();
         assert!(cases.len() >= 7);
@@ -152,9 +146,7 @@ fn pack_is_the_same_on_both() {
     assert!(!worst(&moved(&pack::KERNEL, pack::cases::MUST_FAIL)).within(pack::cases::SHARE));
 }
 
-#[test]
-fn downscale_is_the_same_on_both() {
-    let Some(gpu) = device() else { return };
+pub(crate) fn downscale_is_the_same_on_both(gpu: Gpu) {
     let worst = |text: &str| {
         let cases = downscale::cases::cases();
         assert!(cases.len() >= 11);
@@ -212,9 +204,7 @@ fn viewed(gpu: &Gpu, text: &str, case: &view::cases::Case) -> Vec<Pixel> {
     )
 }
 
-#[test]
-fn view_is_the_same_on_both() {
-    let Some(gpu) = device() else { return };
+pub(crate) fn view_is_the_same_on_both(gpu: Gpu) {
     let worst = |text: &str| {
         let cases = view::cases::cases();
         assert!(cases.len() >= 7);
@@ -245,7 +235,7 @@ fn rendered(gpu: &Gpu, text: &str, case: &render::cases::Case) -> Vec<[u8; 3]> {
     let params = render::Params {
         quads: count(quads),
         schemes: count(applied.schemes.len()),
-        places: count(applied.schemes[0].len() + 1),
+        heads: count(applied.schemes[0].len() + 1),
         light_unit: applied.light_unit,
     };
     let scheme_bytes = quads * render::CODE_BYTES_PER_QUAD;
@@ -254,7 +244,7 @@ fn rendered(gpu: &Gpu, text: &str, case: &render::cases::Case) -> Vec<[u8; 3]> {
         bytes_of(&params),
         &planes,
         cast_slice(&tables.entries),
-        cast_slice(&tables.places),
+        cast_slice(&tables.heads),
         cast_slice(&case.finishes),
         cast_slice(encode_words()),
         &unwritten,
@@ -268,9 +258,7 @@ fn rendered(gpu: &Gpu, text: &str, case: &render::cases::Case) -> Vec<[u8; 3]> {
         .collect()
 }
 
-#[test]
-fn render_is_the_three_twins_one_after_the_other() {
-    let Some(gpu) = device() else { return };
+pub(crate) fn render_is_the_three_twins_one_after_the_other(gpu: Gpu) {
     let worst = |text: &str| {
         let cases = render::cases::cases();
         assert!(cases.len() >= 13);

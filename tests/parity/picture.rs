@@ -4,6 +4,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use velatura_document::Diagnostic;
+use velatura_pipeline::gpu::Gpu;
 use velatura_pipeline::stage::{AttachPoint, Finish, FrameBand, Stage, StageInfo};
 use velatura_pipeline::{
     AnyStage, Backend, BackendKind, BackendUsed, Cancel, Job, Parameters, RegionSums, Run, Session,
@@ -11,7 +12,7 @@ use velatura_pipeline::{
 };
 use velatura_tests::demo_job;
 
-use crate::{Apart, device};
+use crate::Apart;
 
 /// What a run of the demo gave.
 pub(crate) struct Rendered {
@@ -70,9 +71,7 @@ const USUAL_BUDGET: usize = velatura_pipeline::DEFAULT_BUDGET_BYTES;
 /// All of the demo's schemes.
 const ALL: usize = 10;
 
-#[test]
-fn the_demo_is_the_same_on_both() {
-    let Some(gpu) = device() else { return };
+pub(crate) fn the_demo_is_the_same_on_both(gpu: Gpu) {
     let device = Backend::gpu(gpu);
     let from_device = rendered(&device, USUAL_BUDGET, ALL);
     let from_cpu = rendered(&Backend::cpu(), USUAL_BUDGET, ALL).pictures;
@@ -156,9 +155,7 @@ impl Finish for Dusk {
     }
 }
 
-#[test]
-fn a_scheme_with_a_finish_of_ones_own_goes_to_the_processor_and_says_so() {
-    let Some(gpu) = device() else { return };
+pub(crate) fn a_scheme_with_a_finish_of_ones_own_goes_to_the_processor_and_says_so(gpu: Gpu) {
     let called = Arc::new(AtomicUsize::new(0));
     let with_dusk = || {
         let dusk = AnyStage::Finish(Box::new(Dusk(Arc::clone(&called))));

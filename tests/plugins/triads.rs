@@ -61,9 +61,9 @@ fn by_component(job: &Job, json: &str) -> Result<Vec<Scheme>, String> {
         paints_name: "paints.toml",
     };
     match stage.schemes(&request, &parameters(json)) {
-        Ok((schemes, warnings)) => {
-            assert!(warnings.is_empty(), "{warnings:?}");
-            Ok(schemes)
+        Ok(schemes) => {
+            assert!(schemes.warnings.is_empty(), "{:?}", schemes.warnings);
+            Ok(schemes.value)
         }
         Err(problems) => Err(problems.iter().map(ToString::to_string).collect()),
     }
@@ -84,10 +84,10 @@ fn written(schemes: Vec<Scheme>, paints: &PaintBox) -> String {
 
 fn read(text: String, job: &Job) -> Vec<Scheme> {
     let source = SourceText::new("triads", text);
-    let (file, problems) = read_schemes_file(&source);
-    assert!(problems.is_empty(), "{problems:?}");
+    let file = read_schemes_file(&source).unwrap();
+    assert!(file.warnings.is_empty(), "{:?}", file.warnings);
     let regions = &job.underpainting.regions;
-    resolve(&file.unwrap(), regions, "figure", &job.paints, "paints").unwrap()
+    resolve(&file.value, regions, "figure", &job.paints, "paints").unwrap()
 }
 
 #[test]
@@ -263,9 +263,9 @@ fn names_of_any_kind_make_a_file_that_is_read() {
         r#"{"paint": "Wick \"Red\" \\ 1", "count": 6}"#,
     );
     let source = SourceText::new("triads", text.unwrap());
-    let (file, problems) = read_schemes_file(&source);
-    assert!(problems.is_empty(), "{problems:?}");
-    let file = file.unwrap();
+    let file = read_schemes_file(&source).unwrap();
+    assert!(file.warnings.is_empty(), "{:?}", file.warnings);
+    let file = file.value;
     assert_eq!(file.schemes.len(), 6);
     assert_eq!(file.schemes[0].name.value, "Triad from Wick \"Red\" \\ 1 1");
     assert_eq!(file.schemes[0].coats[1].region.value, "[c]");

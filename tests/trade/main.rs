@@ -52,8 +52,8 @@ over_white = "#8c8c8c"
 
 fn paints() -> PaintBox {
     let source = SourceText::new("paints.toml", PAINTS);
-    let (file, problems) = read_paints_file(&source);
-    let (paints, warnings) = calibrate(&file.unwrap_or_else(|| panic!("{problems:?}")));
+    let file = read_paints_file(&source).unwrap_or_else(|problems| panic!("{problems:?}"));
+    let (paints, warnings) = calibrate(&file.value).into_parts();
     assert!(warnings.is_empty(), "{warnings:?}");
     paints
 }

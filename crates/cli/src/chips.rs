@@ -60,7 +60,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn only_a_terminal_that_says_so_and_was_not_told_otherwise_shows_chips() {
+    fn only_a_terminal_that_says_so_and_was_not_set_otherwise_shows_chips() {
         let xterm = Some("xterm-256color");
         assert!(can_show(Some("truecolor"), None, xterm) && can_show(Some("24bit"), None, xterm));
         assert!(!can_show(None, None, xterm) && !can_show(Some("yes"), None, xterm));

@@ -8,6 +8,7 @@ mod format;
 mod hints;
 mod long_search;
 mod messages;
+mod number;
 mod outputs;
 mod paints;
 mod progress;

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::process::ExitCode;
 
-use velatura_document::{Diagnostic, SHOWN_AT_MOST, for_terminal};
+use velatura_document::{Diagnostic, SHOWN_AT_MOST, Warned, for_terminal};
 use velatura_pipeline::optics::trust::Trust;
 use velatura_pipeline::{Error, LeftOut};
 
@@ -51,6 +51,14 @@ pub(crate) fn rounded(number: f64, decimals: i32) -> f64 {
 /// Prints a diagnostic on standard error.
 pub(crate) fn warn(problem: &Diagnostic, format: Format) {
     print_message(&message(problem, format));
+}
+
+/// A value whose warnings have been printed on standard error.
+pub(crate) fn after_warnings<T>(read: Warned<T>, format: Format) -> T {
+    read.warnings
+        .iter()
+        .for_each(|warning| warn(warning, format));
+    read.value
 }
 
 /// A diagnostic as text with an empty line after it, or as a line of JSON.

@@ -28,6 +28,8 @@ pub(crate) enum Kind {
     Svg,
     /// A page as PDF.
     Pdf,
+    /// A page as HTML.
+    Html,
 }
 
 impl Kind {
@@ -36,6 +38,7 @@ impl Kind {
             Self::Png => "PNG",
             Self::Svg => "SVG",
             Self::Pdf => "PDF",
+            Self::Html => "HTML",
         }
     }
 
@@ -44,6 +47,7 @@ impl Kind {
             Self::Png => &[b"\x89PNG\r\n\x1a\n"],
             Self::Svg => &[b"<?xml", b"<svg"],
             Self::Pdf => &[b"%PDF-"],
+            Self::Html => &[b"<!DOCTYP"],
         }
     }
 
@@ -73,7 +77,7 @@ impl Existing {
 
 /// The place of one file, checked before any work.
 #[derive(Debug)]
-pub(crate) struct Place {
+pub(crate) struct OutputPlace {
     shown: String,
     folder: PathBuf,
     name: String,
@@ -83,7 +87,11 @@ pub(crate) struct Place {
 ///
 /// # Errors
 /// [`Error::Call`] if the path names no file, is one of `inputs`, or exists and must be kept.
-pub(crate) fn place(path: &str, inputs: &[PathBuf], existing: Existing) -> Result<Place, Error> {
+pub(crate) fn place(
+    path: &str,
+    inputs: &[PathBuf],
+    existing: Existing,
+) -> Result<OutputPlace, Error> {
     let target = Path::new(path);
     let (Some(name), Some(folder)) = (
         target.file_name().and_then(|name| name.to_str()),
@@ -106,18 +114,19 @@ pub(crate) fn place(path: &str, inputs: &[PathBuf], existing: Existing) -> Resul
             "choose another name, or add --force to overwrite it",
         ));
     }
-    if let Existing::ReplaceOnly(kind) = existing {
-        if target.is_file() && !kind.is_kind_of(target) {
-            let kind = kind.name();
-            return Err(Error::refused(
-                path,
-                format!("this file already exists, and is not in {kind} format"),
-                &format!("the name of a new file or of a {kind} file"),
-                "choose another name, or add --force to overwrite it",
-            ));
-        }
+    if let Existing::ReplaceOnly(kind) = existing
+        && target.is_file()
+        && !kind.is_kind_of(target)
+    {
+        let kind = kind.name();
+        return Err(Error::refused(
+            path,
+            format!("this file already exists, and is not in {kind} format"),
+            &format!("the name of a new file or of a {kind} file"),
+            "choose another name, or add --force to overwrite it",
+        ));
     }
-    Ok(Place {
+    Ok(OutputPlace {
         shown: path.to_owned(),
         // An empty path is the folder that the command runs in.
         folder: Path::new(".").join(folder),
@@ -129,7 +138,7 @@ pub(crate) fn place(path: &str, inputs: &[PathBuf], existing: Existing) -> Resul
 ///
 /// # Errors
 /// [`Error::Call`] if they do. `option` is the second one, for the message.
-pub(crate) fn two_files(one: &Place, other: &Place, option: &str) -> Result<(), Error> {
+pub(crate) fn two_files(one: &OutputPlace, other: &OutputPlace, option: &str) -> Result<(), Error> {
     if !is_same_file(&one.path(), &other.path()) {
         return Ok(());
     }
@@ -141,7 +150,7 @@ pub(crate) fn two_files(one: &Place, other: &Place, option: &str) -> Result<(), 
     ))
 }
 
-impl Place {
+impl OutputPlace {
     fn path(&self) -> PathBuf {
         self.folder.join(&self.name)
     }
@@ -151,7 +160,10 @@ impl Place {
 ///
 /// # Errors
 /// [`Error::Machine`] if one cannot be written. Then none is, or the message lists those that are already in place.
-pub(crate) fn write_whole(files: &[(Place, Vec<u8>)], inputs: &[PathBuf]) -> Result<(), Error> {
+pub(crate) fn write_whole(
+    files: &[(OutputPlace, Vec<u8>)],
+    inputs: &[PathBuf],
+) -> Result<(), Error> {
     let mut folders = Vec::new();
     for (place, bytes) in files {
         let folder = FolderSet::open(&place.folder, &[&place.name], inputs)?;

@@ -8,7 +8,7 @@ use velatura_pipeline::optics::paints_file::read_paints_file;
 
 use crate::files::read_text;
 use crate::format::Format;
-use crate::messages::warn;
+use crate::messages::after_warnings;
 
 /// The default file name.
 const USUAL: &str = "paints.toml";
@@ -32,13 +32,7 @@ pub(crate) fn read_paints(
         }
     };
     let source = read_text(name)?;
-    let (file, found) = read_paints_file(&source);
-    let Some(file) = file else {
-        return Err(Error::Input(found));
-    };
-    let (paints, missed) = calibrate(&file);
-    for warning in found.iter().chain(&missed) {
-        warn(warning, format);
-    }
+    let file = after_warnings(read_paints_file(&source).map_err(Error::Input)?, format);
+    let paints = after_warnings(calibrate(&file), format);
     Ok((paints, name.display().to_string()))
 }

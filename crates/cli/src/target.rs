@@ -1,7 +1,7 @@
 //! A target colour as written in a call: `"#5fa8a0"`, a paint's name, `photo.png@X,Y,W,H`.
 
 use velatura_document::{Diagnostic, nearest};
-use velatura_photo::{DecodeLimits, Patch, decode_photo};
+use velatura_photo::{DecodeLimits, PixelRect, decode_photo};
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::Linear;
@@ -10,7 +10,7 @@ use velatura_pipeline::scheme::{EvenCoat, Substrate, predicted};
 
 use crate::files::read_picture;
 use crate::format::Format;
-use crate::messages::warn;
+use crate::messages::after_warnings;
 use crate::undercoat::read_colour;
 
 /// The forms of a target, for messages.
@@ -80,10 +80,8 @@ fn patch_mean(file: &str, place: &str, format: Format) -> Result<Linear, Error> 
             .within("--target")
             .expected("LEFT,TOP,WIDTH,HEIGHT in whole pixels, width and height at least 1, such as 300,500,40,30"))
     })?;
-    let (photo, warnings) = decode_photo(file, &read_picture(file)?, &DecodeLimits::default())?;
-    for warning in &warnings {
-        warn(warning, format);
-    }
+    let photo = decode_photo(file, &read_picture(file)?, &DecodeLimits::default())?;
+    let photo = after_warnings(photo, format);
     photo.mean(patch).ok_or_else(|| {
         let found = format!("the rectangle {place} extends beyond {file}, or is fully transparent");
         let expected = format!(
@@ -98,7 +96,7 @@ fn patch_mean(file: &str, place: &str, format: Format) -> Result<Linear, Error> 
     })
 }
 
-fn read_patch(text: &str) -> Option<Patch> {
+fn read_patch(text: &str) -> Option<PixelRect> {
     let numbers: Vec<u32> = text
         .split(',')
         .map(|number| number.trim().parse().ok())
@@ -106,7 +104,7 @@ fn read_patch(text: &str) -> Option<Patch> {
     let [left, top, width, height] = numbers[..] else {
         return None;
     };
-    (width > 0 && height > 0).then_some(Patch {
+    (width > 0 && height > 0).then_some(PixelRect {
         left,
         top,
         width,

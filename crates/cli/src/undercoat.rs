@@ -9,7 +9,7 @@ use velatura_pipeline::scheme::Substrate;
 
 use crate::files::read_text;
 use crate::format::Format;
-use crate::messages::warn;
+use crate::messages::after_warnings;
 
 /// Prefix of a file with a measured undercoat.
 const SPECTRUM: &str = "spectrum:";
@@ -41,13 +41,7 @@ pub(crate) fn read_overs(
 
 fn measured(file: &str, format: Format) -> Result<Substrate, Error> {
     let source = read_text(file)?;
-    let (surface, found) = read_spectrum_file(&source);
-    let Some(surface) = surface else {
-        return Err(Error::Input(found));
-    };
-    for warning in &found {
-        warn(warning, format);
-    }
+    let surface = after_warnings(read_spectrum_file(&source).map_err(Error::Input)?, format);
     Ok(Substrate::measured(&surface.reflectance, surface.specular))
 }
 

@@ -1,6 +1,6 @@
 //! Checks of a coat model. In: the stage. Out: checks, on every region of the small job's schemes.
 
-use velatura_optics::table::Table;
+use velatura_optics::table::ColourTable;
 use velatura_scheme::{RegionStack, Scheme};
 
 use super::calls::{guarded, repeated};
@@ -23,7 +23,7 @@ pub(super) fn check(
     };
     for scheme in &job.schemes {
         for stack in &scheme.regions {
-            let same = |one: &Option<Table>, other: &Option<Table>| one == other;
+            let same = |one: &Option<ColourTable>, other: &Option<ColourTable>| one == other;
             let Some(given) = repeated(report, info, || table(scheme, stack), same) else {
                 return;
             };
@@ -42,7 +42,7 @@ pub(super) fn check(
     }
 }
 
-fn sizes(given: &Table, place: &str) -> Result<(), String> {
+fn sizes(given: &ColourTable, place: &str) -> Result<(), String> {
     let (columns, rows) = (given.substrate_steps, given.relief_steps);
     let wanted = columns.saturating_mul(rows);
     if wanted > 0 && given.entries.len() == wanted {
@@ -54,7 +54,7 @@ fn sizes(given: &Table, place: &str) -> Result<(), String> {
     ))
 }
 
-fn numbers(given: &Table, place: &str) -> Result<(), String> {
+fn numbers(given: &ColourTable, place: &str) -> Result<(), String> {
     let fits = |number: &f32| (LEAST_NUMBER..=LARGEST_NUMBER).contains(number);
     let odd = given.entries.iter().find(|entry| !entry.iter().all(fits));
     match (odd, given.bounce) {

@@ -25,10 +25,10 @@ pub(super) fn check(
     let (photo, mask) = (ours("photo.png"), ours("mask.png"));
     let limits = DecodeLimits::default();
     let read = velatura_figure::plate(&figure, &photo, &mask, &limits);
-    let whole = read.expect("pictures of our own").0;
+    let whole = read.expect("pictures of our own").value;
     let split = |plate: Plate| {
         let given = answer(|| stage.underpainting(plate, &figure, None, parameters));
-        given.map(|(underpainting, _)| underpainting)
+        given.map(|underpainting| underpainting.value)
     };
     let Some(given) = repeated(report, info, || split(whole.clone()), same) else {
         return;

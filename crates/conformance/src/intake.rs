@@ -27,11 +27,11 @@ pub(super) fn check(
     let limits = DecodeLimits::default();
     let read = |photo: &[u8], mask: &[u8]| {
         let given = answers(|| stage.plate(&figure, photo, mask, &limits, parameters));
-        given.map(|(plate, _)| plate)
+        given.map(|plate| plate.value)
     };
     let further = |bytes: &[u8]| {
         let given = answer(|| stage.photo("photo.png", bytes, &limits));
-        given.map(|(photo, _)| photo)
+        given.map(|photo| photo.value)
     };
     let both = || Ok((read(&photo, &mask)?, further(&photo)?));
     let Some((plate, single)) = repeated(report, info, both, same) else {

@@ -1,7 +1,7 @@
 //! Checks of a stage that makes regions. In: the stage. Out: checks, on the small job's photo and strokes, and on odd sizes.
 
 use velatura_photo::Photo;
-use velatura_regions::{Marks, Regions as Labels};
+use velatura_regions::{Labels, Marks};
 
 use super::calls::{answer, repeated};
 use super::report::{Check, Report};

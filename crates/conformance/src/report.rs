@@ -121,7 +121,7 @@ pub struct Report {
 }
 
 /// Breaches reported per check: more would only repeat.
-const TOLD: usize = 3;
+const SHOWN_AT_MOST: usize = 3;
 
 impl Report {
     pub(super) fn of(stage: &str) -> Self {
@@ -143,7 +143,7 @@ impl Report {
         match outcome {
             Ok(()) => true,
             Err(words) => {
-                if found.len() < TOLD && !found.contains(&words) {
+                if found.len() < SHOWN_AT_MOST && !found.contains(&words) {
                     found.push(words);
                 }
                 false

@@ -18,7 +18,7 @@ pub(super) fn check_source(
 ) {
     let (regions, paints, source) = (region_names(&figure()), paints(), text("schemes.toml"));
     let request = request(&regions, &paints, Some(&source));
-    let give = || answers(|| stage.schemes(&request, parameters)).map(|(schemes, _)| schemes);
+    let give = || answers(|| stage.schemes(&request, parameters)).map(|schemes| schemes.value);
     let same = |one: &Vec<Scheme>, other: &Vec<Scheme>| {
         one.len() == other.len() && one.iter().zip(other).all(|(a, b)| is_same(a, b))
     };
@@ -152,10 +152,8 @@ fn written_and_read(scheme: &Scheme, regions: &[String], paints: &PaintBox) -> R
     let name = &scheme.name;
     let source = SourceText::from_bytes("schemes.toml", text.into_bytes())
         .map_err(|problem| format!("\"{name}\" cannot be written: {}", problem.found))?;
-    let (file, problems) = read_schemes_file(&source);
-    let read = file
-        .ok_or(problems)
-        .and_then(|file| resolve(&file, regions, "figure.toml", paints, "paints.toml"));
+    let read = read_schemes_file(&source)
+        .and_then(|file| resolve(&file.value, regions, "figure.toml", paints, "paints.toml"));
     let read = read.map_err(|problems| {
         let found: Vec<&str> = problems.iter().map(|one| &*one.found).collect();
         format!("\"{name}\" cannot be read again: {}", found.join("; "))

@@ -43,11 +43,12 @@ pub(super) fn text(path: &str) -> SourceText {
 }
 
 pub(super) fn figure() -> FigureFile {
-    read_figure_file(&text("figure.toml")).0.expect(OURS)
+    read_figure_file(&text("figure.toml")).expect(OURS).value
 }
 
 pub(super) fn paints() -> PaintBox {
-    calibrate(&read_paints_file(&text("paints.toml")).0.expect(OURS)).0
+    let file = read_paints_file(&text("paints.toml")).expect(OURS).value;
+    calibrate(&file).value
 }
 
 pub(super) fn region_names(figure: &FigureFile) -> Vec<String> {
@@ -56,7 +57,7 @@ pub(super) fn region_names(figure: &FigureFile) -> Vec<String> {
 }
 
 pub(super) fn schemes(figure: &FigureFile, paints: &PaintBox) -> Vec<Scheme> {
-    let file = read_schemes_file(&text("schemes.toml")).0.expect(OURS);
+    let file = read_schemes_file(&text("schemes.toml")).expect(OURS).value;
     resolve(
         &file,
         &region_names(figure),

@@ -10,19 +10,51 @@ use crate::field::FileKind;
 use crate::fields::Fields;
 use crate::problems::Problems;
 use crate::source_text::SourceText;
+use crate::warned::Warned;
 
 /// Parses a file and hands its top table to `read`. The file must begin with its format, if that is declared as needed, and
 /// may not name another one.
 ///
-/// Returns what was read, with all problems. `None` if there is any error.
+/// # Errors
+/// All problems, warnings included, if any of them is an error.
 pub fn read_document<T>(
     source: &SourceText,
     file: &'static FileKind,
     read: impl FnOnce(&Fields<'_>) -> Option<T>,
-) -> (Option<T>, Vec<Diagnostic>) {
-    let (value, problems) = read_document_in_part(source, file, read);
-    let value = value.filter(|_| !problems.iter().any(Diagnostic::is_error));
-    (value, problems)
+) -> Result<Warned<T>, Vec<Diagnostic>> {
+    read_document_in_part(source, file, read).whole()
+}
+
+/// What could be read of a file, and its problems.
+#[derive(Debug, Clone)]
+#[must_use]
+pub struct InPart<T> {
+    /// The content, if enough of it could be read. It may be there although there are errors.
+    pub value: Option<T>,
+    /// Errors and warnings, in the order of their lines.
+    pub problems: Vec<Diagnostic>,
+}
+
+impl<T> InPart<T> {
+    /// Whether there is an error.
+    #[must_use]
+    pub fn is_wrong(&self) -> bool {
+        self.value.is_none() || self.problems.iter().any(Diagnostic::is_error)
+    }
+
+    /// The content with warnings, if there is no error.
+    ///
+    /// # Errors
+    /// All problems, warnings included, if any of them is an error.
+    pub fn whole(self) -> Result<Warned<T>, Vec<Diagnostic>> {
+        if self.problems.iter().any(Diagnostic::is_error) {
+            return Err(self.problems);
+        }
+        match self.value {
+            Some(value) => Ok(Warned::new(value, self.problems)),
+            None => Err(self.problems),
+        }
+    }
 }
 
 /// Like [`read_document`], but returns what was read although there are errors, such as an unknown key. More problems may be found
@@ -31,7 +63,7 @@ pub fn read_document_in_part<T>(
     source: &SourceText,
     file: &'static FileKind,
     read: impl FnOnce(&Fields<'_>) -> Option<T>,
-) -> (Option<T>, Vec<Diagnostic>) {
+) -> InPart<T> {
     let problems = Problems::default();
     let (root, syntax) = DeTable::parse_recoverable(source.text());
     for error in syntax {
@@ -44,7 +76,10 @@ pub fn read_document_in_part<T>(
         });
     }
     if problems.any_error() {
-        return (None, problems.into_sorted(source.name()));
+        return InPart {
+            value: None,
+            problems: problems.into_sorted(source.name()),
+        };
     }
     let fields = Fields::whole_file(source, &problems, file, root.get_ref());
     let format = file.format();
@@ -66,7 +101,10 @@ pub fn read_document_in_part<T>(
     } else {
         None
     };
-    (value, problems.into_sorted(source.name()))
+    InPart {
+        value,
+        problems: problems.into_sorted(source.name()),
+    }
 }
 
 #[cfg(test)]
@@ -116,8 +154,7 @@ mod tests {
                 .collect();
             let text = format!("format = \"test/1\"\n{}", lines.join("\n"));
             let source = SourceText::new("a.toml", text);
-            let (value, found) = read_document(&source, &TEST, |_| Some(()));
-            assert_eq!(value, None);
+            let found = read_document(&source, &TEST, |_| Some(())).unwrap_err();
             assert_eq!(found.len(), COLLECTED_AT_MOST + 1, "{line}");
             assert!(found[0].to_string().contains(first), "{}", found[0]);
             // The lines of a table are looked at in the order of their keys, so those kept need not be the first.
@@ -149,12 +186,13 @@ mod tests {
             format!("# {long}\nc = 1"),
         ] {
             let source = SourceText::new("a.toml", format!("format = \"test/1\"\n{text}"));
-            let (value, found) = read_document(&source, &TEST, |fields| {
+            let read = read_document(&source, &TEST, |fields| {
                 let _ = fields.number("a");
                 let _ = fields.series("b");
                 Some(())
             });
-            assert!(value.is_none() && !found.is_empty(), "{}", found.len());
+            let found = read.unwrap_err();
+            assert!(!found.is_empty());
             for problem in &found {
                 let message = problem.to_string();
                 assert!(message.len() < 2_000, "{} bytes", message.len());

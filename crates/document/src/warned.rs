@@ -23,6 +23,11 @@ impl<T> Warned<T> {
         Warned::new(change(self.value), self.warnings)
     }
 
+    /// The same value; each warning changed.
+    pub fn map_warnings(self, change: impl FnMut(Diagnostic) -> Diagnostic) -> Self {
+        Self::new(self.value, self.warnings.into_iter().map(change).collect())
+    }
+
     /// The value and its warnings.
     #[must_use]
     pub fn into_parts(self) -> (T, Vec<Diagnostic>) {
@@ -34,6 +39,20 @@ impl<T> Warned<T> {
     pub fn into_value(self, warnings: &mut Vec<Diagnostic>) -> T {
         warnings.extend(self.warnings);
         self.value
+    }
+
+    /// What was read, if it was; its warnings or errors are added to `problems`.
+    pub fn if_read(
+        read: Result<Self, Vec<Diagnostic>>,
+        problems: &mut Vec<Diagnostic>,
+    ) -> Option<T> {
+        match read {
+            Ok(read) => Some(read.into_value(problems)),
+            Err(found) => {
+                problems.extend(found);
+                None
+            }
+        }
     }
 }
 

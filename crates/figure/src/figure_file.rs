@@ -3,9 +3,7 @@
 //! In: text. Out: entries with the place of every field, and all problems at once. Not here: opening the pictures
 //! (`intake`), what the undercoat's points mean (`ground`).
 
-use velatura_document::Diagnostic;
-use velatura_document::StageTable;
-use velatura_document::{At, Fields, SourceText, read_document};
+use velatura_document::{At, Diagnostic, Fields, SourceText, StageTable, Warned, read_document};
 use velatura_optics::colour::{Encoded, luminance};
 use velatura_photo::flat::{MASK_TOLERANCE, MOST_REGIONS, distance};
 
@@ -28,6 +26,8 @@ pub struct FigureFile {
     pub undercoat: UndercoatEntry,
     /// The parts of the figure, in the order written.
     pub regions: Vec<RegionEntry>,
+    /// The painter's own steps, in the order written.
+    pub steps: Vec<OwnStep>,
     /// Paths of plugins, relative to this file.
     pub plugins: Vec<At<String>>,
     /// The tables `[stage.NAME]`.
@@ -60,11 +60,20 @@ pub struct RegionEntry {
     pub mask_colour: At<Encoded>,
 }
 
+/// A step that is not about paint, for the bench card.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OwnStep {
+    /// What to do.
+    pub text: String,
+    /// Minutes for one figure.
+    pub minutes: f64,
+}
+
 /// Reads `figure.toml`.
 ///
-/// Returns the file and warnings, or no file and all errors.
-#[must_use]
-pub fn read_figure_file(source: &SourceText) -> (Option<FigureFile>, Vec<Diagnostic>) {
+/// # Errors
+/// All problems, warnings included, if any of them is an error.
+pub fn read_figure_file(source: &SourceText) -> Result<Warned<FigureFile>, Vec<Diagnostic>> {
     read_document(source, &FIGURE_FILE, |fields| {
         let name = fields.text("name");
         let photo = fields.text("photo");
@@ -73,6 +82,7 @@ pub fn read_figure_file(source: &SourceText) -> (Option<FigureFile>, Vec<Diagnos
         let count = fields.whole_or_default("count");
         let undercoat = read_undercoat(fields);
         let regions = read_regions(fields);
+        let steps: Vec<Option<OwnStep>> = fields.tables("step").iter().map(read_step).collect();
         let plugins = fields.paths("plugins");
         let stages = fields.stage_tables();
         Some(FigureFile {
@@ -83,10 +93,20 @@ pub fn read_figure_file(source: &SourceText) -> (Option<FigureFile>, Vec<Diagnos
             count,
             undercoat: undercoat?,
             regions: regions?,
+            steps: steps.into_iter().collect::<Option<_>>()?,
             plugins,
             stages,
             source: source.clone(),
         })
+    })
+}
+
+fn read_step(table: &Fields<'_>) -> Option<OwnStep> {
+    let text = table.text("text");
+    let minutes = table.number_or_default("minutes");
+    Some(OwnStep {
+        text: text?.value,
+        minutes,
     })
 }
 
@@ -105,18 +125,18 @@ fn read_undercoat(fields: &Fields<'_>) -> Option<UndercoatEntry> {
 }
 
 fn report_contradictions(table: &Fields<'_>, entry: &UndercoatEntry) {
-    if let (Some(black), Some(white)) = (&entry.black, &entry.white) {
-        if luminance(black.value.linear()) >= luminance(white.value.linear()) {
-            table.problem(
-                &black.at,
-                format!(
-                    "black ({}) is not darker than white ({})",
-                    black.value, white.value
-                ),
-                "`black` darker than `white`",
-                "are the two swapped?",
-            );
-        }
+    if let (Some(black), Some(white)) = (&entry.black, &entry.white)
+        && luminance(black.value.linear()) >= luminance(white.value.linear())
+    {
+        table.problem(
+            &black.at,
+            format!(
+                "black ({}) is not darker than white ({})",
+                black.value, white.value
+            ),
+            "`black` darker than `white`",
+            "are the two swapped?",
+        );
     }
     // Light and paint are quotients of the photo's tones by these two.
     for (key, code) in [("black", &entry.black), ("white", &entry.white)] {

@@ -82,6 +82,7 @@ static FIGURE: Table = Table {
         },
         Field::table("undercoat", &UNDERCOAT, Need::Must),
         Field::tables("region", &REGION, 1, Some(MOST_REGIONS)),
+        Field::tables("step", &STEP, 0, Some(MOST_STEPS)),
         Field {
             key: "plugins",
             kind: Kind::Paths,
@@ -90,6 +91,29 @@ static FIGURE: Table = Table {
             example: "[\"dust.wasm\"]",
         },
         Field::stages("Parameters of stages, for all schemes on this figure."),
+    ],
+};
+
+/// A bench card has one page.
+const MOST_STEPS: usize = 20;
+
+static STEP: Table = Table {
+    about: "A step of your own for the bench card, such as the work on the base. It follows the paint.",
+    fields: &[
+        Field {
+            key: "text",
+            kind: Kind::Name,
+            need: Need::Must,
+            about: "What to do.",
+            example: "\"Glue fine sand on the base, and drybrush it\"",
+        },
+        Field {
+            key: "minutes",
+            kind: Kind::Number(Range::new(0.0, 1000.0).unit("min")),
+            need: Need::Default(Preset::Number(0.0)),
+            about: "How long it takes for one figure.",
+            example: "5",
+        },
     ],
 };
 

@@ -4,7 +4,7 @@
 //! before the planes of the photo are made. Not here: what the tones mean (`ground`).
 
 use rayon::prelude::*;
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Warned};
 use velatura_optics::colour::{Encoded, Linear, luminance};
 use velatura_photo::flat::PhotoFrame;
 use velatura_photo::{DecodeLimits, Photo, decode_photo, peek};
@@ -22,7 +22,7 @@ pub fn plate(
     photo: &[u8],
     mask: &[u8],
     limits: &DecodeLimits,
-) -> Result<(Plate, Vec<Diagnostic>), Vec<Diagnostic>> {
+) -> Result<Warned<Plate>, Vec<Diagnostic>> {
     let named = |problem: Diagnostic| problem.within(named_in(figure, &figure.photo.at, "photo"));
     let photo_name = &figure.photo.value;
     let header = peek(photo_name, photo, limits).map_err(|problem| vec![named(problem)])?;
@@ -42,11 +42,14 @@ pub fn plate(
         BlendedEdges::NearerColour,
     );
     let photo = decode_photo(photo_name, photo, limits).map_err(named);
-    let ((mut region, mut warnings), (photo, found)) = match (region, photo) {
-        (Ok(region), Ok(photo)) => (region, photo),
+    let mut warnings = Vec::new();
+    let (mut region, photo) = match (region, photo) {
+        (Ok(region), Ok(photo)) => (
+            region.into_value(&mut warnings),
+            photo.into_value(&mut warnings),
+        ),
         (region, photo) => return Err(photo.err().into_iter().chain(region.err()).collect()),
     };
-    warnings.extend(found);
     if let Some(transparent) = &photo.transparent {
         region
             .par_iter_mut()
@@ -67,18 +70,16 @@ pub fn plate(
         luminance,
         ..
     } = photo;
-    Ok((
-        Plate {
-            width,
-            height,
-            photo,
-            luminance,
-            region,
-            regions,
-            lamp,
-        },
-        warnings,
-    ))
+    let plate = Plate {
+        width,
+        height,
+        photo,
+        luminance,
+        region,
+        regions,
+        lamp,
+    };
+    Ok(Warned::new(plate, warnings))
 }
 
 /// Mean linear RGB over mean Y of all pixels in a region.

@@ -12,10 +12,12 @@ mod mask;
 mod plate;
 
 pub use checks::{detail_checks, tone_checks};
-pub use figure_file::{FigureFile, RegionEntry, UndercoatEntry, named_in, read_figure_file};
+pub use figure_file::{
+    FigureFile, OwnStep, RegionEntry, UndercoatEntry, named_in, read_figure_file,
+};
 pub use figure_keys::{FIGURE_FILE, UndercoatKind};
 pub use ground::{
-    CropBox, FigureSummary, Origin, Place, RegionSummary, SimulatedUndercoat, Sourced,
+    CropBox, FigureSummary, Grey, Origin, RegionSummary, SimulatedUndercoat, Sourced,
     UndercoatPoints, Underpainting, simulated_bounce, simulated_substrate, underpainting,
 };
 pub use intake::plate;

@@ -15,6 +15,5 @@ pub mod spectrum;
 pub mod spectrum_file;
 pub mod surface;
 pub mod table;
-mod toml_text;
 pub mod trust;
 pub mod vision;

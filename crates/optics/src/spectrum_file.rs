@@ -4,8 +4,8 @@
 //! 400–700 nm as fractions, and the convention they were measured in. All problems at once.
 
 use velatura_document::{
-    Diagnostic, Field, Fields, FileKind, Kind, Need, Range, SourceText, Table, read_document,
-    words_of,
+    Diagnostic, Field, Fields, FileKind, Kind, Need, Range, SourceText, Table, Warned,
+    read_document, words_of,
 };
 
 use crate::paints_file::Unit;
@@ -74,9 +74,9 @@ pub struct MeasuredSurface {
 
 /// Reads a file with one spectrum.
 ///
-/// Returns the surface and warnings, or nothing and all errors.
-#[must_use]
-pub fn read_spectrum_file(source: &SourceText) -> (Option<MeasuredSurface>, Vec<Diagnostic>) {
+/// # Errors
+/// All problems, warnings included, if any of them is an error.
+pub fn read_spectrum_file(source: &SourceText) -> Result<Warned<MeasuredSurface>, Vec<Diagnostic>> {
     read_document(source, &SPECTRUM_FILE, read)
 }
 
@@ -145,25 +145,18 @@ mod tests {
             grey("25"),
             format!("format = \"velatura-spectrum/1\"\n{}", grey("25.0")),
         ] {
-            let (read, problems) = read_spectrum_file(&source(&text));
-            assert_eq!(
-                (read.as_ref(), problems.len()),
-                (Some(&expected), 0),
-                "{problems:?}"
-            );
+            let read = read_spectrum_file(&source(&text)).unwrap();
+            assert_eq!((read.value, read.warnings), (expected.clone(), Vec::new()));
         }
     }
 
     #[test]
-    fn all_problems_are_told_at_once() {
-        let (read, problems) =
-            read_spectrum_file(&source("format = \"velatura-paints/1\"\nstart_nm = 400"));
-        assert!(read.is_none() && problems.len() == 1, "{problems:?}");
-        let (read, problems) = read_spectrum_file(&source(
-            "start_nm = 500\nspecular = \"in\"\nreflectances = [1]",
-        ));
+    fn all_problems_are_reported_at_once() {
+        let refused = |text: &str| read_spectrum_file(&source(text)).unwrap_err();
+        let problems = refused("format = \"velatura-paints/1\"\nstart_nm = 400");
+        assert_eq!(problems.len(), 1, "{problems:?}");
+        let problems = refused("start_nm = 500\nspecular = \"in\"\nreflectances = [1]");
         let found: Vec<&str> = problems.iter().map(|one| one.found.as_str()).collect();
-        assert!(read.is_none());
         assert_eq!(
             found,
             [
@@ -178,7 +171,11 @@ mod tests {
 
     #[test]
     fn short_lists_and_impossible_values_are_refused() {
-        let found = |text: &str| read_spectrum_file(&source(text)).1[0].found.clone();
+        let found = |text: &str| {
+            read_spectrum_file(&source(text)).unwrap_err()[0]
+                .found
+                .clone()
+        };
         let short =
             "start_nm = 400\nstep_nm = 10\nspecular = \"excluded\"\nreflectance = [0.2, 0.3]";
         assert_eq!(found(short), "`reflectance` ends at 410 nm");

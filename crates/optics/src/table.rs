@@ -14,7 +14,7 @@ use crate::surface::Specular;
 /// interpolation is largest. The goal is 1e-4 everywhere; half of it leaves room between the places measured.
 pub const ERROR_BOUND: f64 = 5e-5;
 
-/// Longest axis. If even this is too short, [`Table::error`] has the error that was reached.
+/// Longest axis. If even this is too short, [`ColourTable::error`] has the error that was reached.
 const LONGEST: usize = 1025;
 
 /// What a table is made of.
@@ -32,8 +32,8 @@ pub struct Request<'a, F: Fn(f64, f64) -> f64> {
 
 /// Linear sRGB over substrate and relief.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Table {
-    /// Number of substrate columns, at least 1.
+pub struct ColourTable {
+    /// Number of substrate columns, at least 2.
     pub substrate_steps: usize,
     /// Number of relief rows, at least 1.
     pub relief_steps: usize,
@@ -45,7 +45,7 @@ pub struct Table {
     pub bounce: f32,
 }
 
-impl Table {
+impl ColourTable {
     /// Tabulates a stack.
     #[must_use]
     pub fn new<F: Fn(f64, f64) -> f64>(request: &Request<'_, F>) -> Self {
@@ -92,7 +92,7 @@ impl Table {
         columns: usize,
         rows: usize,
     ) -> Self {
-        let mut entries = Vec::with_capacity(columns * rows);
+        let mut entries = Vec::new();
         for row in 0..rows {
             let relief = place(row, rows);
             let stack = seen_stack(request, relief);
@@ -238,7 +238,7 @@ mod tests {
     }
 
     /// Largest error at positions other than those where the table measured its error.
-    fn worst(table: &Table, coats: &[Coat]) -> f64 {
+    fn worst(table: &ColourTable, coats: &[Coat]) -> f64 {
         let mut worst: f64 = 0.0;
         for i in 0..=97 {
             for j in 0..=89 {
@@ -252,9 +252,9 @@ mod tests {
         worst
     }
 
-    fn table(coats: &[Coat]) -> Table {
+    fn table(coats: &[Coat]) -> ColourTable {
         let lamp = Linear::grey(1.0);
-        Table::new(&Request {
+        ColourTable::new(&Request {
             coats,
             substrate: |s, _| s,
             specular: Specular::Excluded,
@@ -279,7 +279,7 @@ mod tests {
         }
         // Must fail: a table too coarse for a dark glaze.
         let coats = [coat(Where::All, 0.0)];
-        let coarse = Table::of_size(
+        let coarse = ColourTable::of_size(
             &Request {
                 coats: &coats,
                 substrate: |s, _| s,

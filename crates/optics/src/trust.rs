@@ -135,8 +135,8 @@ over_white = "#eeeeee"
     #[test]
     fn trust_falls_from_pure_paints_over_tinted_pairs_to_guesses() {
         let source = SourceText::new("paints.toml", PAINTS);
-        let (file, problems) = read_paints_file(&source);
-        let paints = calibrate(&file.unwrap_or_else(|| panic!("{problems:?}"))).0;
+        let file = read_paints_file(&source).unwrap().value;
+        let paints = calibrate(&file).value;
         let of = |names: &[&str]| {
             let parts = names
                 .iter()

@@ -24,10 +24,10 @@ static LIVE: Mutex<Live> = Mutex::new(Live {
 pub(crate) fn begins(set: Weak<dyn Abandon>) {
     let mut live = LIVE.lock().unwrap_or_else(PoisonError::into_inner);
     live.sets.retain(|set| set.strong_count() > 0);
-    if live.ended {
-        if let Some(set) = set.upgrade() {
-            set.abandon();
-        }
+    if live.ended
+        && let Some(set) = set.upgrade()
+    {
+        set.abandon();
     }
     live.sets.push(set);
 }

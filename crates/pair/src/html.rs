@@ -1,17 +1,18 @@
 //! `pair.html`: the pair's page for a browser, every picture inside it.
 //!
-//! In: the report and its pictures. Out: one self-contained page. Not here: HTML escaping and layout (`html.rs` of
-//! `velatura-report`), the words (`words.rs`).
+//! In: the report and its pictures. Out: one self-contained page. Not here: tables, lists and the page's style
+//! (`html.rs` of `velatura-report`), the words (`words.rs`).
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use image::RgbImage;
+use maud::{Markup, html};
 use velatura_pipeline::Error;
 
 use super::pictures::{Pictures, Standing};
 use super::report::{PairReport, TeamReport, ViewReport};
 use super::words;
-use velatura_report::html::{Column, chip, document, escaped, list, table};
+use velatura_report::html::{Column, chip, document, joined, list, table};
 use velatura_sheet::write_picture;
 
 /// The page.
@@ -20,101 +21,112 @@ use velatura_sheet::write_picture;
 /// A picture that cannot be encoded.
 pub(crate) fn page(report: &PairReport, pictures: &Pictures) -> Result<String, Error> {
     let title = words::title(report);
-    let mut body = format!(
-        "<h1>{}</h1>\n<p class=\"lead\">{}</p>\n",
-        escaped(&title),
-        escaped(&words::verdict_sentence(report))
-    );
-    body += &close_up(report, pictures)?;
-    body += &other_eyes(report, pictures)?;
-    body += &from_the_table(report, pictures)?;
-    body += "<section>\n<h2>In numbers</h2>\n";
-    for view in &report.views {
-        body += &figures_table(view, report);
-    }
-    body += "</section>\n<section>\n<h2>Regions, close up</h2>\n";
-    for team in &report.teams {
-        body += &regions_table(team);
-    }
-    let notes: Vec<String> = words::notes(report)
-        .iter()
-        .map(|note| escaped(note))
-        .collect();
-    body += &format!(
-        "</section>\n<section>\n<h2>How this was made</h2>\n{}</section>\n",
-        list(&notes)
-    );
-    body += &warnings(report);
-    Ok(document(&title, &body))
-}
-
-fn close_up(report: &PairReport, pictures: &Pictures) -> Result<String, Error> {
-    let mut section =
-        "<section>\n<h2>Close up, at one scale</h2>\n<div class=\"row ground\">\n".to_owned();
-    for (team, standing) in report.teams.iter().zip(&pictures.close_up) {
-        let alt = format!("{} painted as {}, close up", team.figure, team.scheme);
-        let lines: Vec<String> = words::team_lines(team)
-            .iter()
-            .map(|line| escaped(line))
-            .collect();
-        section += &format!(
-            "<figure>{}<figcaption><strong>{}</strong><br/>{}<br/>{} {}</figcaption></figure>\n",
-            img(&standing.picture, &alt)?,
-            escaped(&team.scheme),
-            lines.join("<br/>"),
-            chip(team.dominant.srgb),
-            escaped(&words::dominant(team)),
-        );
-    }
-    Ok(section + "</div>\n</section>\n")
-}
-
-fn other_eyes(report: &PairReport, pictures: &Pictures) -> Result<String, Error> {
-    let mut section =
-        "<section>\n<h2>With other colour vision</h2>\n<div class=\"row ground\">\n".to_owned();
-    for (sight, pair) in &pictures.eyes {
-        let whose = words::eye_title(*sight, report);
-        let eye = report.views[0].eyes.iter().find(|eye| eye.sight == *sight);
-        let line = eye.map_or(String::new(), words::eye_line);
-        section += "<figure>";
-        for (team, Standing { picture, .. }) in report.teams.iter().zip(pair) {
-            section += &img(picture, &format!("{} as seen with: {whose}", team.scheme))?;
+    let body = html! {
+        h1 { (title) }
+        p.lead { (words::verdict_sentence(report)) }
+        (close_up(report, pictures)?)
+        (other_eyes(report, pictures)?)
+        (from_the_table(report, pictures)?)
+        section {
+            h2 { "In numbers" }
+            @for view in &report.views {
+                (figures_table(view, report))
+            }
         }
-        section += &format!(
-            "<figcaption><strong>{}</strong><br/>{}</figcaption></figure>\n",
-            escaped(&whose),
-            escaped(&line)
-        );
-    }
-    Ok(section + "</div>\n</section>\n")
+        section {
+            h2 { "Regions, close up" }
+            @for team in &report.teams {
+                (regions_table(team))
+            }
+        }
+        section {
+            h2 { "How this was made" }
+            (list(words::notes(report)))
+        }
+        (warnings(report))
+    };
+    Ok(document(&title, "", &body))
 }
 
-fn from_the_table(report: &PairReport, pictures: &Pictures) -> Result<String, Error> {
-    let mut section = "<section>\n<h2>From across the table</h2>\n".to_owned();
+fn close_up(report: &PairReport, pictures: &Pictures) -> Result<Markup, Error> {
+    Ok(html! {
+        section {
+            h2 { "Close up, at one scale" }
+            div.row.ground {
+                @for (team, standing) in report.teams.iter().zip(&pictures.close_up) {
+                    @let alt = format!("{} painted as {}, close up", team.figure, team.scheme);
+                    figure {
+                        (img(&standing.picture, &alt)?)
+                        figcaption {
+                            strong { (team.scheme) }
+                            @for line in words::team_lines(team) {
+                                br;
+                                (line)
+                            }
+                            br;
+                            (chip(team.dominant.srgb)) " " (words::dominant(team))
+                        }
+                    }
+                }
+            }
+        }
+    })
+}
+
+fn other_eyes(report: &PairReport, pictures: &Pictures) -> Result<Markup, Error> {
+    Ok(html! {
+        section {
+            h2 { "With other colour vision" }
+            div.row.ground {
+                @for (sight, pair) in &pictures.eyes {
+                    @let whose = words::eye_title(*sight, report);
+                    @let eye = report.views[0].eyes.iter().find(|eye| eye.sight == *sight);
+                    figure {
+                        @for (team, Standing { picture, .. }) in report.teams.iter().zip(pair) {
+                            (img(picture, &format!("{} as seen with: {whose}", team.scheme))?)
+                        }
+                        figcaption {
+                            strong { (whose) }
+                            br;
+                            (eye.map_or(String::new(), words::eye_line))
+                        }
+                    }
+                }
+            }
+        }
+    })
+}
+
+fn from_the_table(report: &PairReport, pictures: &Pictures) -> Result<Markup, Error> {
     let views = report
         .views
         .iter()
         .filter(|view| view.distance_mm.is_some());
-    for (view, pair) in views.zip(&pictures.table) {
-        let shown = [0, 1].map(|index: usize| in_row(&pair[index], report.teams[index].count));
-        let labels = words::strip_labels(view, report, shown);
-        section += &format!(
-            "<h3>{}</h3>\n<p>{}</p>\n<div class=\"strip ground\" role=\"region\" tabindex=\"0\" aria-label=\"{}\">\n",
-            escaped(&labels[0]),
-            escaped(&labels[1]),
-            escaped(&labels[0])
-        );
-        for ((team, picture), shown) in report.teams.iter().zip(pair).zip(shown) {
-            let alt = format!(
-                "{shown} figures of {}, {}",
-                team.scheme,
-                words::view_title(view)
-            );
-            section += &format!("<div>{}</div>\n", img(&row_of(picture, shown), &alt)?);
+    Ok(html! {
+        section {
+            h2 { "From across the table" }
+            @for (view, pair) in views.zip(&pictures.table) {
+                (strip(view, pair, report)?)
+            }
         }
-        section += "</div>\n";
-    }
-    Ok(section + "</section>\n")
+    })
+}
+
+/// Both teams in rows, as one view shows them.
+fn strip(view: &ViewReport, pair: &[RgbImage; 2], report: &PairReport) -> Result<Markup, Error> {
+    let shown = [0, 1].map(|index: usize| in_row(&pair[index], report.teams[index].count));
+    let [title, line] = words::strip_labels(view, report, shown);
+    Ok(html! {
+        h3 { (title) }
+        p { (line) }
+        div.strip.ground role="region" tabindex="0" aria-label=(title) {
+            @for ((team, picture), shown) in report.teams.iter().zip(pair).zip(shown) {
+                @let view = words::view_title(view);
+                @let alt = format!("{shown} figures of {}, {view}", team.scheme);
+                div { (img(&row_of(picture, shown), &alt)?) }
+            }
+        }
+    })
 }
 
 /// Figures in a row at most: the row can be scrolled, and a page stays small.
@@ -136,7 +148,7 @@ fn row_of(picture: &RgbImage, count: u32) -> RgbImage {
     })
 }
 
-fn figures_table(view: &ViewReport, report: &PairReport) -> String {
+fn figures_table(view: &ViewReport, report: &PairReport) -> Markup {
     let columns = [
         Column::Text("vision"),
         Column::Text("dominant colours"),
@@ -147,31 +159,31 @@ fn figures_table(view: &ViewReport, report: &PairReport) -> String {
         Column::Text("verdict"),
         Column::Text("closest regions, ΔE"),
     ];
-    let rows: Vec<Vec<String>> = view
+    let rows: Vec<Vec<Markup>> = view
         .eyes
         .iter()
         .map(|eye| {
             let [delta_e, lightness, michelson] = words::numbers(eye);
             let near = eye.nearest.iter().map(|near| {
                 let pair = format!("{} / {} {:.1}", near.first, near.second, near.delta_e.0);
-                escaped(&pair)
+                html! { (pair) }
             });
             vec![
-                escaped(&words::eye_title(eye.sight, report)),
-                eye.dominant_srgb.map(chip).join(" "),
-                delta_e,
-                format!("{:.1}", eye.hue_and_chroma.0),
-                lightness,
-                michelson,
-                eye.grade.to_string(),
-                near.collect::<Vec<_>>().join("<br/>"),
+                html! { (words::eye_title(eye.sight, report)) },
+                joined(eye.dominant_srgb.map(chip), &html! { " " }),
+                html! { (delta_e) },
+                html! { (format!("{:.1}", eye.hue_and_chroma.0)) },
+                html! { (lightness) },
+                html! { (michelson) },
+                html! { (eye.grade) },
+                joined(near, &html! { br; }),
             ]
         })
         .collect();
     table(&words::view_title(view), &columns, &rows)
 }
 
-fn regions_table(team: &TeamReport) -> String {
+fn regions_table(team: &TeamReport) -> Markup {
     let columns = [
         Column::Text("region"),
         Column::Number("share"),
@@ -180,45 +192,44 @@ fn regions_table(team: &TeamReport) -> String {
         Column::Number("luminance"),
         Column::Text("basis"),
     ];
-    let rows: Vec<Vec<String>> = team
+    let rows: Vec<Vec<Markup>> = team
         .regions
         .iter()
         .map(|part| {
             vec![
-                escaped(&part.name),
-                format!("{:.1} %", part.share.0 * 100.0),
+                html! { (part.name) },
+                html! { (format!("{:.1} %", part.share.0 * 100.0)) },
                 chip(part.mean_srgb),
-                format!("{:.1}", part.mean_lab.0[0]),
-                format!("{:.3}", part.luminance.0),
-                escaped(&part.basis),
+                html! { (format!("{:.1}", part.mean_lab.0[0])) },
+                html! { (format!("{:.3}", part.luminance.0)) },
+                html! { (part.basis) },
             ]
         })
         .collect();
     table(&team.scheme, &columns, &rows)
 }
 
-fn warnings(report: &PairReport) -> String {
-    if report.warnings.is_empty() {
-        return String::new();
-    }
-    let points: Vec<String> = report
+fn warnings(report: &PairReport) -> Markup {
+    let points = report
         .warnings
         .iter()
-        .map(|warning| escaped(&format!("{}: {}", warning.file, warning.found)))
-        .collect();
-    format!(
-        "<section>\n<h2>What could be better</h2>\n{}</section>\n",
-        list(&points)
-    )
+        .map(|warning| format!("{}: {}", warning.file, warning.found));
+    html! {
+        @if !report.warnings.is_empty() {
+            section {
+                h2 { "What could be better" }
+                (list(points))
+            }
+        }
+    }
 }
 
 /// A picture inside the page, at its own size.
-fn img(picture: &RgbImage, alt: &str) -> Result<String, Error> {
+fn img(picture: &RgbImage, alt: &str) -> Result<Markup, Error> {
     let (width, height) = picture.dimensions();
     let png = write_picture(Vec::new(), picture).map_err(|error| error.at("pair.html"))?;
     let data = STANDARD.encode(png);
-    let alt = escaped(alt);
-    Ok(format!(
-        "<img class=\"true-size\" src=\"data:image/png;base64,{data}\" alt=\"{alt}\" width=\"{width}\" height=\"{height}\"/>"
-    ))
+    Ok(html! {
+        img.true-size src={ "data:image/png;base64," (data) } alt=(alt) width=(width) height=(height);
+    })
 }

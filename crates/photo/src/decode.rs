@@ -34,7 +34,7 @@ impl Default for DecodeLimits {
 
 /// What a pixel is made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Layout {
+pub enum Channels {
     /// Grey.
     Grey,
     /// Grey with alpha.
@@ -54,7 +54,7 @@ pub enum Depth {
     Sixteen,
 }
 
-impl Layout {
+impl Channels {
     /// Samples per pixel.
     #[must_use]
     pub fn channels(self) -> usize {
@@ -92,7 +92,7 @@ pub struct Header {
     /// How to turn the picture upright.
     pub orientation: Orientation,
     /// What a pixel is made of.
-    pub layout: Layout,
+    pub channels: Channels,
     /// Bits of a sample.
     pub depth: Depth,
     /// Its ICC profile.
@@ -121,7 +121,7 @@ impl Raw {
     /// Bytes per pixel.
     #[must_use]
     pub fn bytes_per_pixel(&self) -> usize {
-        let samples = self.header.layout.channels();
+        let samples = self.header.channels.channels();
         match self.header.depth {
             Depth::Eight => samples,
             Depth::Sixteen => samples * 2,
@@ -154,7 +154,7 @@ pub fn decode(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<Raw, Di
     let (decoder, header) = open(name, bytes, limits)?;
     let pixels = header.width as usize * header.height as usize;
     let broken = |error| unreadable(name, &error);
-    let samples = if (header.layout, header.depth) == (Layout::Rgb, Depth::Eight) {
+    let samples = if (header.channels, header.depth) == (Channels::Rgb, Depth::Eight) {
         let mut pixels = vec![[0; 3]; pixels];
         decoder
             .read_image(pixels.as_flattened_mut())
@@ -206,15 +206,15 @@ fn open<'a>(
     ) {
         return Err(cmyk(name));
     }
-    let (layout, depth) = match decoder.color_type() {
-        ColorType::L8 => (Layout::Grey, Depth::Eight),
-        ColorType::La8 => (Layout::GreyAlpha, Depth::Eight),
-        ColorType::Rgb8 => (Layout::Rgb, Depth::Eight),
-        ColorType::Rgba8 => (Layout::Rgba, Depth::Eight),
-        ColorType::L16 => (Layout::Grey, Depth::Sixteen),
-        ColorType::La16 => (Layout::GreyAlpha, Depth::Sixteen),
-        ColorType::Rgb16 => (Layout::Rgb, Depth::Sixteen),
-        ColorType::Rgba16 => (Layout::Rgba, Depth::Sixteen),
+    let (channels, depth) = match decoder.color_type() {
+        ColorType::L8 => (Channels::Grey, Depth::Eight),
+        ColorType::La8 => (Channels::GreyAlpha, Depth::Eight),
+        ColorType::Rgb8 => (Channels::Rgb, Depth::Eight),
+        ColorType::Rgba8 => (Channels::Rgba, Depth::Eight),
+        ColorType::L16 => (Channels::Grey, Depth::Sixteen),
+        ColorType::La16 => (Channels::GreyAlpha, Depth::Sixteen),
+        ColorType::Rgb16 => (Channels::Rgb, Depth::Sixteen),
+        ColorType::Rgba16 => (Channels::Rgba, Depth::Sixteen),
         _ => return Err(other_kind(name, "its samples are floating-point numbers")),
     };
     // A damaged tag is no reason to refuse the picture: it then stays as stored, and without a profile it is sRGB.
@@ -230,7 +230,7 @@ fn open<'a>(
         width,
         height,
         orientation,
-        layout,
+        channels,
         depth,
         profile,
     };

@@ -6,11 +6,11 @@
 use std::sync::LazyLock;
 
 use rayon::prelude::*;
-use velatura_document::{Diagnostic, counted};
+use velatura_document::{Diagnostic, Warned, counted};
 use velatura_optics::colour::{BT709, decode as linear};
 
 use crate::Photo;
-use crate::decode::{Depth, Layout, Raw, Samples};
+use crate::decode::{Channels, Depth, Raw, Samples};
 use crate::profile::{Conversion, Unusable, conversion};
 
 /// Pixels that one task works on.
@@ -28,10 +28,10 @@ static LINEAR: LazyLock<Vec<f32>> = LazyLock::new(|| {
 });
 
 /// Makes a photo from a decoded file, with warnings about what was ignored.
-pub(crate) fn develop(name: &str, raw: Raw) -> (Photo, Vec<Diagnostic>) {
+pub(crate) fn develop(name: &str, raw: Raw) -> Warned<Photo> {
     let mut warnings = Vec::new();
     let header = raw.header.clone();
-    let conversion = conversion(header.profile.as_deref(), header.layout).unwrap_or_else(|why| {
+    let conversion = conversion(header.profile.as_deref(), header.channels).unwrap_or_else(|why| {
         warnings.push(left_aside(name, why));
         Conversion::PassThrough
     });
@@ -74,7 +74,7 @@ pub(crate) fn develop(name: &str, raw: Raw) -> (Photo, Vec<Diagnostic>) {
         transparent: transparent.map(|plane| orientation.turned(plane, width, height)),
         orientation,
     };
-    (photo, warnings)
+    Warned::new(photo, warnings)
 }
 
 fn left_aside(name: &str, why: Unusable) -> Diagnostic {
@@ -89,7 +89,7 @@ fn left_aside(name: &str, why: Unusable) -> Diagnostic {
 
 /// Which pixels have alpha 0, if any has.
 fn transparent_pixels(raw: &Raw) -> Option<Vec<bool>> {
-    if !raw.header.layout.has_alpha() {
+    if !raw.header.channels.has_alpha() {
         return None;
     }
     let pixel = raw.bytes_per_pixel();
@@ -148,7 +148,7 @@ fn srgb_codes(raw: &Raw, bytes: &[u8], conversion: &Conversion) -> Vec<[u16; 3]>
         Depth::Eight => u16::from(bytes[channel]) * 257,
         Depth::Sixteen => u16::from_ne_bytes([bytes[2 * channel], bytes[2 * channel + 1]]),
     };
-    let grey = matches!(raw.header.layout, Layout::Grey | Layout::GreyAlpha);
+    let grey = matches!(raw.header.channels, Channels::Grey | Channels::GreyAlpha);
     let rgb = |bytes: &[u8]| -> [u16; 3] {
         std::array::from_fn(|i| sample(bytes, if grey { 0 } else { i }))
     };

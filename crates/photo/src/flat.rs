@@ -6,7 +6,7 @@
 use velatura_document::Diagnostic;
 use velatura_optics::colour::Encoded;
 
-use crate::decode::{Depth, Layout, Raw};
+use crate::decode::{Channels, Depth, Raw};
 use crate::orientation::Orientation;
 
 /// Regions are numbered in a byte, 0 is the background, and a few numbers stay free for the work on masks.
@@ -71,11 +71,11 @@ impl<'a> FlatPicture<'a> {
                 u8::try_from((u32::from(code) + 128) / 257).expect("65,535 gives 255")
             }
         };
-        let (colour, alpha) = match header.layout {
-            Layout::Grey => ([sample(0); 3], 255),
-            Layout::GreyAlpha => ([sample(0); 3], sample(1)),
-            Layout::Rgb => ([sample(0), sample(1), sample(2)], 255),
-            Layout::Rgba => ([sample(0), sample(1), sample(2)], sample(3)),
+        let (colour, alpha) = match header.channels {
+            Channels::Grey => ([sample(0); 3], 255),
+            Channels::GreyAlpha => ([sample(0); 3], sample(1)),
+            Channels::Rgb => ([sample(0), sample(1), sample(2)], 255),
+            Channels::Rgba => ([sample(0), sample(1), sample(2)], sample(3)),
         };
         ((alpha >= 128).then_some(colour), (1..255).contains(&alpha))
     }

@@ -10,16 +10,16 @@ mod develop;
 pub mod flat;
 mod jpeg;
 mod orientation;
-mod patch;
+mod pixel_rect;
 mod png;
 mod profile;
 
-pub use decode::{DecodeLimits, Depth, Header, Layout, Raw, Samples, decode, peek};
+pub use decode::{Channels, DecodeLimits, Depth, Header, Raw, Samples, decode, peek};
 pub use orientation::Orientation;
-pub use patch::Patch;
+pub use pixel_rect::PixelRect;
 pub use png::picture_png;
 
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Warned};
 
 /// A decoded photo, upright; planes are row-major, `height` × `width`.
 #[derive(Debug, Clone)]
@@ -47,7 +47,7 @@ pub fn decode_photo(
     name: &str,
     bytes: &[u8],
     limits: &DecodeLimits,
-) -> Result<(Photo, Vec<Diagnostic>), Diagnostic> {
+) -> Result<Warned<Photo>, Diagnostic> {
     let raw = decode(name, bytes, limits)?;
     Ok(develop::develop(name, raw))
 }

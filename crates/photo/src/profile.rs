@@ -9,7 +9,7 @@ use moxcms::{
     Transform16BitExecutor, TransformOptions,
 };
 
-use crate::decode::Layout;
+use crate::decode::Channels;
 
 /// The conversion that a picture's codes need.
 #[derive(Clone)]
@@ -38,12 +38,15 @@ const ROUNDING: u8 = 1;
 const PROBES: u8 = 9;
 
 /// The conversion that a profile asks for.
-pub(crate) fn conversion(profile: Option<&[u8]>, layout: Layout) -> Result<Conversion, Unusable> {
+pub(crate) fn conversion(
+    profile: Option<&[u8]>,
+    channels: Channels,
+) -> Result<Conversion, Unusable> {
     let Some(bytes) = profile else {
         return Ok(Conversion::PassThrough);
     };
     let from = ColorProfile::new_from_slice(bytes).map_err(|_| Unusable::Damaged)?;
-    let grey_picture = matches!(layout, Layout::Grey | Layout::GreyAlpha);
+    let grey_picture = matches!(channels, Channels::Grey | Channels::GreyAlpha);
     match from.color_space {
         DataColorSpace::Gray if grey_picture => {
             if is_srgb(&from, IccLayout::Gray)? {

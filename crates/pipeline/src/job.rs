@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, counted, either, nearest};
 use velatura_figure::{FigureFile, Underpainting};
 use velatura_optics::calibrate::PaintBox;
 use velatura_scheme::{FigureGround, Scheme};
@@ -71,6 +71,32 @@ impl Job {
     #[must_use]
     pub fn session(&self) -> &Session {
         &self.session
+    }
+
+    /// The index of the scheme with this name, or of the only scheme if no name is given.
+    ///
+    /// # Errors
+    /// A diagnostic with the names that there are.
+    pub fn scheme_index(&self, wanted: Option<&str>) -> Result<usize, Diagnostic> {
+        let names: Vec<&str> = self.schemes.iter().map(|scheme| &*scheme.name).collect();
+        let found = match wanted {
+            Some(wanted) => names.iter().position(|name| *name == wanted),
+            None => (names.len() == 1).then_some(0),
+        };
+        found.ok_or_else(|| {
+            let problem = match wanted {
+                Some(wanted) => format!("no scheme is called \"{wanted}\""),
+                None => format!(
+                    "there are {}, and the name of one is missing",
+                    counted(names.len(), "scheme")
+                ),
+            };
+            let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
+            let near = wanted.and_then(|wanted| nearest(wanted, names.iter().copied()));
+            Diagnostic::error("", problem)
+                .expected(either(&quoted))
+                .help(near.map_or(String::new(), |near| format!("did you mean \"{near}\"?")))
+        })
     }
 
     /// What was left out while reading, in the order of failures.

@@ -9,7 +9,7 @@ use velatura_document::{
 use velatura_figure::{FigureFile, read_figure_file};
 use velatura_optics::calibrate::{PaintBox, calibrate};
 use velatura_optics::paints_file::read_paints_file;
-use velatura_scheme::{Scheme, SchemesFile, read_schemes_file};
+use velatura_scheme::{Scheme, read_schemes_file};
 
 use crate::catalogue::failure;
 use crate::checked::Checked;
@@ -53,28 +53,19 @@ pub(crate) fn texts(
         (Wanted::Schemes, Some(name)) => text(files, name, &mut checked.schemes),
         _ => None,
     };
-    let figure = figure_text.and_then(|source| {
-        let (figure, found) = read_figure_file(&source);
-        checked.figure.extend(found);
-        figure
-    });
+    let figure = figure_text
+        .and_then(|source| Warned::if_read(read_figure_file(&source), &mut checked.figure));
     let paints = paints_text.and_then(|source| {
-        let (file, found) = read_paints_file(&source);
-        checked.paints.extend(found);
-        file.map(|file| {
-            let (paints, found) = calibrate(&file);
-            checked.paints.extend(found);
-            paints
-        })
+        let file = Warned::if_read(read_paints_file(&source), &mut checked.paints)?;
+        Some(calibrate(&file).into_value(&mut checked.paints))
     });
     // Only its stage tables are needed here. The scheme source reads its schemes and reports their problems.
     let schemes_file = schemes_text.as_ref().map(read_schemes_file);
     let in_figure = figure.as_ref().map_or(&[][..], |figure| &figure.stages);
-    let in_file = |file: Option<SchemesFile>| file.map_or_else(Vec::new, |file| file.stages);
-    let (in_file, file_problems) = match schemes_file {
-        Some((file, found)) => (in_file(file), found),
-        None => (Vec::new(), Vec::new()),
-    };
+    let mut file_problems = Vec::new();
+    let in_file = schemes_file
+        .and_then(|read| Warned::if_read(read, &mut file_problems))
+        .map_or_else(Vec::new, |file| file.stages);
     let mut stage_tables = StageTables::new(in_figure, &in_file, &[]);
     let mut schemes = Vec::new();
     let can_give = !checked.any_error()
@@ -166,10 +157,7 @@ fn given(
         stage_tables.in_job(&session.catalogue().scheme_sources(log))?
     {
         match source.schemes(request, &parameters) {
-            Ok((given, found)) => {
-                schemes.extend(given);
-                warnings.extend(found);
-            }
+            Ok(given) => schemes.extend(given.into_value(&mut warnings)),
             Err(problems) if entry.is_built_in() => return Ok(Err(problems)),
             Err(problems) => {
                 log.leave_out(&entry.info.name, problems.clone());

@@ -226,10 +226,7 @@ impl Pictures<'_> {
         };
         let plate = intake.plate(figure, &photo, &mask, self.session.limits(), parameters);
         Ok(match plate {
-            Ok((plate, warnings)) => {
-                found.extend(warnings);
-                Some((plate, light_photo))
-            }
+            Ok(plate) => Some((plate.into_value(found), light_photo)),
             Err(problems) => {
                 found.extend(problems);
                 None
@@ -245,8 +242,8 @@ impl Pictures<'_> {
     ) -> Option<Photo> {
         let bytes = self.picture(path, "light_photo", found)?;
         match intake.photo(&path.value, &bytes, self.session.limits()) {
-            Ok((mut photo, warnings)) => {
-                found.extend(warnings);
+            Ok(photo) => {
+                let mut photo = photo.into_value(found);
                 // Its colours are not used, and would take 3 bytes per pixel in addition to the plate.
                 photo.photo = Vec::new();
                 Some(photo)
@@ -287,7 +284,6 @@ impl Pictures<'_> {
             .ok_or_else(|| none_left(AttachPoint::Ground))?;
         ground
             .underpainting(plate, self.figure, light_photo, parameters)
-            .map(|(underpainting, warnings)| Warned::new(underpainting, warnings))
             .map_err(|problem| match grounds.len() {
                 1 => problem.into(),
                 _ => failure(entry, problem),

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use velatura_optics::table::Table;
+use velatura_optics::table::ColourTable;
 use velatura_scheme::Scheme;
 use velatura_shaders::apply::TableView;
 
@@ -16,7 +16,7 @@ pub struct PlannedScheme {
     /// The scheme.
     pub scheme: Scheme,
     /// One per region, in the figure's order; `None` if there is no coat.
-    pub tables: Vec<Option<Table>>,
+    pub tables: Vec<Option<ColourTable>>,
     /// The finishes that apply to it, in the order they run.
     pub(crate) finishes: Vec<PlannedFinish>,
 }
@@ -38,7 +38,7 @@ impl PlannedScheme {
     /// The tables for the kernels, one per region in the figure's order; `None` if there is no coat.
     #[must_use]
     pub fn views(&self) -> Vec<Option<TableView<'_>>> {
-        fn view(table: &Table) -> TableView<'_> {
+        fn view(table: &ColourTable) -> TableView<'_> {
             TableView {
                 substrate_steps: table.substrate_steps,
                 relief_steps: table.relief_steps,

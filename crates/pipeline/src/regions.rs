@@ -2,7 +2,7 @@
 
 use velatura_document::Error;
 use velatura_photo::Photo;
-use velatura_regions::{Marks, Regions};
+use velatura_regions::{Labels, Marks};
 
 use crate::catalogue::{failure, none_left};
 use crate::run_log::LeftOut;
@@ -16,11 +16,7 @@ impl Session {
     ///
     /// # Errors
     /// [`Error::Call`] if the session has no such stage, and [`Error::Stage`] if all of them failed.
-    pub fn regions(
-        &self,
-        photo: &Photo,
-        strokes: &Marks,
-    ) -> Result<(Regions, Vec<LeftOut>), Error> {
+    pub fn regions(&self, photo: &Photo, strokes: &Marks) -> Result<(Labels, Vec<LeftOut>), Error> {
         let log = self.new_log();
         let regions = log.without_failing(|| {
             let makers = StageTables::default().in_job(&self.catalogue().region_makers(&log))?;

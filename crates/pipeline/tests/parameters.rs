@@ -28,8 +28,7 @@ fn table(text: &str) -> Result<StageTable, Vec<Diagnostic>> {
     let text =
         format!("format = \"velatura-schemes/1\"\n{text}\n[[scheme]]\nname = \"Foglight\"\n");
     let source = SourceText::from_bytes("schemes.toml", text.into_bytes()).unwrap();
-    let (file, problems) = read_schemes_file(&source);
-    file.map(|mut file| file.stages.remove(0)).ok_or(problems)
+    read_schemes_file(&source).map(|mut file| file.value.stages.remove(0))
 }
 
 fn judged(schema: &Value, text: &str) -> Result<Parameters, String> {
@@ -37,8 +36,8 @@ fn judged(schema: &Value, text: &str) -> Result<Parameters, String> {
         .and_then(|table| Judge::new(schema).unwrap().checked(&table))
         .map_err(|problems| {
             let errors = problems.iter().filter(|problem| problem.is_error());
-            let told: Vec<String> = errors.map(ToString::to_string).collect();
-            told.join("\n")
+            let reported: Vec<String> = errors.map(ToString::to_string).collect();
+            reported.join("\n")
         })
 }
 
@@ -302,7 +301,7 @@ fn doubling() -> Value {
 }
 
 #[test]
-fn keys_that_a_schema_forbids_by_other_rules_are_told() {
+fn keys_that_a_schema_forbids_by_other_rules_are_reported() {
     let by_pattern = json!({
         "type": "object",
         "patternProperties": { "^x_": { "type": "number" } },

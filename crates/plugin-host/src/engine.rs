@@ -16,7 +16,7 @@ use crate::fault::Fault;
 use crate::limits::{Handed, Limits};
 use crate::meter::Meter;
 use crate::outline::World;
-use crate::pool::{self, Gate, Place};
+use crate::pool::{self, Gate, Turn};
 use crate::words::one_line;
 
 /// A compiled component.
@@ -33,7 +33,7 @@ pub(crate) struct Machine {
 struct Running<'a> {
     store: Store<Meter>,
     // Dropped last.
-    _place: Place<'a>,
+    _turn: Turn<'a>,
 }
 
 /// The generated bindings of one interface: how to look its functions up, and the type of its instances.
@@ -154,20 +154,14 @@ impl Machine {
         handed: Handed,
         pre: &P,
     ) -> Result<(Running<'_>, P::Instance), Fault> {
-        let place = self.gate.enter();
+        let turn = self.gate.enter();
         let mut store = Store::new(&self.engine, Meter::new(&self.limits, handed));
         store.limiter(|meter| meter);
         store
             .set_fuel(self.limits.work(handed))
             .expect("the engine was made to count work");
         match pre.instance(&mut store) {
-            Ok(instance) => Ok((
-                Running {
-                    store,
-                    _place: place,
-                },
-                instance,
-            )),
+            Ok(instance) => Ok((Running { store, _turn: turn }, instance)),
             // Nothing has been passed yet, so only functions of other types remain as a cause.
             Err(error) => Err(match Fault::of_call(&error, &self.limits, handed) {
                 Fault::Passing { .. } => other_types(&error),

@@ -62,22 +62,22 @@ impl Gate {
     }
 
     /// Waits for a place; dropping the value frees it.
-    pub(crate) fn enter(&self) -> Place<'_> {
+    pub(crate) fn enter(&self) -> Turn<'_> {
         let free = self.free.lock().unwrap_or_else(PoisonError::into_inner);
         let mut free = self
             .left
             .wait_while(free, |free| *free == 0)
             .unwrap_or_else(PoisonError::into_inner);
         *free -= 1;
-        Place(self)
+        Turn(self)
     }
 }
 
 /// A place taken.
 #[derive(Debug)]
-pub(crate) struct Place<'a>(&'a Gate);
+pub(crate) struct Turn<'a>(&'a Gate);
 
-impl Drop for Place<'_> {
+impl Drop for Turn<'_> {
     fn drop(&mut self) {
         *self.0.free.lock().unwrap_or_else(PoisonError::into_inner) += 1;
         self.0.left.notify_one();

@@ -18,8 +18,9 @@ fn demo(pixels: f64) -> (Photo, Marks) {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo_images/lamplighter");
     let read = |name: &str| std::fs::read(folder.join(name)).expect("the demo is there");
     let limits = DecodeLimits::default();
-    let (photo, _) = decode_photo("lamplighter.jpg", &read("lamplighter.jpg"), &limits)
-        .expect("the demo's photo is whole");
+    let photo = decode_photo("lamplighter.jpg", &read("lamplighter.jpg"), &limits)
+        .expect("the demo's photo is whole")
+        .value;
     let fit = PhotoFrame {
         width: photo.width,
         height: photo.height,
@@ -33,7 +34,7 @@ fn demo(pixels: f64) -> (Photo, Marks) {
         &fit,
         Marked::Strokes,
     );
-    let (strokes, _) = strokes.expect("the demo's strokes are right");
+    let strokes = strokes.expect("the demo's strokes are right").value;
     let (old_width, old_height) = (photo.width as usize, photo.height as usize);
     #[allow(
         clippy::cast_possible_truncation,

@@ -1,7 +1,7 @@
 //! Regions from strokes: a few rough strokes per part, and black ones on the background, become a whole mask. A rough mask made by
 //! hand can be fitted to the edges in the photo instead ([`refined`]).
 //!
-//! In: a photo and [`Marks`]. Out: [`Regions`], a label per pixel. Strokes are always obeyed, every pixel is decided, and the same
+//! In: a photo and [`Marks`]. Out: [`Labels`], a label per pixel. Strokes are always obeyed, every pixel is decided, and the same
 //! input gives the same bytes with any number of threads. Not here: files (the command), what a region is painted with.
 //!
 //! 1. The photo is averaged to a *grid* of at most 416 cells along its longer side (`grid.rs`). Each cell gets a *strength*: edges
@@ -56,7 +56,7 @@ pub const MOST_REFINE_PX: u8 = 60;
 
 /// A region for every pixel.
 #[derive(Debug, Clone)]
-pub struct Regions {
+pub struct Labels {
     /// The regions' colours, as the strokes have them.
     pub colours: Vec<Encoded>,
     /// 0 for background, else a colour's index + 1; row-major, of the photo's size.
@@ -65,7 +65,7 @@ pub struct Regions {
     pub islands: Vec<Island>,
 }
 
-impl Regions {
+impl Labels {
     /// Pixels per label, the background's first.
     #[must_use]
     pub fn pixels(&self) -> Vec<usize> {
@@ -91,7 +91,7 @@ impl Regions {
 /// # Panics
 /// If the marks are not of the photo's size.
 #[must_use]
-pub fn regions(photo: &Photo, strokes: &Marks) -> Regions {
+pub fn regions(photo: &Photo, strokes: &Marks) -> Labels {
     let (width, height) = (photo.width as usize, photo.height as usize);
     assert_eq!(
         strokes.marks.len(),
@@ -110,7 +110,7 @@ pub fn regions(photo: &Photo, strokes: &Marks) -> Regions {
     let islands = islands::settle(&grid, &mut cells, &marks);
     belief.agree_with(&cells);
     let labels = full_size::labels(&grid, &belief, &cells, &photo.photo, &strokes.marks);
-    Regions {
+    Labels {
         colours: strokes.colours.clone(),
         labels,
         islands,
@@ -123,7 +123,7 @@ pub fn regions(photo: &Photo, strokes: &Marks) -> Regions {
 /// # Panics
 /// If the mask is not of the photo's size, or leaves a pixel open.
 #[must_use]
-pub fn refined(photo: &Photo, mask: &Marks, reach_px: u8) -> Regions {
+pub fn refined(photo: &Photo, mask: &Marks, reach_px: u8) -> Labels {
     assert_eq!(
         mask.marks.len(),
         photo.photo.len(),
@@ -139,7 +139,7 @@ pub fn refined(photo: &Photo, mask: &Marks, reach_px: u8) -> Regions {
         width: photo.width as usize,
         fixed: &open,
     };
-    Regions {
+    Labels {
         colours: mask.colours.clone(),
         labels: snapped(
             picture,

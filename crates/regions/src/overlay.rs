@@ -5,7 +5,7 @@
 use rayon::prelude::*;
 use velatura_optics::colour::Encoded;
 
-use crate::Regions;
+use crate::Labels;
 use velatura_photo::Photo;
 
 /// Share of the region's colour where the photo is white.
@@ -17,7 +17,7 @@ const LINE: f32 = 1.0 / 900.0;
 
 /// The photo with its regions on it.
 #[must_use]
-pub fn overlay(photo: &Photo, regions: &Regions) -> Vec<[u8; 3]> {
+pub fn overlay(photo: &Photo, regions: &Labels) -> Vec<[u8; 3]> {
     let (width, height) = (photo.width as usize, photo.height as usize);
     let palette = regions.palette();
     #[allow(

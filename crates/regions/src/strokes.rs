@@ -8,10 +8,8 @@
 use std::collections::HashMap;
 
 use rayon::prelude::*;
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Warned, counted};
 use velatura_optics::colour::Encoded;
-
-use velatura_document::counted;
 use velatura_photo::flat::{
     FlatPicture, MASK_TOLERANCE, MOST_REGIONS, PhotoFrame, distance, wrong_size,
 };
@@ -60,7 +58,7 @@ pub fn read_marks(
     limits: &DecodeLimits,
     fit: &PhotoFrame<'_>,
     marked: Marked,
-) -> Result<(Marks, Vec<Diagnostic>), Diagnostic> {
+) -> Result<Warned<Marks>, Diagnostic> {
     let raw = decode(name, bytes, limits)?;
     let header = raw.header.clone();
     let size = header.orientation.turned_size(header.width, header.height);
@@ -71,7 +69,7 @@ pub fn read_marks(
         };
         return Err(wrong_size(name, what, size, fit));
     }
-    if marked == Marked::Strokes && !header.layout.has_alpha() {
+    if marked == Marked::Strokes && !header.channels.has_alpha() {
         return Err(Diagnostic::error(name, "this picture has no transparency")
             .expected("strokes on a transparent background")
             .help("paint the strokes on a separate layer above the photo, hide the photo, and save as PNG"));
@@ -129,13 +127,11 @@ pub fn read_marks(
     let marks = header
         .orientation
         .turned(marks, header.width, header.height);
-    Ok((
-        Marks {
-            colours: palette.colours,
-            marks,
-        },
-        warnings,
-    ))
+    let marks = Marks {
+        colours: palette.colours,
+        marks,
+    };
+    Ok(Warned::new(marks, warnings))
 }
 
 /// A colour's pixels, and how many of them have nothing more common next to them.

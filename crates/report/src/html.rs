@@ -1,9 +1,8 @@
-//! Pieces of a self-contained HTML page: nothing is fetched, no script runs, and the text is well-formed XML as well.
+//! Pieces of a self-contained HTML page: nothing is fetched, and no script runs.
 //!
-//! In: plain text and pieces made here. Out: text. Every function takes plain text unless its name says `html`.
+//! In: plain text and markup made here or by `maud`, which escapes every text. Out: a page.
 
-use std::fmt::Write;
-
+use maud::{DOCTYPE, Markup, PreEscaped, html};
 use velatura_pipeline::optics::colour::Encoded;
 
 /// Dark text on white, system faces; chips keep their colour in print. Contrast of all text is above 7 : 1.
@@ -29,38 +28,35 @@ img { max-width: 100%; height: auto; }
 code { font-size: 0.95em; }
 ";
 
-/// A whole page.
-pub fn document(title: &str, body_html: &str) -> String {
-    let title = escaped(title);
-    format!(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n\
-         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n<title>{title}</title>\n\
-         <style>{STYLE}</style>\n</head>\n<body>\n{body_html}</body>\n</html>\n"
+/// A whole page; `style` is added to the style that all pages have. Characters that are not allowed in a page become U+FFFD.
+pub fn document(title: &str, style: &str, body: &Markup) -> String {
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (title) }
+                style { (PreEscaped(STYLE)) (PreEscaped(style)) }
+            }
+            body { (body) }
+        }
+    };
+    page.into_string().replace(
+        |letter: char| {
+            letter.is_control() && !matches!(letter, '\n' | '\t')
+                || matches!(letter, '\u{FFFE}' | '\u{FFFF}')
+        },
+        "\u{FFFD}",
     )
 }
 
-/// Escaped text for an element or a quoted attribute. Characters that are not allowed in a page become U+FFFD.
-pub fn escaped(text: &str) -> String {
-    let mut safe = String::new();
-    for letter in text.chars() {
-        match letter {
-            '&' => safe.push_str("&amp;"),
-            '<' => safe.push_str("&lt;"),
-            '>' => safe.push_str("&gt;"),
-            '"' => safe.push_str("&quot;"),
-            '\'' => safe.push_str("&#39;"),
-            '\n' | '\t' => safe.push(letter),
-            '\u{FFFE}' | '\u{FFFF}' => safe.push('\u{FFFD}'),
-            letter if letter.is_control() => safe.push('\u{FFFD}'),
-            letter => safe.push(letter),
-        }
-    }
-    safe
-}
-
 /// A small rectangle of a colour with its code next to it.
-pub fn chip(colour: Encoded) -> String {
-    format!("<span class=\"chip\" style=\"background:{colour}\"></span><code>{colour}</code>")
+pub fn chip(colour: Encoded) -> Markup {
+    html! {
+        span.chip style={ "background:" (colour) } {}
+        code { (colour) }
+    }
 }
 
 /// How the cells of a column are aligned.
@@ -72,63 +68,89 @@ pub enum Column {
     Number(&'static str),
 }
 
-/// A table with a caption; the first cell of each row is the row's head. Cells are HTML already.
-pub fn table(caption: &str, columns: &[Column], rows_html: &[Vec<String>]) -> String {
-    let mut table = format!(
-        "<table>\n<caption>{}</caption>\n<thead><tr>",
-        escaped(caption)
-    );
-    for column in columns {
-        let (class, name) = match column {
-            Column::Text(name) => ("", name),
-            Column::Number(name) => (" class=\"number\"", name),
-        };
-        let _ = write!(table, "<th scope=\"col\"{class}>{}</th>", escaped(name));
-    }
-    table.push_str("</tr></thead>\n<tbody>\n");
-    for row in rows_html {
-        table.push_str("<tr>");
-        for (index, (cell, column)) in row.iter().zip(columns).enumerate() {
-            let _ = match (index, column) {
-                (0, _) => write!(table, "<th scope=\"row\">{cell}</th>"),
-                (_, Column::Text(_)) => write!(table, "<td>{cell}</td>"),
-                (_, Column::Number(_)) => write!(table, "<td class=\"number\">{cell}</td>"),
-            };
+impl Column {
+    fn name(self) -> &'static str {
+        match self {
+            Self::Text(name) | Self::Number(name) => name,
         }
-        table.push_str("</tr>\n");
     }
-    table + "</tbody>\n</table>\n"
+
+    fn class(self) -> Option<&'static str> {
+        match self {
+            Self::Text(_) => None,
+            Self::Number(_) => Some("number"),
+        }
+    }
 }
 
-/// A list of points, each HTML already.
-pub fn list(points_html: &[String]) -> String {
-    let points: String = points_html
-        .iter()
-        .map(|point| format!("<li>{point}</li>\n"))
-        .collect();
-    format!("<ul>\n{points}</ul>\n")
+/// A table with a caption; the first cell of each row is the row's head.
+pub fn table(caption: &str, columns: &[Column], rows: &[Vec<Markup>]) -> Markup {
+    html! {
+        table {
+            caption { (caption) }
+            thead {
+                tr {
+                    @for column in columns {
+                        th scope="col" class=[column.class()] { (column.name()) }
+                    }
+                }
+            }
+            tbody {
+                @for row in rows {
+                    tr {
+                        @for (index, (cell, column)) in row.iter().zip(columns).enumerate() {
+                            @if index == 0 {
+                                th scope="row" { (cell) }
+                            } @else {
+                                td class=[column.class()] { (cell) }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// A list of points.
+pub fn list<Point: maud::Render>(points: impl IntoIterator<Item = Point>) -> Markup {
+    html! {
+        ul {
+            @for point in points {
+                li { (point) }
+            }
+        }
+    }
+}
+
+/// Pieces with a separator between each two.
+pub fn joined(pieces: impl IntoIterator<Item = Markup>, separator: &Markup) -> Markup {
+    html! {
+        @for (index, piece) in pieces.into_iter().enumerate() {
+            @if index > 0 { (separator) }
+            (piece)
+        }
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use velatura_testkit::pages::xml;
 
     #[test]
     fn a_name_stays_text_whatever_it_holds() {
         let name = "Wick & Ember <x> \"y\" 'z' \u{1}";
-        let safe = escaped(name);
-        assert_eq!(
-            safe,
-            "Wick &amp; Ember &lt;x&gt; &quot;y&quot; &#39;z&#39; \u{FFFD}"
-        );
-        let page = document(name, &format!("<p title=\"{safe}\">{safe}</p>\n"));
-        let page = page.strip_prefix("<!DOCTYPE html>\n").unwrap();
-        let read = roxmltree::Document::parse(page).unwrap();
+        let page = document(name, "", &html! { p title=(name) { (name) } });
+        let strict = xml(&page);
+        let read = roxmltree::Document::parse(&strict).unwrap();
         let element = read
             .descendants()
             .find(|node| node.has_tag_name("p"))
             .unwrap();
-        assert_eq!(element.text(), element.attribute("title"));
+        let seen = name.replace('\u{1}', "\u{FFFD}");
+        assert_eq!(element.text(), Some(&*seen));
+        assert_eq!(element.attribute("title"), Some(&*seen));
         // Must fail: the same name as it is.
         assert!(roxmltree::Document::parse(&format!("<p>{name}</p>")).is_err());
     }
@@ -136,11 +158,8 @@ mod tests {
     #[test]
     fn a_table_names_its_rows_and_columns() {
         let columns = [Column::Text("region"), Column::Number("share")];
-        let html = table(
-            "A < B",
-            &columns,
-            &[vec!["coat".to_owned(), "41 %".to_owned()]],
-        );
+        let row = vec![html! { "coat" }, html! { "41 %" }];
+        let html = table("A < B", &columns, &[row]).into_string();
         let read = roxmltree::Document::parse(&html).unwrap();
         let heads = read.descendants().filter(|node| node.has_tag_name("th"));
         let scopes: Vec<_> = heads.map(|node| node.attribute("scope").unwrap()).collect();

@@ -7,9 +7,10 @@ mod page;
 mod report;
 pub mod words;
 
+pub use cautions::CAUTIONS;
 pub use finite::{json_text, json_value};
 pub use page::{PAGE_FILE, index_page};
 pub use report::{
     Hundredths, LabMean, REPORT_FILE, REPORT_FORMAT, Ratio, RegionReport, Report, SchemeReport,
-    SpillReport, Undercoat, to_json,
+    SpillReport, UndercoatReport, to_json,
 };

@@ -1,8 +1,9 @@
 //! `index.html`: what a render made, for a painter to read at the desk.
 //!
 //! In: the job and the report of its render. Out: one page without scripts that shows the files next to it by relative
-//! links and says how far to trust each colour. Not here: HTML's own rules (`html.rs`).
+//! links and says how far to trust each colour. Not here: tables, lists and the page's style (`html.rs`).
 
+use maud::{Markup, html};
 use velatura_document::Diagnostic;
 use velatura_pipeline::figure::Origin;
 use velatura_pipeline::optics::calibrate::PaintBox;
@@ -12,7 +13,7 @@ use velatura_pipeline::scheme::{RegionStack, Scheme, named_parts};
 use velatura_pipeline::{Job, SHEET_FILE};
 
 use crate::cautions::CAUTIONS;
-use crate::html::{Column, chip, document, escaped, list, table};
+use crate::html::{Column, chip, document, list, table};
 use crate::report::{REPORT_FILE, RegionReport, Report, SchemeReport, SpillReport};
 use crate::words::{place_word, trust_phrase, undercoat_phrase};
 
@@ -21,28 +22,52 @@ pub const PAGE_FILE: &str = "index.html";
 
 /// The page of a render; `schemes` are those of the report, in its order.
 pub fn index_page(job: &Job, schemes: &[&Scheme], report: &Report) -> String {
-    let mut body = head(job, report);
-    for (number, (scheme, reported)) in schemes.iter().zip(&report.schemes).enumerate() {
-        body += &scheme_section(number + 1, scheme, reported, job);
-    }
-    body += &texts(report);
-    body += &left_out(report);
-    body += &warnings(job);
-    let cautions: Vec<String> = CAUTIONS.iter().map(|text| escaped(text)).collect();
-    body += &format!(
-        "<section id=\"care\">\n<h2>With care</h2>\n{}</section>\n",
-        list(&cautions)
-    );
-    document(&format!("{}: schemes", job.figure.name), &body)
+    let body = html! {
+        (head(job, report))
+        @for (number, (scheme, reported)) in (1..).zip(schemes.iter().zip(&report.schemes)) {
+            (scheme_section(number, scheme, reported, job))
+        }
+        (texts(report))
+        (problems("left-out", "Left out", report.left_out.iter().flat_map(|one| &one.problems)))
+        (problems("warnings", "What could be better", job.warnings.iter()))
+        section #care {
+            h2 { "With care" }
+            (list(CAUTIONS))
+        }
+    };
+    document(&format!("{}: schemes", job.figure.name), "", &body)
 }
 
-fn head(job: &Job, report: &Report) -> String {
-    let name = escaped(&job.figure.name);
+fn head(job: &Job, report: &Report) -> Markup {
+    let name = &job.figure.name;
     let count = match report.schemes.len() {
         1 => "One scheme".to_owned(),
         count => format!("{count} schemes"),
     };
+    let contents = report.schemes.iter().enumerate().map(|(index, scheme)| {
+        html! { a href={ "#scheme-" (index + 1) } { (scheme.name) } }
+    });
+    html! {
+        h1 { (name) }
+        p.lead { (count) ", in the colours that the paint dries to." }
+        p {
+            a href=(SHEET_FILE) {
+                img src=(SHEET_FILE) alt={ "All schemes on " (name) ", side by side" };
+            }
+        }
+        p {
+            "All numbers of this page and more, for programs: "
+            a href=(REPORT_FILE) { (REPORT_FILE) }
+            "."
+        }
+        nav aria-label="Schemes" { (list(contents)) }
+        (undercoat_table(report))
+    }
+}
+
+fn undercoat_table(report: &Report) -> Markup {
     let undercoat = &report.undercoat;
+    let share = undercoat.light_share.value.0;
     let points = [
         (
             "bare dark primer",
@@ -56,39 +81,18 @@ fn head(job: &Job, report: &Report) -> String {
         ),
         (
             "share of the tones caused by light and shade",
-            format!("{:.2}", undercoat.light_share.value.0),
+            html! { (format!("{share:.2}")) },
             undercoat.light_share.from,
         ),
     ];
-    let rows: Vec<Vec<String>> = points
-        .into_iter()
-        .map(|(what, value, from)| vec![what.to_owned(), value, source_phrase(from).to_owned()])
-        .collect();
+    let rows = points
+        .map(|(what, value, from)| vec![html! { (what) }, value, html! { (source_phrase(from)) }]);
     let columns = [
         Column::Text("in full light"),
         Column::Text("value"),
         Column::Text("from"),
     ];
-    let contents: Vec<String> = report
-        .schemes
-        .iter()
-        .enumerate()
-        .map(|(index, scheme)| {
-            format!(
-                "<a href=\"#scheme-{}\">{}</a>",
-                index + 1,
-                escaped(&scheme.name)
-            )
-        })
-        .collect();
-    format!(
-        "<h1>{name}</h1>\n<p class=\"lead\">{count}, in the colours that the paint dries to.</p>\n\
-         <p><a href=\"{SHEET_FILE}\"><img src=\"{SHEET_FILE}\" alt=\"All schemes on {name}, side by side\"/></a></p>\n\
-         <p>All numbers of this page and more, for programs: <a href=\"{REPORT_FILE}\">{REPORT_FILE}</a>.</p>\n\
-         <nav aria-label=\"Schemes\">\n{}</nav>\n{}",
-        list(&contents),
-        table("How the photo was read", &columns, &rows)
-    )
+    table("How the photo was read", &columns, &rows)
 }
 
 fn source_phrase(from: Origin) -> &'static str {
@@ -99,26 +103,17 @@ fn source_phrase(from: Origin) -> &'static str {
     }
 }
 
-fn scheme_section(number: usize, scheme: &Scheme, reported: &SchemeReport, job: &Job) -> String {
-    let name = escaped(&scheme.name);
+fn scheme_section(number: usize, scheme: &Scheme, reported: &SchemeReport, job: &Job) -> Markup {
     let undercoat = undercoat_phrase(scheme.undercoat, job.figure.undercoat.kind.value);
     let mut finish = reported.finish.clone();
     for name in &reported.finishes {
         finish += &format!(", {name}");
     }
     let facts = [scheme.team.as_str(), finish.as_str(), undercoat];
-    let facts: Vec<String> = facts
+    let facts: Vec<&str> = facts
         .into_iter()
         .filter(|fact| !fact.trim().is_empty())
-        .map(escaped)
         .collect();
-    let picture = reported.preview.as_ref().map_or(String::new(), |path| {
-        let path = escaped(path);
-        let alt = format!("{} painted as {name}", escaped(&job.figure.name));
-        format!(
-            "<p><a href=\"{path}\"><img src=\"{path}\" alt=\"{alt}\" loading=\"lazy\" width=\"480\"/></a></p>\n"
-        )
-    });
     let order: Vec<usize> = reported
         .order
         .iter()
@@ -129,17 +124,27 @@ fn scheme_section(number: usize, scheme: &Scheme, reported: &SchemeReport, job: 
                 .position(|stack| stack.region == *name)
         })
         .collect();
-    format!(
-        "<section id=\"scheme-{number}\">\n<h2>{name}</h2>\n<p class=\"quiet\">{}</p>\n{picture}{}{}{}</section>\n",
-        facts.join(" · "),
-        coats_table(scheme, &order, &job.paints),
-        regions_table(&scheme.regions, &reported.regions, job),
-        spills_phrase(&reported.spills),
-    )
+    html! {
+        section id={ "scheme-" (number) } {
+            h2 { (scheme.name) }
+            p.quiet { (facts.join(" · ")) }
+            @if let Some(path) = &reported.preview {
+                p {
+                    a href=(path) {
+                        img src=(path) alt={ (job.figure.name) " painted as " (scheme.name) }
+                            loading="lazy" width="480";
+                    }
+                }
+            }
+            (coats_table(scheme, &order, &job.paints))
+            (regions_table(&scheme.regions, &reported.regions, job))
+            (spills_phrase(&reported.spills))
+        }
+    }
 }
 
 /// Coats in painting order: region after region from light to dark, in each the lowest first.
-fn coats_table(scheme: &Scheme, order: &[usize], paints: &PaintBox) -> String {
+fn coats_table(scheme: &Scheme, order: &[usize], paints: &PaintBox) -> Markup {
     let columns = [
         Column::Number("coat"),
         Column::Text("region"),
@@ -158,16 +163,16 @@ fn coats_table(scheme: &Scheme, order: &[usize], paints: &PaintBox) -> String {
                 .zip(&stack.mixes)
                 .map(move |(coat, mix)| (stack, coat, mix))
         });
-    let rows: Vec<Vec<String>> = coats
+    let rows: Vec<Vec<Markup>> = coats
         .enumerate()
         .map(|(index, (stack, coat, mix))| {
             vec![
-                (index + 1).to_string(),
-                escaped(&stack.region),
-                mix_phrase(mix, paints),
-                coat.film.to_string(),
-                place_word(coat.place).to_owned(),
-                coat.pooling.to_string(),
+                html! { (index + 1) },
+                html! { (stack.region) },
+                html! { (mix_phrase(mix, paints)) },
+                html! { (coat.film) },
+                html! { (place_word(coat.place)) },
+                html! { (coat.pooling) },
             ]
         })
         .collect();
@@ -179,32 +184,35 @@ fn coats_table(scheme: &Scheme, order: &[usize], paints: &PaintBox) -> String {
 }
 
 /// The worst slips of the brush, in a sentence.
-fn spills_phrase(spills: &[SpillReport]) -> String {
+fn spills_phrase(spills: &[SpillReport]) -> Markup {
     let worst: Vec<String> = spills
         .iter()
         .take(3)
         .map(|spill| {
-            let (from, onto) = (escaped(&spill.from), escaped(&spill.onto));
-            format!("{from} onto {onto} (ΔE {:.0})", spill.delta_e.0)
+            format!(
+                "{} onto {} (ΔE {:.0})",
+                spill.from, spill.onto, spill.delta_e.0
+            )
         })
         .collect();
-    if worst.is_empty() {
-        return String::new();
+    html! {
+        @if !worst.is_empty() {
+            p {
+                "Paint carefully here. A slip shows worst where paint runs from "
+                (worst.join(", from ")) "."
+            }
+        }
     }
-    format!(
-        "<p>Paint carefully here. A slip shows worst where paint runs from {}.</p>\n",
-        worst.join(", from ")
-    )
 }
 
 fn mix_phrase(mix: &Mix, paints: &PaintBox) -> String {
     let parts: Vec<String> = named_parts(mix, paints)
-        .map(|(name, parts)| format!("{parts} {}", escaped(name)))
+        .map(|(name, parts)| format!("{parts} {name}"))
         .collect();
     parts.join(" + ")
 }
 
-fn regions_table(stacks: &[RegionStack], reported: &[RegionReport], job: &Job) -> String {
+fn regions_table(stacks: &[RegionStack], reported: &[RegionReport], job: &Job) -> Markup {
     let columns = [
         Column::Text("region"),
         Column::Text("dried on mid grey"),
@@ -215,66 +223,58 @@ fn regions_table(stacks: &[RegionStack], reported: &[RegionReport], job: &Job) -
         Column::Number("usual error, ΔE"),
         Column::Text("how reliable it is"),
     ];
-    let rows: Vec<Vec<String>> = stacks
+    let rows: Vec<Vec<Markup>> = stacks
         .iter()
         .zip(reported)
         .map(|(stack, reported)| {
             let dried = stack.chip(&job.paints);
             let seen = reported.pixels > 0;
-            let or_dash = |shown: Option<String>| shown.unwrap_or_else(|| "–".to_owned());
+            let or_dash = |shown: Option<Markup>| shown.unwrap_or_else(|| html! { "–" });
+            let number = |luminance: f64| html! { (format!("{luminance:.3}")) };
             vec![
-                escaped(&stack.region),
+                html! { (stack.region) },
                 or_dash(dried.map(|colour| chip(colour.encoded()))),
                 or_dash(seen.then(|| chip(reported.mean_srgb))),
-                or_dash(dried.map(|colour| format!("{:.3}", luminance(colour)))),
-                or_dash(seen.then(|| format!("{:.3}", reported.luminance.0))),
-                stack.trust.basis.to_string(),
-                format!("{:.1}", stack.trust.delta_e),
-                trust_phrase(stack.trust.basis).to_owned(),
+                or_dash(dried.map(|colour| number(luminance(colour)))),
+                or_dash(seen.then(|| number(reported.luminance.0))),
+                html! { (stack.trust.basis) },
+                html! { (format!("{:.1}", stack.trust.delta_e)) },
+                html! { (trust_phrase(stack.trust.basis)) },
             ]
         })
         .collect();
     table("Colours", &columns, &rows)
 }
 
-fn warnings(job: &Job) -> String {
-    section("warnings", "What could be better", job.warnings.iter())
-}
-
 /// What stages wrote next to the sheet.
-fn texts(report: &Report) -> String {
-    if report.texts.is_empty() {
-        return String::new();
-    }
-    let link = |path: &String| format!("<a href=\"{0}\">{0}</a>", escaped(path));
-    let links: Vec<String> = report.texts.iter().map(link).collect();
-    format!(
-        "<section id=\"texts\">\n<h2>Further files</h2>\n{}</section>\n",
-        list(&links)
-    )
-}
-
-/// What was left out of the pictures, at the top.
-fn left_out(report: &Report) -> String {
-    let problems = report
-        .left_out
+fn texts(report: &Report) -> Markup {
+    let links = report
+        .texts
         .iter()
-        .flat_map(|left_out| &left_out.problems);
-    section("left-out", "Left out", problems)
-}
-
-fn section<'a>(id: &str, heading: &str, problems: impl Iterator<Item = &'a Diagnostic>) -> String {
-    let points: Vec<String> = problems.map(point).collect();
-    if points.is_empty() {
-        return String::new();
+        .map(|path| html! { a href=(path) { (path) } });
+    html! {
+        @if !report.texts.is_empty() {
+            section #texts {
+                h2 { "Further files" }
+                (list(links))
+            }
+        }
     }
-    format!(
-        "<section id=\"{id}\">\n<h2>{heading}</h2>\n{}</section>\n",
-        list(&points)
-    )
 }
 
-fn point(problem: &Diagnostic) -> String {
+fn problems<'a>(id: &str, heading: &str, problems: impl Iterator<Item = &'a Diagnostic>) -> Markup {
+    let points: Vec<Markup> = problems.map(point).collect();
+    html! {
+        @if !points.is_empty() {
+            section id=(id) {
+                h2 { (heading) }
+                (list(points))
+            }
+        }
+    }
+}
+
+fn point(problem: &Diagnostic) -> Markup {
     let place = match &problem.place {
         Some(place) => format!("{}:{}:{}: ", problem.file, place.line, place.column),
         None if problem.file.is_empty() => String::new(),
@@ -286,9 +286,14 @@ fn point(problem: &Diagnostic) -> String {
         ("expected", &problem.expected),
         ("help", &help),
     ];
-    let parts = parts.into_iter().filter_map(|(label, part)| {
-        let part = escaped(part.as_ref()?);
-        Some(format!("<br/><span class=\"quiet\">{label}:</span> {part}"))
-    });
-    escaped(&format!("{place}{}", problem.found)) + &parts.collect::<String>()
+    html! {
+        (place) (problem.found)
+        @for (label, part) in parts {
+            @if let Some(part) = part {
+                br;
+                span.quiet { (label) ":" }
+                " " (part)
+            }
+        }
+    }
 }

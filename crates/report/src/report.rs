@@ -26,7 +26,7 @@ pub struct Report {
     /// The device or processor that did the work.
     pub backend: BackendUsed,
     /// How the photo's tone was read.
-    pub undercoat: Undercoat,
+    pub undercoat: UndercoatReport,
     /// One per scheme, in the order of the sheet.
     pub schemes: Vec<SchemeReport>,
     /// Warnings, in the order they arose.
@@ -44,7 +44,7 @@ pub struct Report {
 
 /// The three numbers that divide tone into paint and light.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Undercoat {
+pub struct UndercoatReport {
     /// Photo value of bare dark primer in full light.
     pub black: Sourced<Encoded>,
     /// Photo value of the brightest drybrushing in full light.
@@ -188,7 +188,7 @@ mod tests {
                 name: "8 threads".to_owned(),
                 notes: Vec::new(),
             },
-            undercoat: Undercoat {
+            undercoat: UndercoatReport {
                 black: Sourced {
                     value,
                     from: Origin::Given,
@@ -312,7 +312,7 @@ mod tests {
     }
 
     #[test]
-    fn a_fallback_is_told_in_the_report() {
+    fn a_fallback_is_reported_in_the_report() {
         let mut fallen_back = report();
         fallen_back.backend.notes = vec!["lost".to_owned()];
         let value: Value = serde_json::from_str(&to_json(&fallen_back).unwrap()).unwrap();

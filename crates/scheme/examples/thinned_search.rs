@@ -36,7 +36,7 @@ fn paints(chance: &mut ChaCha8Rng, count: usize) -> PaintBox {
         );
     }
     let source = SourceText::new("paints.toml", text);
-    calibrate(&read_paints_file(&source).0.unwrap()).0
+    calibrate(&read_paints_file(&source).unwrap().value).value
 }
 
 fn main() {

@@ -3,7 +3,9 @@
 //! In: a figure's summary and the points of its undercoat. Out: the dried colour of a region, averaged over its pixels in full
 //! light: what you see when you turn the figure in your hand, not a single shaded photo of it.
 
-use velatura_figure::{FigureSummary, SimulatedUndercoat, UndercoatPoints, simulated_substrate};
+use velatura_figure::{
+    FigureSummary, Grey, SimulatedUndercoat, UndercoatPoints, simulated_substrate,
+};
 use velatura_optics::coat::{Coat, colour_over_grey, stack_at};
 use velatura_optics::colour::Linear;
 use velatura_optics::surface::Specular;
@@ -19,41 +21,30 @@ pub struct FigureGround {
     pub specular: Specular,
 }
 
-/// Some of a region's surface under one undercoat.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Grey {
-    /// Reflectance of the undercoat there, 0…1.
-    pub substrate: f64,
-    /// 0 deep recess … 1 raised edge.
-    pub relief: f64,
-    /// Share of the region.
-    pub weight: f64,
-}
-
 impl FigureGround {
     /// A region's greys under an undercoat. A region without a pixel counts as one mid grey.
     #[must_use]
     pub fn greys(&self, region: usize, undercoat: SimulatedUndercoat) -> Vec<Grey> {
-        let places = &self.summary.regions[region].places;
-        if places.is_empty() {
-            let Linear([substrate, ..]) = crate::MID_GREY.linear();
-            return vec![Grey {
-                substrate: simulated_substrate(undercoat, &self.points, substrate, 0.5),
-                relief: 0.5,
-                weight: 1.0,
-            }];
-        }
-        places
+        let Linear([mid, ..]) = crate::MID_GREY.linear();
+        let no_pixel = [Grey {
+            substrate: mid,
+            relief: 0.5,
+            weight: 1.0,
+        }];
+        let photographed = match self.summary.regions[region].greys.as_slice() {
+            [] => &no_pixel[..],
+            greys => greys,
+        };
+        photographed
             .iter()
-            .map(|place| Grey {
+            .map(|grey| Grey {
                 substrate: simulated_substrate(
                     undercoat,
                     &self.points,
-                    place.substrate,
-                    place.relief,
+                    grey.substrate,
+                    grey.relief,
                 ),
-                relief: place.relief,
-                weight: place.weight,
+                ..*grey
             })
             .collect()
     }

@@ -18,7 +18,7 @@ pub use explore::{
     Exploration, Exploring, MOST_COLOURS as MOST_EXPLORED_COLOURS, Mood, Proposal, Rival, explore,
     explore_watched,
 };
-pub use ground::{FigureGround, Grey, mean_dried};
+pub use ground::{FigureGround, mean_dried};
 pub use mix_text::{mix_text, named_parts, read_mix};
 pub use oppose::{
     Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Undercoat, Way, oppose, oppose_watched,
@@ -30,7 +30,7 @@ pub use schemes_file::{
     CoatEntry, SchemeEntry, SchemesFile, read_schemes_file, read_schemes_file_in_part,
 };
 pub use schemes_keys::{SCHEMES_FILE, THICKEST_FILM};
-pub use spill::{Spill, painting_order, spills};
+pub use spill::{Spill, painting_order, spills, spills_in_order};
 pub use velatura_document::word_for;
 pub use watch::Watch;
 pub use words::{PLACES, UNDERCOATS, VARNISHES, Varnish};

@@ -2,9 +2,9 @@
 
 use std::collections::HashSet;
 
-use velatura_document::Diagnostic;
-use velatura_document::StageTable;
-use velatura_document::{At, Fields, SourceText, read_document_in_part};
+use velatura_document::{
+    At, Diagnostic, Fields, InPart, SourceText, StageTable, Warned, read_document_in_part,
+};
 use velatura_figure::SimulatedUndercoat;
 use velatura_optics::coat::Where;
 
@@ -56,18 +56,15 @@ pub struct CoatEntry {
 
 /// Reads `schemes.toml`.
 ///
-/// Returns the file and warnings, or no file and all errors.
-#[must_use]
-pub fn read_schemes_file(source: &SourceText) -> (Option<SchemesFile>, Vec<Diagnostic>) {
-    let (file, problems) = read_schemes_file_in_part(source);
-    let file = file.filter(|_| !problems.iter().any(Diagnostic::is_error));
-    (file, problems)
+/// # Errors
+/// All problems, warnings included, if any of them is an error.
+pub fn read_schemes_file(source: &SourceText) -> Result<Warned<SchemesFile>, Vec<Diagnostic>> {
+    read_schemes_file_in_part(source).whole()
 }
 
 /// Like [`read_schemes_file`], but returns the file although there are errors, such as an unknown key, so that its names can be looked
 /// up as well.
-#[must_use]
-pub fn read_schemes_file_in_part(source: &SourceText) -> (Option<SchemesFile>, Vec<Diagnostic>) {
+pub fn read_schemes_file_in_part(source: &SourceText) -> InPart<SchemesFile> {
     read_document_in_part(source, &SCHEMES_FILE, |fields| {
         let tables = fields.tables("scheme");
         let schemes: Vec<Option<SchemeEntry>> = tables.iter().map(read_scheme).collect();

@@ -39,10 +39,15 @@ pub fn painting_order(scheme: &Scheme, ground: &FigureGround) -> Vec<usize> {
     order.into_iter().map(|(region, _)| region).collect()
 }
 
-/// Every slip from a painted region across the border to another, the worst first.
+/// Every slip from a painted region across the border to another, the worst first, if light regions are painted first.
 #[must_use]
 pub fn spills(scheme: &Scheme, ground: &FigureGround) -> Vec<Spill> {
-    let order = painting_order(scheme, ground);
+    spills_in_order(scheme, ground, &painting_order(scheme, ground))
+}
+
+/// The same with the painted regions in another order.
+#[must_use]
+pub fn spills_in_order(scheme: &Scheme, ground: &FigureGround, order: &[usize]) -> Vec<Spill> {
     let turn = |region: usize| order.iter().position(|painted| *painted == region);
     let mut spills = Vec::new();
     for from in painted(scheme) {

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use velatura_document::word_for;
+use velatura_document::{one_line, quoted, word_for};
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::Where;
 use velatura_optics::mixture::Mix;
@@ -81,9 +81,7 @@ pub fn schemes_text(proposed: &[Proposed], paints: &PaintBox, head: &[String]) -
 
 fn comments(text: &mut String, lines: &[String]) {
     for line in lines {
-        // A line break within a name must not end the comment.
-        let line = line.replace(char::is_control, " ");
-        let _ = writeln!(text, "# {line}");
+        let _ = writeln!(text, "# {}", one_line(line));
     }
 }
 
@@ -100,12 +98,4 @@ fn mix_text(mix: &Mix, paints: &PaintBox) -> String {
 fn toml_text(value: &serde_json::Value) -> String {
     toml::Value::try_from(value)
         .map_or_else(|_| quoted(&value.to_string()), |value| value.to_string())
-}
-
-/// A text on one line, as a TOML key or value. TOML knows all escapes of JSON, but also wants one for a character that JSON
-/// does not escape.
-fn quoted(text: &str) -> String {
-    serde_json::Value::from(text)
-        .to_string()
-        .replace('\u{7f}', "\\u007f")
 }

@@ -4,7 +4,9 @@
 use std::fs::File;
 use std::path::Path;
 
-use velatura_sheet::{Cell, Chip, Layout, SheetOptions, contact_sheet, layout, write_picture};
+use velatura_pipeline::optics::colour::Encoded;
+use velatura_pipeline::{Parameters, SheetPicture, SheetRequest, SheetScheme};
+use velatura_sheet::{Layout, SheetOptions, contact_sheet, layout, write_picture};
 
 const NAMES: [&str; 10] = [
     "Foglight",
@@ -51,44 +53,63 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         ("40-landscape", 40, (3600, 2700), &wide, 7),
     ] {
         let plan = layout(count, crop, options, chips);
-        let cells: Vec<Cell> = (0..count).map(|index| cell(index, chips, &plan)).collect();
-        let sheet = contact_sheet(
-            "Lamplighter with a pole",
-            "black to white, light share 0.20 · made-up pictures",
-            &cells,
-            &plan,
-        );
+        let request = SheetRequest {
+            heading: "Lamplighter with a pole".to_owned(),
+            sub_heading: "black to white, light share 0.20 · made-up pictures".to_owned(),
+            crop,
+            columns: options.columns,
+            long_edge: options.long_edge,
+            schemes: (0..count).map(|index| scheme(index, chips)).collect(),
+            parameters: Parameters::default(),
+        };
+        let pictures: Vec<SheetPicture> = (0..count).map(|index| picture(index, &plan)).collect();
+        let sheet = contact_sheet(&request, &pictures, &plan);
         write_picture(File::create(folder.join(format!("{name}.png")))?, &sheet)?;
     }
     Ok(())
 }
 
-fn cell(index: usize, chips: usize, plan: &Layout) -> Cell {
+fn tint(index: usize) -> u8 {
+    u8::try_from(index * 23 % 200).unwrap_or(0)
+}
+
+fn picture(index: usize, plan: &Layout) -> SheetPicture {
+    let (width, height) = plan.picture_size;
+    let tint = tint(index);
+    let pixel = |at: u32| {
+        let across = u8::try_from(at % width * 255 / width).unwrap_or(0);
+        let down = u8::try_from(at / width * 255 / height).unwrap_or(0);
+        [
+            across / 2 + tint / 2,
+            down / 2 + 60,
+            200 - tint / 2 - across / 4,
+        ]
+    };
+    SheetPicture {
+        width,
+        height,
+        pixels: (0..width * height).map(pixel).collect(),
+    }
+}
+
+fn scheme(index: usize, chips: usize) -> SheetScheme {
     let undercoats = [
         "black to white, as photographed",
         "white with wash, simulated",
     ];
-    let (width, height) = plan.picture_size;
-    let tint = u8::try_from(index * 23 % 200).unwrap_or(0);
-    let picture = image::RgbImage::from_fn(width, height, |x, y| {
-        let across = u8::try_from(x * 255 / width).unwrap_or(0);
-        let down = u8::try_from(y * 255 / height).unwrap_or(0);
-        image::Rgb([
-            across / 2 + tint / 2,
-            down / 2 + 60,
-            200 - tint / 2 - across / 4,
-        ])
-    });
-    Cell {
+    let tint = tint(index);
+    SheetScheme {
         name: NAMES[index % NAMES.len()].to_owned(),
         team: ["Lamplighters", "Reedwardens"][index % 2].to_owned(),
         undercoat: undercoats[index / 2 % 2].to_owned(),
         finish: ["matte", "satin", "gloss"][index % 3].to_owned(),
-        picture,
         chips: (0..chips)
-            .map(|region| Chip {
-                region: REGIONS[region].to_owned(),
-                colour: [tint, 160 - tint / 2, u8::try_from(region * 30).unwrap_or(0)],
+            .map(|region| {
+                let blue = u8::try_from(region * 30).unwrap_or(0);
+                (
+                    REGIONS[region].to_owned(),
+                    Encoded([tint, 160 - tint / 2, blue]),
+                )
             })
             .collect(),
     }

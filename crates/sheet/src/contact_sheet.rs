@@ -1,8 +1,11 @@
 //! Draws the contact sheet: pictures, titles and chips at the places that `layout.rs` found.
 //!
-//! In: cells with pictures of exactly the layout's size. Out: 8-bit sRGB. The same cells give the same bytes.
+//! In: a request, and a picture of exactly the layout's size for each of its schemes. Out: 8-bit sRGB. The same input gives
+//! the same bytes.
 
-use image::{Rgb, RgbImage};
+use image::{ImageBuffer, Rgb, RgbImage};
+use velatura_pipeline::optics::colour::Encoded;
+use velatura_pipeline::{SheetPicture, SheetRequest, SheetScheme};
 
 use crate::arrangement::{chip_line_height, line_height};
 use crate::drawing::{CHIP_EDGE, GROUND, INK, SMALL_INK, draw_line, fill};
@@ -12,66 +15,46 @@ use crate::text::{Face, fitted_line};
 /// The explanation of the chips.
 pub(crate) const FOOTER: &str = "chips: each mix as it dries on mid grey";
 
-/// One scheme on the sheet.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Cell {
-    /// The scheme's name.
-    pub name: String,
-    /// Its team; may be empty.
-    pub team: String,
-    /// How the figure is primed, as a phrase: "black to white, as photographed".
-    pub undercoat: String,
-    /// The varnish.
-    pub finish: String,
-    /// Exactly [`Layout::picture_size`].
-    pub picture: RgbImage,
-    /// One per region or mix, in the order they are to be read.
-    pub chips: Vec<Chip>,
-}
-
-/// A small rectangle of one colour with a region's name.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Chip {
-    /// The region.
-    pub region: String,
-    /// 8-bit sRGB.
-    pub colour: [u8; 3],
-}
-
-/// The sheet of `cells` (one for each place of the layout) under a heading.
+/// The sheet of a request: one picture for each of its schemes and for each place of the layout.
 ///
 /// # Panics
-/// If the cells or the size of a picture differ from what the layout was made for.
+/// If the number of schemes or pictures, or the size of a picture, differs from what the layout was made for.
 #[must_use]
 pub fn contact_sheet(
-    heading: &str,
-    sub_heading: &str,
-    cells: &[Cell],
+    request: &SheetRequest,
+    pictures: &[SheetPicture],
     layout: &Layout,
 ) -> RgbImage {
     assert_eq!(
-        cells.len(),
-        layout.cells.len(),
-        "the layout is of another number of cells"
+        [request.schemes.len(), pictures.len()],
+        [layout.cells.len(); 2],
+        "the layout is of another number of schemes"
     );
     let mut sheet = RgbImage::from_pixel(layout.width, layout.height, Rgb(GROUND));
-    draw_header(&mut sheet, heading, sub_heading, layout);
-    for (cell, place) in cells.iter().zip(&layout.cells) {
+    draw_header(&mut sheet, &request.heading, &request.sub_heading, layout);
+    let schemes = request.schemes.iter().zip(pictures);
+    for ((scheme, picture), place) in schemes.zip(&layout.cells) {
         assert_eq!(
-            cell.picture.dimensions(),
+            (picture.width, picture.height),
             layout.picture_size,
             "the picture of \"{}\" has another size than the layout",
-            cell.name
+            scheme.name
         );
-        let (x, y) = (i64::from(place.picture.x), i64::from(place.picture.y));
-        image::imageops::replace(&mut sheet, &cell.picture, x, y);
-        draw_title(&mut sheet, cell, place.title, layout);
-        draw_chips(&mut sheet, &cell.chips, place.chips, layout);
+        put(&mut sheet, picture, place.picture);
+        draw_title(&mut sheet, scheme, place.title, layout);
+        draw_chips(&mut sheet, &scheme.chips, place.chips, layout);
     }
     let small = layout.text.small_cap_px;
     let footer = fitted_line(FOOTER, Face::Regular, small, small, layout.footer.width);
     draw_line(&mut sheet, &footer, layout.footer, small, SMALL_INK);
     sheet
+}
+
+fn put(sheet: &mut RgbImage, picture: &SheetPicture, place: Rect) {
+    let samples = picture.pixels.as_flattened();
+    let picture = ImageBuffer::<Rgb<u8>, _>::from_raw(picture.width, picture.height, samples)
+        .expect("a picture has as many pixels as its sides say");
+    image::imageops::replace(sheet, &picture, i64::from(place.x), i64::from(place.y));
 }
 
 fn draw_header(sheet: &mut RgbImage, heading: &str, sub_heading: &str, layout: &Layout) {
@@ -90,14 +73,14 @@ fn draw_header(sheet: &mut RgbImage, heading: &str, sub_heading: &str, layout: &
     draw_line(sheet, &line, below, sub, SMALL_INK);
 }
 
-fn draw_title(sheet: &mut RgbImage, cell: &Cell, place: Rect, layout: &Layout) {
+fn draw_title(sheet: &mut RgbImage, scheme: &SheetScheme, place: Rect, layout: &Layout) {
     let (large, small) = (layout.text.name_cap_px, layout.text.small_cap_px);
-    let name = fitted_line(&cell.name, Face::Bold, large, small, place.width);
+    let name = fitted_line(&scheme.name, Face::Bold, large, small, place.width);
     draw_line(sheet, &name, place, large, INK);
-    let who = [cell.team.trim(), cell.finish.trim()];
+    let who = [scheme.team.trim(), scheme.finish.trim()];
     let who: Vec<&str> = who.into_iter().filter(|part| !part.is_empty()).collect();
     let mut y = place.y + line_height(large);
-    for text in [who.join(" · "), cell.undercoat.clone()] {
+    for text in [who.join(" · "), scheme.undercoat.clone()] {
         let line = fitted_line(&text, Face::Regular, small, small, place.width);
         draw_line(sheet, &line, Rect { y, ..place }, small, SMALL_INK);
         y += line_height(small);
@@ -106,7 +89,7 @@ fn draw_title(sheet: &mut RgbImage, cell: &Cell, place: Rect, layout: &Layout) {
 
 /// In columns, as few as the lines allow, so that each name has the most space: as wide as their names need if that fits,
 /// otherwise all equal.
-fn draw_chips(sheet: &mut RgbImage, chips: &[Chip], place: Rect, layout: &Layout) {
+fn draw_chips(sheet: &mut RgbImage, chips: &[(String, Encoded)], place: Rect, layout: &Layout) {
     let small = layout.text.small_cap_px;
     let line = chip_line_height(small);
     let lines = usize::try_from((place.height / line).max(1)).unwrap_or(1);
@@ -114,7 +97,7 @@ fn draw_chips(sheet: &mut RgbImage, chips: &[Chip], place: Rect, layout: &Layout
     let (width, height) = (small * 2, small * 3 / 2);
     let indent = width + small / 2;
     let starts = column_starts(chips, columns, indent, place.width, small);
-    for (index, chip) in chips.iter().enumerate() {
+    for (index, (region, colour)) in chips.iter().enumerate() {
         let column = index % columns;
         let row = u32::try_from(index / columns).unwrap_or(u32::MAX);
         let (x, y) = (place.x + starts[column], place.y + row * line);
@@ -131,23 +114,29 @@ fn draw_chips(sheet: &mut RgbImage, chips: &[Chip], place: Rect, layout: &Layout
             width: width - 2,
             height: height - 2,
         };
-        fill(sheet, inside, chip.colour);
+        fill(sheet, inside, colour.0);
         let end = match starts.get(column + 1) {
             Some(next) => next.saturating_sub(small * 4 / 5),
             None => place.width,
         };
         let room = end.saturating_sub(starts[column] + indent);
-        let label = fitted_line(&chip.region, Face::Regular, small, small, room);
+        let label = fitted_line(region, Face::Regular, small, small, room);
         label.draw(sheet, x + indent, y + (line + small) / 2, SMALL_INK);
     }
 }
 
 /// Where each column of chips begins, from the left of their place.
-fn column_starts(chips: &[Chip], columns: usize, indent: u32, width: u32, small: u32) -> Vec<u32> {
+fn column_starts(
+    chips: &[(String, Encoded)],
+    columns: usize,
+    indent: u32,
+    width: u32,
+    small: u32,
+) -> Vec<u32> {
     let count = u32::try_from(columns).unwrap_or(u32::MAX);
     let mut needed = vec![0; columns];
-    for (index, chip) in chips.iter().enumerate() {
-        let label = fitted_line(&chip.region, Face::Regular, small, small, u32::MAX);
+    for (index, (region, _)) in chips.iter().enumerate() {
+        let label = fitted_line(region, Face::Regular, small, small, u32::MAX);
         let wide = &mut needed[index % columns];
         *wide = label.width().saturating_add(indent).max(*wide);
     }

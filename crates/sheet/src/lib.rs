@@ -10,7 +10,7 @@ mod stage;
 pub mod text;
 
 pub use arrangement::{SMALLEST_CAP_PX, line_height};
-pub use contact_sheet::{Cell, Chip, contact_sheet};
+pub use contact_sheet::contact_sheet;
 pub use file_names::preview_names;
 pub use layout::{
     CellPlace, DEFAULT_LONG_EDGE, FULL_SHEET, LONGEST_EDGE, Layout, Rect, SheetOptions, TextSizes,

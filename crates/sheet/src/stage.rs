@@ -1,12 +1,11 @@
 //! The contact sheet as a stage of the pipeline, and the session that has it with the other built-in stages.
 
-use image::RgbImage;
 use velatura_pipeline::stage::{AttachPoint, Sheet, Stage, StageInfo};
 use velatura_pipeline::{
     AnyStage, Error, SHEET_FILE, Session, SessionBuilder, SheetFile, SheetPicture, SheetRequest,
 };
 
-use crate::contact_sheet::{Cell, Chip, contact_sheet};
+use crate::contact_sheet::contact_sheet;
 use crate::layout::{Layout, SheetOptions, layout};
 use crate::previews::write_picture;
 
@@ -55,37 +54,7 @@ impl Sheet for ContactSheet {
         request: &SheetRequest,
         pictures: &[SheetPicture],
     ) -> Result<Vec<SheetFile>, Error> {
-        let cells: Vec<Cell> = request
-            .schemes
-            .iter()
-            .zip(pictures)
-            .map(|(scheme, picture)| Cell {
-                name: scheme.name.clone(),
-                team: scheme.team.clone(),
-                undercoat: scheme.undercoat.clone(),
-                finish: scheme.finish.clone(),
-                picture: RgbImage::from_raw(
-                    picture.width,
-                    picture.height,
-                    picture.pixels.as_flattened().to_vec(),
-                )
-                .expect("a picture has as many pixels as its sides say"),
-                chips: scheme
-                    .chips
-                    .iter()
-                    .map(|(region, colour)| Chip {
-                        region: region.clone(),
-                        colour: colour.0,
-                    })
-                    .collect(),
-            })
-            .collect();
-        let sheet = contact_sheet(
-            &request.heading,
-            &request.sub_heading,
-            &cells,
-            &layout_of(request),
-        );
+        let sheet = contact_sheet(request, pictures, &layout_of(request));
         let bytes = write_picture(Vec::new(), &sheet).map_err(|error| error.at(SHEET_FILE))?;
         Ok(vec![SheetFile {
             path: SHEET_FILE.to_owned(),

@@ -15,10 +15,11 @@ const CAP_UNITS: f32 = 1493.0;
 /// Marks omitted letters.
 const ELLIPSIS: char = '…';
 
-static REGULAR: LazyLock<FontRef<'static>> =
-    LazyLock::new(|| embedded(include_bytes!("../fonts/DejaVuSans.ttf")));
-static BOLD: LazyLock<FontRef<'static>> =
-    LazyLock::new(|| embedded(include_bytes!("../fonts/DejaVuSans-Bold.ttf")));
+const REGULAR_FILE: &[u8] = include_bytes!("../fonts/DejaVuSans.ttf");
+const BOLD_FILE: &[u8] = include_bytes!("../fonts/DejaVuSans-Bold.ttf");
+
+static REGULAR: LazyLock<FontRef<'static>> = LazyLock::new(|| embedded(REGULAR_FILE));
+static BOLD: LazyLock<FontRef<'static>> = LazyLock::new(|| embedded(BOLD_FILE));
 
 fn embedded(bytes: &'static [u8]) -> FontRef<'static> {
     FontRef::try_from_slice(bytes).expect("the embedded font is whole")
@@ -34,6 +35,15 @@ pub enum Face {
 }
 
 impl Face {
+    /// The face as a TrueType file.
+    #[must_use]
+    pub fn bytes(self) -> &'static [u8] {
+        match self {
+            Self::Regular => REGULAR_FILE,
+            Self::Bold => BOLD_FILE,
+        }
+    }
+
     fn font(self) -> &'static FontRef<'static> {
         match self {
             Self::Regular => &REGULAR,

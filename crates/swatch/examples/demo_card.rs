@@ -18,7 +18,7 @@ use velatura_testkit::cards::{Drawdown, Scene};
 fn main() {
     let [paints, folder] = [1, 2].map(|index| std::env::args().nth(index).unwrap());
     let source = SourceText::from_bytes(&*paints, std::fs::read(&paints).unwrap()).unwrap();
-    let paints = read_paints_file(&source).0.unwrap().paints;
+    let paints = read_paints_file(&source).unwrap().value.paints;
     let over = |given: &Given| match given {
         Given::Drawdown(Pair {
             over_black,

@@ -4,8 +4,7 @@
 
 use std::collections::{HashMap, HashSet};
 
-use velatura_document::{At, Fields, SourceText, read_document};
-use velatura_document::{Diagnostic, nearest};
+use velatura_document::{At, Diagnostic, Fields, SourceText, Warned, nearest, read_document};
 use velatura_optics::colour::{Encoded, luminance};
 use velatura_optics::surface::{SPECULAR_WORDS, Specular};
 
@@ -85,9 +84,9 @@ impl FieldEntry {
 
 /// Reads a layout.
 ///
-/// Returns the layout and warnings, or no layout and all errors.
-#[must_use]
-pub fn read_layout_file(source: &SourceText) -> (Option<LayoutFile>, Vec<Diagnostic>) {
+/// # Errors
+/// All problems, warnings included, if any of them is an error.
+pub fn read_layout_file(source: &SourceText) -> Result<Warned<LayoutFile>, Vec<Diagnostic>> {
     read_document(source, &LAYOUT_FILE, |fields| {
         let corners = read_corners(fields);
         let cards = read_cards(fields);

@@ -1,6 +1,6 @@
 //! From a card's photo to colours: runs all steps of this crate.
 
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Warned};
 use velatura_optics::colour::{Encoded, Linear};
 
 use super::card_reading::{CardReading, FieldColour, FieldReading, LightReport, MarksFrom};
@@ -23,8 +23,6 @@ const BLOCKS: usize = 5;
 
 /// Reads a card. `name` is the photo's, for messages.
 ///
-/// Returns the reading and warnings.
-///
 /// # Errors
 /// Everything that makes the colours useless: no marks, a card that is cut off, clipped white, heavy blur, strips that are not
 /// where the layout says.
@@ -32,7 +30,7 @@ pub fn read_card(
     name: &str,
     photo: &Photo,
     layout: &LayoutFile,
-) -> Result<(CardReading, Vec<Diagnostic>), Vec<Diagnostic>> {
+) -> Result<Warned<CardReading>, Vec<Diagnostic>> {
     let one = |problem| vec![problem];
     let (corners, marks) = match layout.corners {
         Some(corners) => (corners, MarksFrom::Given),
@@ -76,7 +74,7 @@ pub fn read_card(
     if found.iter().any(Diagnostic::is_error) {
         return Err(found);
     }
-    Ok((reading, found))
+    Ok(Warned::new(reading, found))
 }
 
 /// A photo whose card is found.

@@ -16,6 +16,7 @@ use velatura::{
     Job, MemoryFiles, MemoryOutputs, OutputFolder, Outputs, PairOptions, PairReport, Side, pair,
     session,
 };
+use velatura_document::quoted;
 
 /// One rectangle of the figure, in pixels of the photo; rectangles of one name are one region.
 pub struct Part {
@@ -70,7 +71,7 @@ impl Figure {
                 .to_owned();
         let mut schemes = format!(
             "format = \"velatura-schemes/1\"\n[[scheme]]\nname = {}\nteam = \"Test <team> & more\"\n",
-            toml_text(scheme)
+            quoted(scheme)
         );
         for (number, (region, colour)) in colours.iter().enumerate() {
             paints += &format!(
@@ -125,16 +126,6 @@ impl Figure {
             .load(&files.into_iter().collect::<MemoryFiles>(), "figure.toml")
             .unwrap_or_else(|error| panic!("{error}"))
     }
-}
-
-/// A page read as XML, which both browsers and strict readers accept.
-pub fn xml(page: &str) -> roxmltree::Document<'_> {
-    let page = page.strip_prefix("<!DOCTYPE html>\n").unwrap();
-    roxmltree::Document::parse(page).unwrap_or_else(|error| panic!("{error}"))
-}
-
-fn toml_text(text: &str) -> String {
-    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
 }
 
 /// The pair of two jobs' first schemes, written into `folder`.

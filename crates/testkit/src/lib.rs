@@ -6,4 +6,5 @@
 pub mod cards;
 #[cfg(feature = "desk")]
 pub mod desk;
+pub mod pages;
 pub mod pictures;

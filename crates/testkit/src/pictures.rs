@@ -37,8 +37,9 @@ pub fn source(text: &str) -> SourceText {
 }
 
 pub fn figure(undercoat: &str) -> FigureFile {
-    let (figure, problems) = read_figure_file(&source(&figure_text(undercoat)));
-    figure.unwrap_or_else(|| panic!("the test's figure file is right: {problems:?}"))
+    read_figure_file(&source(&figure_text(undercoat)))
+        .unwrap_or_else(|problems| panic!("the test's figure file is right: {problems:?}"))
+        .value
 }
 
 /// Row-major pixels from a rule.
@@ -149,7 +150,7 @@ pub fn grey_plate(
     });
     let read = plate(figure, &photo, &mask, &DecodeLimits::default());
     read.unwrap_or_else(|problems| panic!("the test's pictures are right: {problems:?}"))
-        .0
+        .value
 }
 
 pub fn tiff(width: u32, height: u32, bytes: &[u8], kind: ExtendedColorType) -> Vec<u8> {

@@ -3,7 +3,7 @@
 use std::fmt;
 use std::sync::Arc;
 
-use velatura_document::{Diagnostic, Error, either, nearest};
+use velatura_document::Error;
 use velatura_pipeline::{Cancel, Job};
 
 /// How much of a job to render.
@@ -87,28 +87,13 @@ impl RenderOptions {
     /// # Errors
     /// [`Error::Call`] for an unknown name.
     pub(crate) fn schemes(&self, job: &Job) -> Result<Vec<usize>, Error> {
-        let names: Vec<&str> = job
-            .schemes
-            .iter()
-            .map(|scheme| scheme.name.as_str())
-            .collect();
-        for wanted in &self.only {
-            if !names.contains(&wanted.as_str()) {
-                let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
-                let near = nearest(wanted, names.iter().copied());
-                return Err(Error::call(
-                    Diagnostic::error("", format!("no scheme is called \"{wanted}\""))
-                        .within("the schemes to render")
-                        .expected(either(&quoted))
-                        .help(
-                            near.map_or(String::new(), |near| format!("did you mean \"{near}\"?")),
-                        ),
-                ));
-            }
+        for name in &self.only {
+            job.scheme_index(Some(name))
+                .map_err(|problem| Error::call(problem.within("the schemes to render")))?;
         }
-        let wanted = |name: &str| self.only.is_empty() || self.only.iter().any(|only| only == name);
-        Ok((0..names.len())
-            .filter(|index| wanted(names[*index]))
+        let wanted = |name: &String| self.only.is_empty() || self.only.contains(name);
+        Ok((0..job.schemes.len())
+            .filter(|index| wanted(&job.schemes[*index].name))
             .collect())
     }
 }

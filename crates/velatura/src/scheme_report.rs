@@ -7,7 +7,7 @@ use velatura_pipeline::scheme::{
     FigureGround, Scheme, UNDERCOATS, VARNISHES, painting_order, spills, word_for,
 };
 use velatura_report::{
-    Hundredths, LabMean, Ratio, RegionReport, SchemeReport, SpillReport, Undercoat,
+    Hundredths, LabMean, Ratio, RegionReport, SchemeReport, SpillReport, UndercoatReport,
 };
 
 /// One scheme; `sums` are those of its preview, or of its picture on the sheet.
@@ -58,9 +58,9 @@ pub(crate) fn scheme_report(
 }
 
 /// The numbers that divide tone into paint and light.
-pub(crate) fn undercoat_report(points: &UndercoatPoints) -> Undercoat {
+pub(crate) fn undercoat_report(points: &UndercoatPoints) -> UndercoatReport {
     let grey = |value| Linear::grey(value).encoded();
-    Undercoat {
+    UndercoatReport {
         black: points.black.map(grey),
         white: points.white.map(grey),
         light_share: points.light_share.map(Ratio),

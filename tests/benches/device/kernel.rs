@@ -189,7 +189,7 @@ fn kernel(
     let params = render::Params {
         quads: quads as u32,
         schemes: planned.len() as u32,
-        places: underpainting.regions.len() as u32 + 1,
+        heads: underpainting.regions.len() as u32 + 1,
         light_unit: underpainting.light_unit,
     };
     let finishes: Vec<finish::Params> = planned.iter().map(|_| finish::Params::MATTE).collect();
@@ -201,7 +201,7 @@ fn kernel(
         bytemuck::cast_slice(&tables.entries),
         wgpu::TextureFormat::Rgba32Float,
     );
-    let places = init(bytemuck::cast_slice(&tables.places), BufferUsages::STORAGE);
+    let places = init(bytemuck::cast_slice(&tables.heads), BufferUsages::STORAGE);
     let finishes = init(bytemuck::cast_slice(&finishes), BufferUsages::STORAGE);
     let encode = init(bytemuck::cast_slice(encode_words()), BufferUsages::STORAGE);
     let codes = device.create_buffer(&wgpu::BufferDescriptor {

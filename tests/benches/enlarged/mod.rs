@@ -44,7 +44,7 @@ pub(crate) fn plate(job: &Job, megapixels: usize) -> Plate {
 pub(crate) fn ground(job: &Job, megapixels: usize) -> Underpainting {
     underpainting(plate(job, megapixels), &job.figure, None)
         .expect("the demo has a ground")
-        .0
+        .value
 }
 
 /// Accepts rows and drops them, which leaves the work without encoding.

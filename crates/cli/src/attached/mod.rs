@@ -101,7 +101,9 @@ impl PluginArgs {
 }
 
 fn figure(name: &Path) -> Option<FigureFile> {
-    read_figure_file(&read_text(name).ok()?).0
+    let read = read_figure_file(&read_text(name).ok()?).ok()?;
+    // Loading the figure shows its warnings.
+    Some(read.value)
 }
 
 /// A session builder with all stages for work on these figure files.

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::Args;
-use velatura::{DiskFiles, Error, JobFiles, Session, SessionBuilder};
+use velatura::{DiskFiles, Error, JobFiles, Session, SessionBuilder, Warned};
 use velatura_document::{Diagnostic, SourceText, counted, nearest};
 use velatura_pipeline::optics::calibrate::calibrate;
 use velatura_pipeline::optics::paint_report::{PaintReport, paint_reports};
@@ -130,7 +130,11 @@ impl Check {
         let paints = self.paints.clone().unwrap_or(next_to.paints);
         Ok(match Kind::of(file, &source) {
             Some(Kind::Paints) => check_paints(&source),
-            Some(Kind::Layout) => read_layout_file(&source).1.into(),
+            Some(Kind::Layout) => {
+                let read = read_layout_file(&source);
+                read.map_or_else(|problems| problems, |layout| layout.warnings)
+                    .into()
+            }
             Some(Kind::Figure) => {
                 let files = JobFiles {
                     figure: file.to_owned(),
@@ -267,11 +271,9 @@ fn unknown_kind(source: &SourceText) -> Diagnostic {
 }
 
 fn check_paints(source: &SourceText) -> Findings {
-    let (file, mut problems) = read_paints_file(source);
-    let mut paints = Vec::new();
-    if let Some(file) = file {
-        let (calibrated, warnings) = calibrate(&file);
-        problems.extend(warnings);
+    let (mut problems, mut paints) = (Vec::new(), Vec::new());
+    if let Some(file) = Warned::if_read(read_paints_file(source), &mut problems) {
+        let calibrated = calibrate(&file).into_value(&mut problems);
         paints = paint_reports(&file, &calibrated);
     }
     Findings { problems, paints }

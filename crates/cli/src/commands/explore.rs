@@ -19,7 +19,7 @@ use crate::attached::{PluginArgs, Purpose, session};
 use crate::format::Format;
 use crate::long_search::watched;
 use crate::messages::{done, json_value, out, print_message, warn};
-use crate::outputs::{Existing, Place, place, write_whole};
+use crate::outputs::{Existing, OutputPlace, place, write_whole};
 
 /// Propose schemes from owned paints that differ from each other
 ///
@@ -181,7 +181,7 @@ impl Explore {
         &self,
         session: &Session,
         files: &JobFiles,
-    ) -> Result<(Option<Place>, Vec<PathBuf>), Error> {
+    ) -> Result<(Option<OutputPlace>, Vec<PathBuf>), Error> {
         let mut inputs = vec![files.figure.clone(), files.paints.clone()];
         inputs.extend(session.attached_files());
         let target = self

@@ -17,7 +17,7 @@ use crate::files::read_text;
 use crate::format::Format;
 use crate::hints::all_with_options;
 use crate::messages::{json, out, warn};
-use crate::outputs::{Existing, Place, place, write_whole};
+use crate::outputs::{Existing, OutputPlace, place, write_whole};
 
 /// Means standard output in place of a file name.
 const STANDARD_OUTPUT: &str = "-";
@@ -117,7 +117,7 @@ impl Import {
     }
 
     /// Where to write, `None` for standard output; refused before any work if a file would be lost.
-    fn target(&self) -> Result<Option<Place>, Error> {
+    fn target(&self) -> Result<Option<OutputPlace>, Error> {
         if self.out == STANDARD_OUTPUT {
             return match self.format {
                 Format::Text => Ok(None),

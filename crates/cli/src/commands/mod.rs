@@ -1,5 +1,6 @@
 //! One file per command: its arguments, its help with an example, what it does.
 
+mod card;
 mod check;
 mod devices;
 mod explore;
@@ -31,6 +32,7 @@ pub(crate) enum Command {
     Explore(explore::Explore),
     Predict(predict::Predict),
     Match(matching::Match),
+    Card(card::Card),
     Pair(pair::Pair),
     Regions(regions::Regions),
     Check(check::Check),
@@ -59,6 +61,7 @@ impl Command {
             Self::Explore(command) => command.format,
             Self::Predict(command) => command.format,
             Self::Match(command) => command.format,
+            Self::Card(command) => command.format,
             Self::Pair(command) => command.format,
             Self::Regions(command) => command.format,
             Self::Check(command) => command.format,
@@ -77,6 +80,7 @@ impl Command {
             Self::Explore(command) => command.run(),
             Self::Predict(command) => command.run(),
             Self::Match(command) => command.run(),
+            Self::Card(command) => command.run(),
             Self::Pair(command) => command.run(),
             Self::Regions(command) => command.run(),
             Self::Check(command) => command.run(),

@@ -19,7 +19,7 @@ use crate::attached::{PluginArgs, Purpose, job_files, session};
 use crate::format::Format;
 use crate::long_search::watched;
 use crate::messages::{done, json_value, out, print_message, warn};
-use crate::outputs::{Existing, Place, place, write_whole};
+use crate::outputs::{Existing, OutputPlace, place, write_whole};
 use crate::paints::read_paints;
 
 /// Turn a scheme into its opposite, matched with owned paints
@@ -195,7 +195,7 @@ impl Oppose {
         &self,
         session: &Session,
         files: &JobFiles,
-    ) -> Result<(Option<Place>, Vec<PathBuf>), Error> {
+    ) -> Result<(Option<OutputPlace>, Vec<PathBuf>), Error> {
         let inputs: Vec<PathBuf> = [&files.figure, &files.paints]
             .into_iter()
             .chain(&files.schemes)

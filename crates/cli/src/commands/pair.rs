@@ -7,12 +7,14 @@ use clap::Args;
 use velatura::{
     DiskFiles, Error, Job, JobFiles, OutputFolder, PairOptions, PairReport, Session, Side, pair,
 };
+use velatura_document::Range;
 use velatura_pair::{Screen, pair_to_json, planned_pair_files};
 
 use super::scheme_named::{index_of, parted};
 use crate::attached::{PluginArgs, Purpose, job_files, session};
 use crate::format::Format;
 use crate::messages::{done, out, warn};
+use crate::number::number;
 use crate::signals;
 
 /// Compare two teams: close up, from across the table, in grey and with other colour vision
@@ -142,23 +144,15 @@ fn side<'a>(job: &'a Job, team: &str, wanted: Option<&str>) -> Result<Side<'a>, 
 }
 
 fn severity(text: &str) -> Result<f64, String> {
-    number(text, 0.0, 1.0)
+    number(text, Range::new(0.0, 1.0))
 }
 
 fn ppi(text: &str) -> Result<f64, String> {
-    number(text, 30.0, 1200.0)
+    number(text, Range::new(30.0, 1200.0))
 }
 
 fn screen_distance(text: &str) -> Result<f64, String> {
-    number(text, 100.0, 5000.0)
-}
-
-fn number(text: &str, least: f64, most: f64) -> Result<f64, String> {
-    let number = text
-        .parse()
-        .ok()
-        .filter(|number| (least..=most).contains(number));
-    number.ok_or_else(|| format!("expected a number from {least} to {most}"))
+    number(text, Range::new(100.0, 5000.0))
 }
 
 #[cfg(test)]

@@ -10,7 +10,7 @@ use velatura_photo::flat::PhotoFrame;
 use velatura_photo::{DecodeLimits, decode_photo, picture_png};
 use velatura_pipeline::Error;
 use velatura_regions::{
-    Fate, MOST_REFINE_PX, Marked, Regions as Found, mask_png, overlay, read_marks, refined,
+    Fate, Labels, MOST_REFINE_PX, Marked, mask_png, overlay, read_marks, refined,
 };
 
 use crate::files::read_picture;
@@ -85,15 +85,16 @@ impl Regions {
                 ));
             }
         };
-        let (photo, mut warnings) = decode_photo(&self.photo, &photo_bytes, &limits)?;
+        let mut warnings = Vec::new();
+        let photo = decode_photo(&self.photo, &photo_bytes, &limits)?.into_value(&mut warnings);
         let fit = PhotoFrame {
             width: photo.width,
             height: photo.height,
             photo: &self.photo,
             orientation: photo.orientation,
         };
-        let (marks, found) = read_marks(marks_path, &marks_bytes, &limits, &fit, marked)?;
-        warnings.extend(found);
+        let marks =
+            read_marks(marks_path, &marks_bytes, &limits, &fit, marked)?.into_value(&mut warnings);
         if marked == Marked::Strokes && !marks.marks.contains(&0) {
             warnings.push(no_background(marks_path));
         }
@@ -115,7 +116,7 @@ impl Regions {
         Ok(ExitCode::SUCCESS)
     }
 
-    fn print(&self, made: &Found) -> Result<(), Error> {
+    fn print(&self, made: &Labels) -> Result<(), Error> {
         let palette = made.palette();
         let pixels = made.pixels();
         let became = |fate: Fate| match fate {

@@ -41,8 +41,8 @@ pub(crate) struct Render {
     #[arg(long, value_name = "NAME", num_args = 1..)]
     only: Vec<String>,
     /// Choose where to compute
-    #[arg(long, value_enum, default_value_t = Backend::Auto)]
-    backend: Backend,
+    #[arg(long, value_enum, default_value_t = BackendArg::Auto)]
+    backend: BackendArg,
     /// Arrange the sheet in N columns [default: chosen to fit]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
     columns: Option<u32>,
@@ -60,7 +60,7 @@ pub(crate) struct Render {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum Backend {
+enum BackendArg {
     /// Use a graphics card if there is one and the job is large enough, otherwise the processor
     Auto,
     /// Use a graphics card (list them with `velatura devices`; `VELATURA_ADAPTER` chooses one by part of its name)
@@ -69,12 +69,12 @@ enum Backend {
     Cpu,
 }
 
-impl From<Backend> for BackendChoice {
-    fn from(backend: Backend) -> Self {
+impl From<BackendArg> for BackendChoice {
+    fn from(backend: BackendArg) -> Self {
         match backend {
-            Backend::Auto => Self::Auto,
-            Backend::Gpu => Self::Gpu,
-            Backend::Cpu => Self::Cpu,
+            BackendArg::Auto => Self::Auto,
+            BackendArg::Gpu => Self::Gpu,
+            BackendArg::Cpu => Self::Cpu,
         }
     }
 }

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use velatura::{DiskFiles, Error, Job, Session};
-use velatura_document::{Diagnostic, counted, either, nearest};
+use velatura_document::{Diagnostic, either, nearest};
 use velatura_pipeline::figure::SimulatedUndercoat;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::mixture::Mix;
@@ -59,34 +59,8 @@ pub(super) fn parted(team: &str) -> Result<(&str, Option<&str>), Error> {
 /// # Errors
 /// [`Error::Call`] with the existing names.
 pub(super) fn index_of(job: &Job, written: &str, wanted: Option<&str>) -> Result<usize, Error> {
-    let names: Vec<&str> = job
-        .schemes
-        .iter()
-        .map(|scheme| scheme.name.as_str())
-        .collect();
-    let found = match wanted {
-        Some(wanted) => names.iter().position(|name| *name == wanted),
-        None if names.len() == 1 => Some(0),
-        None => None,
-    };
-    if let Some(scheme) = found {
-        return Ok(scheme);
-    }
-    let problem = match wanted {
-        Some(wanted) => format!("no scheme is called \"{wanted}\""),
-        None => format!(
-            "there are {}, and the name of one is missing",
-            counted(names.len(), "scheme")
-        ),
-    };
-    let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
-    let near = wanted.and_then(|wanted| nearest(wanted, names.iter().copied()));
-    Err(Error::call(
-        Diagnostic::error("", problem)
-            .within(written)
-            .expected(either(&quoted))
-            .help(did_you_mean(near)),
-    ))
+    job.scheme_index(wanted)
+        .map_err(|problem| Error::call(problem.within(written)))
 }
 
 /// A suggestion of a similar name; empty if there is none.

@@ -17,8 +17,8 @@ use velatura_swatch::{
 use crate::files::{read_picture, read_text};
 use crate::format::Format;
 use crate::hints::all_with_options;
-use crate::messages::{json as as_json, json_value, out, warn};
-use crate::outputs::{Existing, Kind, Place, place, two_files, write_whole};
+use crate::messages::{after_warnings, json as as_json, json_value, out, warn};
+use crate::outputs::{Existing, Kind, OutputPlace, place, two_files, write_whole};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -109,12 +109,8 @@ impl Swatch {
             return Ok(None);
         };
         let source = read_text(name)?;
-        let (layout, problems) = read_layout_file(&source);
-        let layout = layout.ok_or_else(|| Error::Input(problems.clone()))?;
-        problems
-            .iter()
-            .for_each(|problem| warn(problem, self.format));
-        Ok(Some(layout))
+        let layout = read_layout_file(&source).map_err(Error::Input)?;
+        Ok(Some(after_warnings(layout, self.format)))
     }
 
     fn print(&self, template: &str) -> Result<(), Error> {
@@ -174,7 +170,7 @@ impl Swatch {
         } else {
             Existing::Keep
         };
-        let judged = |path: &Option<String>, existing| -> Result<Option<Place>, Error> {
+        let judged = |path: &Option<String>, existing| -> Result<Option<OutputPlace>, Error> {
             path.as_ref()
                 .map(|path| place(path, &inputs, existing))
                 .transpose()
@@ -188,13 +184,15 @@ impl Swatch {
             let found = "--layout is missing";
             return Err(Error::refused("", found, "--layout FILE", ""));
         };
-        let (photo, found) = decode_photo(
+        let photo = decode_photo(
             photo_name,
             &read_picture(photo_name)?,
             &DecodeLimits::default(),
         )?;
-        found.iter().for_each(|problem| warn(problem, self.format));
-        let (reading, warnings) = read_card(photo_name, &photo, &layout).map_err(Error::Input)?;
+        let photo = after_warnings(photo, self.format);
+        let (reading, warnings) = read_card(photo_name, &photo, &layout)
+            .map_err(Error::Input)?
+            .into_parts();
         warnings
             .iter()
             .for_each(|problem| warn(problem, self.format));

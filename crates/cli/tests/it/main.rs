@@ -1,6 +1,7 @@
 //! The command, run as its users run it.
 
 mod colours;
+mod desk;
 mod files;
 mod hostile_files;
 mod import;

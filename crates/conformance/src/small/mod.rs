@@ -105,7 +105,7 @@ pub fn pictures(job: &Job) -> Result<Vec<Vec<[u8; 3]>>, Error> {
 pub fn small_photo() -> Photo {
     let bytes = small_file("photo.png").expect("the job has a photo");
     let decoded = decode_photo("photo.png", &bytes, &DecodeLimits::default());
-    decoded.expect("a PNG of our own").0
+    decoded.expect("a PNG of our own").value
 }
 
 /// Strokes on that photo: one down the middle of each region, in the figure's order, and one of background in the corner.

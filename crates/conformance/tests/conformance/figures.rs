@@ -1,16 +1,16 @@
 //! Intakes, grounds and makers of regions with one thing wrong.
 
 use velatura_conformance::Check;
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Warned};
 use velatura_photo::{DecodeLimits, Photo};
 use velatura_pipeline::figure::{self, FigureFile, Plate, Underpainting};
 use velatura_pipeline::stage::{AttachPoint, Ground, Intake, Regions};
 use velatura_pipeline::{AnyStage, Parameters};
-use velatura_regions::{Marks, Regions as Labels};
+use velatura_regions::{Labels, Marks};
 
 use crate::broken::{Broken, Made, another, info};
 
-type Read = Result<(Plate, Vec<Diagnostic>), Vec<Diagnostic>>;
+type Read = Result<Warned<Plate>, Vec<Diagnostic>>;
 
 impl<F: Fn(Read) -> Read + Send + Sync> Intake for Made<F> {
     fn plate(
@@ -29,7 +29,7 @@ impl<F: Fn(Read) -> Read + Send + Sync> Intake for Made<F> {
         name: &str,
         bytes: &[u8],
         limits: &DecodeLimits,
-    ) -> Result<(Photo, Vec<Diagnostic>), Diagnostic> {
+    ) -> Result<Warned<Photo>, Diagnostic> {
         velatura_photo::decode_photo(name, bytes, limits)
     }
 }
@@ -41,10 +41,10 @@ impl<F: Fn(&mut Underpainting) -> Result<(), Diagnostic> + Send + Sync> Ground f
         file: &FigureFile,
         light_photo: Option<Photo>,
         _: &Parameters,
-    ) -> Result<(Underpainting, Vec<Diagnostic>), Diagnostic> {
-        let (mut planes, warnings) = figure::underpainting(plate, file, light_photo)?;
-        (self.work)(&mut planes)?;
-        Ok((planes, warnings))
+    ) -> Result<Warned<Underpainting>, Diagnostic> {
+        let mut planes = figure::underpainting(plate, file, light_photo)?;
+        (self.work)(&mut planes.value)?;
+        Ok(planes)
     }
 }
 
@@ -69,9 +69,9 @@ fn intake(work: impl Fn(Read) -> Read + Send + Sync + 'static) -> AnyStage {
 /// An intake that changes what was read.
 fn read(change: impl Fn(&mut Plate) + Send + Sync + 'static) -> AnyStage {
     intake(move |read| {
-        read.map(|(mut plate, warnings)| {
-            change(&mut plate);
-            (plate, warnings)
+        read.map(|mut plate| {
+            change(&mut plate.value);
+            plate
         })
     })
 }
@@ -131,7 +131,7 @@ pub(crate) fn cases() -> Vec<Broken> {
                 regions: Vec::new(),
                 lamp: [1.0; 3],
             };
-            (plate, Vec::new())
+            plate.into()
         }))
     });
     vec![

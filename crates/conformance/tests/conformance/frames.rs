@@ -6,7 +6,7 @@ use velatura_conformance::Check;
 use velatura_document::Diagnostic;
 use velatura_pipeline::figure::UndercoatPoints;
 use velatura_pipeline::optics::calibrate::PaintBox;
-use velatura_pipeline::optics::table::Table;
+use velatura_pipeline::optics::table::ColourTable;
 use velatura_pipeline::scheme::{RegionStack, Scheme};
 use velatura_pipeline::shaders::finish::Params;
 use velatura_pipeline::stage::{AttachPoint, CoatModel, Finish, FrameBand, Stage, StageInfo};
@@ -25,7 +25,7 @@ impl<F: Fn(&mut FrameBand<'_>) -> Result<(), Diagnostic> + Send + Sync> Finish f
     }
 }
 
-impl<F: Fn(Option<Table>) -> Option<Table> + Send + Sync> CoatModel for Made<F> {
+impl<F: Fn(Option<ColourTable>) -> Option<ColourTable> + Send + Sync> CoatModel for Made<F> {
     fn table(
         &self,
         scheme: &Scheme,
@@ -34,7 +34,7 @@ impl<F: Fn(Option<Table>) -> Option<Table> + Send + Sync> CoatModel for Made<F> 
         paints: &PaintBox,
         lamp: [f64; 3],
         _: &Parameters,
-    ) -> Option<Table> {
+    ) -> Option<ColourTable> {
         (self.work)(kubelka_munk_table(scheme, stack, points, paints, lamp))
     }
 }
@@ -108,15 +108,17 @@ fn drips(reach_px: u32) -> AnyStage {
     })
 }
 
-fn model(work: impl Fn(Option<Table>) -> Option<Table> + Send + Sync + 'static) -> AnyStage {
+fn model(
+    work: impl Fn(Option<ColourTable>) -> Option<ColourTable> + Send + Sync + 'static,
+) -> AnyStage {
     AnyStage::CoatModel(Box::new(Made {
         info: info(AttachPoint::CoatModel),
         work,
     }))
 }
 
-fn bare_table() -> Table {
-    Table {
+fn bare_table() -> ColourTable {
+    ColourTable {
         substrate_steps: 1,
         relief_steps: 1,
         entries: vec![[0.5, 0.5, 0.5, 0.0]],

@@ -1,7 +1,7 @@
 //! Scheme sources and scheme transforms with one thing wrong.
 
 use velatura_conformance::{Check, small_file};
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Warned};
 use velatura_pipeline::scheme::Scheme;
 use velatura_pipeline::stage::{AttachPoint, SchemeRequest, SchemeSource, SchemeTransform};
 use velatura_pipeline::{AnyStage, Parameters};
@@ -13,12 +13,12 @@ impl<F: Fn(&mut Vec<Scheme>) + Send + Sync> SchemeSource for Made<F> {
         &self,
         request: &SchemeRequest<'_>,
         _: &Parameters,
-    ) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
+    ) -> Result<Warned<Vec<Scheme>>, Vec<Diagnostic>> {
         let text = small_file("schemes.toml").map_err(|problem| vec![problem])?;
         let text = String::from_utf8(text).expect("a text");
-        let (mut schemes, warnings) = request.read("its own", &text)?;
-        (self.work)(&mut schemes);
-        Ok((schemes, warnings))
+        let mut schemes = request.read("its own", &text)?;
+        (self.work)(&mut schemes.value);
+        Ok(schemes)
     }
 }
 

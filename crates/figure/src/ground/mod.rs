@@ -15,11 +15,10 @@ mod summary;
 pub use points::{Origin, Sourced, UndercoatPoints};
 pub use reduce::CropBox;
 pub use simulate::{SimulatedUndercoat, simulated_bounce, simulated_substrate};
-pub use summary::{FigureSummary, Place, RegionSummary};
+pub use summary::{FigureSummary, Grey, RegionSummary};
 
 use rayon::prelude::*;
-use velatura_document::At;
-use velatura_document::Diagnostic;
+use velatura_document::{At, Diagnostic, Warned};
 
 use crate::checks::tone_checks;
 use crate::figure_file::FigureFile;
@@ -73,13 +72,14 @@ pub fn underpainting(
     plate: Plate,
     figure: &FigureFile,
     light_photo: Option<Photo>,
-) -> Result<(Underpainting, Vec<Diagnostic>), Diagnostic> {
+) -> Result<Warned<Underpainting>, Diagnostic> {
     let mut warnings = tone_checks(&plate, figure);
     let light_photo = usable_light_photo(&plate, figure, light_photo)?.map(|(photo, path)| {
-        let (photo, found) = register::registered(&plate, photo, &path.value);
+        let registered = register::registered(&plate, photo, &path.value);
         let part = named_in(figure, &path.at, "light_photo");
-        warnings.extend(found.into_iter().map(|problem| problem.within(&*part)));
-        photo
+        registered
+            .map_warnings(|problem| problem.within(&*part))
+            .into_value(&mut warnings)
     });
     let measured = light_photo.map(|photo| light::measured(photo, &plate.region, figure));
     let points = points::points(&plate, figure, measured.as_ref())?;
@@ -169,7 +169,7 @@ pub fn underpainting(
         .figure_box()
         .map_or(height, |figure| figure.height);
     underpainting.px_per_mm = f64::from(tall) / figure.height_mm;
-    Ok((underpainting, warnings))
+    Ok(Warned::new(underpainting, warnings))
 }
 
 /// The light photo and where it is named, if it is to be used.

@@ -36,18 +36,18 @@ pub struct RegionSummary {
     pub name: String,
     /// Its share of all pixels that have a region, 0…1.
     pub area: f64,
-    /// Its pixels by substrate and relief, with weights that sum to 1; empty if it has no pixel.
-    pub places: Vec<Place>,
+    /// Its greys, with weights that sum to 1; empty if it has no pixel.
+    pub greys: Vec<Grey>,
 }
 
-/// Pixels of nearly the same substrate and relief.
+/// A part of a region's surface with nearly the same substrate and relief.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Place {
-    /// Reflectance of the underpainting as photographed, 0…1.
+pub struct Grey {
+    /// Reflectance of the underpainting there, 0…1: as photographed, or of a simulated undercoat.
     pub substrate: f64,
     /// 0 deep recess … 1 raised edge.
     pub relief: f64,
-    /// Their share of the region.
+    /// Its share of the region.
     pub weight: f64,
 }
 
@@ -169,7 +169,7 @@ fn summarised(name: &str, cells: &[Cell], coated: u64) -> RegionSummary {
         } else {
             0.0
         },
-        places: cells
+        greys: cells
             .chunks(SUBSTRATE_STEPS)
             .flat_map(|row| {
                 // One relief for a whole row: films then need to be computed once for all of it.
@@ -178,7 +178,7 @@ fn summarised(name: &str, cells: &[Cell], coated: u64) -> RegionSummary {
                 });
                 row.iter()
                     .filter(|cell| cell.pixels > 0)
-                    .map(move |cell| Place {
+                    .map(move |cell| Grey {
                         substrate: mean(cell.substrate, cell.pixels),
                         relief: mean(relief, in_row),
                         weight: cell.pixels as f64 / pixels as f64,
@@ -235,13 +235,13 @@ mod tests {
         assert!((areas - 1.0).abs() < 1e-12);
         assert!((summary.regions[2].area - 0.25).abs() < 1e-12);
         for (index, region) in summary.regions.iter().enumerate() {
-            let weights: f64 = region.places.iter().map(|place| place.weight).sum();
+            let weights: f64 = region.greys.iter().map(|grey| grey.weight).sum();
             assert!((weights - 1.0).abs() < 1e-12, "{}", region.name);
             #[allow(clippy::cast_precision_loss, reason = "three regions")]
             let substrate = (index + 1) as f64 * 16_000.0 / 65535.0;
-            for place in &region.places {
+            for grey in &region.greys {
                 assert!(
-                    (place.substrate - substrate).abs() < 1e-12,
+                    (grey.substrate - substrate).abs() < 1e-12,
                     "{}",
                     region.name
                 );
@@ -249,9 +249,9 @@ mod tests {
         }
         // One column of three is hollow.
         let hollow = summary.regions[0]
-            .places
+            .greys
             .iter()
-            .find(|place| place.relief < 0.5)
+            .find(|grey| grey.relief < 0.5)
             .unwrap();
         assert!((hollow.weight - 1.0 / 3.0).abs() < 1e-12);
     }

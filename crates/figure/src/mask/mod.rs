@@ -9,7 +9,7 @@ mod report;
 use std::collections::HashMap;
 
 use rayon::prelude::*;
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Warned};
 use velatura_optics::colour::Encoded;
 
 use velatura_photo::flat::{FlatPicture, MASK_TOLERANCE, PhotoFrame, distance, wrong_size};
@@ -53,7 +53,7 @@ pub fn read_mask(
     limits: &DecodeLimits,
     frame: &PhotoFrame<'_>,
     edges: BlendedEdges,
-) -> Result<(Vec<u8>, Vec<Diagnostic>), Diagnostic> {
+) -> Result<Warned<Vec<u8>>, Diagnostic> {
     let within = || named_in(figure, &figure.mask.at, "mask");
     let raw = decode(name, bytes, limits).map_err(|problem| problem.within(within()))?;
     let orientation = raw.header.orientation;
@@ -69,7 +69,8 @@ pub fn read_mask(
         return Err(report::all_empty(name, figure, &findings).within(within()));
     }
     let warnings = report::warnings(name, figure, &findings, edges);
-    Ok((orientation.turned(labels, width, height), warnings))
+    let labels = orientation.turned(labels, width, height);
+    Ok(Warned::new(labels, warnings))
 }
 
 fn read_labels(

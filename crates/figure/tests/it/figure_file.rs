@@ -7,7 +7,10 @@ use velatura_testkit::pictures::{figure_text, source};
 const PLAIN: &str = "kind = \"plain\"";
 
 fn read(text: &str) -> (Option<FigureFile>, Vec<Diagnostic>) {
-    read_figure_file(&source(text))
+    match read_figure_file(&source(text)) {
+        Ok(figure) => (Some(figure.value), figure.warnings),
+        Err(problems) => (None, problems),
+    }
 }
 
 /// The only problem of a text, as the user sees it.
@@ -149,7 +152,7 @@ fn every_mistake_is_named_with_its_place_and_mend() {
 }
 
 #[test]
-fn mask_colours_three_codes_apart_are_told_apart() {
+fn mask_colours_three_codes_apart_are_recognised() {
     let (figure, problems) = read(&figure_text(PLAIN).replace("#4363d8", "#e61c4b"));
     assert!(figure.is_some(), "{problems:?}");
 }

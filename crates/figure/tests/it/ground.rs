@@ -14,7 +14,7 @@ const DRYBRUSHED: &str =
 fn split(figure: &FigureFile, of: impl Fn(u32, u32) -> u8) -> Underpainting {
     underpainting(grey_plate(figure, 64, 80, 4, of), figure, None)
         .expect("nothing to refuse")
-        .0
+        .value
 }
 
 /// Linear light of substrate × light.
@@ -132,9 +132,13 @@ fn a_light_photo_tells_paint_from_light() {
     let code = |y: f64| Linear::grey(y).encoded().0[0];
     let plate = grey_plate(&figure, 64, 80, 4, |x, y| code(paint(x, y) * light(x)));
     let primed = velatura_testkit::pictures::png_rgb(64, 80, |x, _| [code(black * light(x)); 3]);
-    let (primed, _) = decode_photo("primed.png", &primed, &DecodeLimits::default()).unwrap();
-    let (planes, _) = underpainting(plate.clone(), &figure, Some(primed)).unwrap();
-    let (by_share, _) = underpainting(plate, &figure, None).unwrap();
+    let primed = decode_photo("primed.png", &primed, &DecodeLimits::default())
+        .unwrap()
+        .value;
+    let planes = underpainting(plate.clone(), &figure, Some(primed))
+        .unwrap()
+        .value;
+    let by_share = underpainting(plate, &figure, None).unwrap().value;
     let worst = |planes: &Underpainting| {
         velatura_testkit::pictures::pixels(64, 80, |x, y| (x, y))
             .into_iter()
@@ -159,11 +163,13 @@ fn a_light_photo_of_a_washed_figure_shows_its_white_primer() {
     let wash = |y: u32| if y / 8 % 2 == 0 { 0.1 } else { 0.8 };
     let code = |y: f64| Linear::grey(y).encoded().0[0];
     let primed = velatura_testkit::pictures::png_rgb(64, 80, |x, _| [code(0.8 * light(x)); 3]);
-    let (primed, _) = decode_photo("primed.png", &primed, &DecodeLimits::default()).unwrap();
+    let primed = decode_photo("primed.png", &primed, &DecodeLimits::default())
+        .unwrap()
+        .value;
     let worst = |undercoat: &str, primed| {
         let figure = figure(undercoat);
         let plate = grey_plate(&figure, 64, 80, 4, |x, y| code(wash(y) * light(x)));
-        let planes = underpainting(plate, &figure, primed).unwrap().0;
+        let planes = underpainting(plate, &figure, primed).unwrap().value;
         let off = velatura_testkit::pictures::pixels(64, 80, |_, y| y)
             .into_iter()
             .zip(&planes.substrate)
@@ -192,32 +198,35 @@ fn a_light_photo_of_a_washed_figure_shows_its_white_primer() {
 fn a_light_photo_of_another_size_is_refused_and_of_a_plain_figure_left_aside() {
     let figure = figure("kind = \"black-to-white\"\nlight_photo = \"primed.png\"");
     let small = velatura_testkit::pictures::png_rgb(63, 80, |_, _| [40; 3]);
-    let (small, _) = decode_photo("primed.png", &small, &DecodeLimits::default()).unwrap();
+    let small = decode_photo("primed.png", &small, &DecodeLimits::default())
+        .unwrap()
+        .value;
     let plate = grey_plate(&figure, 64, 80, 4, every_code);
-    let told = underpainting(plate.clone(), &figure, Some(small.clone()))
+    let reported = underpainting(plate.clone(), &figure, Some(small.clone()))
         .unwrap_err()
         .to_string();
     assert!(
-        told.contains("primed.png: the light photo is 63 × 80 pixels, the photo 64 × 80"),
-        "{told}"
+        reported.contains("primed.png: the light photo is 63 × 80 pixels, the photo 64 × 80"),
+        "{reported}"
     );
     assert!(
-        told.contains("the size of photo.png") && told.contains("figure.toml:8:15, `light_photo`"),
-        "{told}"
+        reported.contains("the size of photo.png")
+            && reported.contains("figure.toml:8:15, `light_photo`"),
+        "{reported}"
     );
     let text =
         velatura_testkit::pictures::figure_text("kind = \"plain\"\nlight_photo = \"primed.png\"");
     let plain = velatura_figure::read_figure_file(&velatura_testkit::pictures::source(&text))
-        .0
-        .unwrap();
+        .unwrap()
+        .value;
     let same_size = decode_photo(
         "p",
         &velatura_testkit::pictures::png_rgb(64, 80, |_, _| [40; 3]),
         &DecodeLimits::default(),
     )
     .unwrap()
-    .0;
-    let (planes, _) = underpainting(plate, &plain, Some(same_size)).unwrap();
+    .value;
+    let planes = underpainting(plate, &plain, Some(same_size)).unwrap().value;
     assert_eq!(planes.points.light_share.from, Origin::Given);
 }
 
@@ -387,8 +396,10 @@ fn one_thread_and_two_give_the_same_planes() {
             let plate = grey_plate(&figure, 64, 80, 4, every_code);
             let primed =
                 velatura_testkit::pictures::png_rgb(64, 80, |x, y| [40 + every_code(y, x) / 8; 3]);
-            let (primed, _) = decode_photo("p", &primed, &DecodeLimits::default()).unwrap();
-            underpainting(plate, &figure, Some(primed)).unwrap().0
+            let primed = decode_photo("p", &primed, &DecodeLimits::default())
+                .unwrap()
+                .value;
+            underpainting(plate, &figure, Some(primed)).unwrap().value
         })
     };
     let (one, two) = (with(1), with(2));
@@ -404,10 +415,12 @@ fn a_primer_of_no_light_gives_numbers_all_the_same() {
     figure.undercoat.black.as_mut().unwrap().value = velatura_optics::colour::Encoded([0; 3]);
     let plate = grey_plate(&figure, 64, 80, 4, every_code);
     let primed = velatura_testkit::pictures::png_rgb(64, 80, |x, _| [u8::try_from(x).unwrap(); 3]);
-    let (primed, _) = decode_photo("primed.png", &primed, &DecodeLimits::default()).unwrap();
+    let primed = decode_photo("primed.png", &primed, &DecodeLimits::default())
+        .unwrap()
+        .value;
     let points = underpainting(plate, &figure, Some(primed))
         .unwrap()
-        .0
+        .value
         .points;
     for value in [
         points.black.value,

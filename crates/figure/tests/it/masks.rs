@@ -31,6 +31,7 @@ fn read(bytes: &[u8], width: u32, height: u32) -> (Vec<u8>, Vec<Diagnostic>) {
         BlendedEdges::NearerColour,
     )
     .unwrap_or_else(|e| panic!("{e}"))
+    .into_parts()
 }
 
 fn halves(x: u32) -> [u8; 3] {
@@ -59,10 +60,11 @@ fn colours_within_two_codes_are_the_region_and_others_background() {
         })
     );
     assert_eq!(warnings.len(), 1, "{warnings:#?}");
-    let told = warnings[0].to_string();
+    let reported = warnings[0].to_string();
     assert!(
-        told.contains("9 pixels in a colour close to #e6194b of region \"coat\", mostly #e31c4b"),
-        "{told}"
+        reported
+            .contains("9 pixels in a colour close to #e6194b of region \"coat\", mostly #e31c4b"),
+        "{reported}"
     );
 }
 
@@ -72,8 +74,8 @@ fn grey_sixteen_bit_and_transparent_masks_are_read() {
         .replace("#e6194b", "#404040")
         .replace("#4363d8", "#c0c0c0");
     let figure = velatura_figure::read_figure_file(&velatura_testkit::pictures::source(&text))
-        .0
-        .unwrap();
+        .unwrap()
+        .value;
     let read = |bytes: &[u8]| {
         let fit = fit(3, 1);
         read_mask(
@@ -85,7 +87,7 @@ fn grey_sixteen_bit_and_transparent_masks_are_read() {
             BlendedEdges::NearerColour,
         )
         .unwrap()
-        .0
+        .value
     };
     assert_eq!(
         read(&png(3, 1, &[0x40, 0xc0, 0], ExtendedColorType::L8)),
@@ -153,10 +155,10 @@ fn blended_edges_go_to_the_nearer_colour() {
     assert!(clear > 1500, "{clear}");
     assert_eq!(warnings.len(), 1, "{warnings:#?}");
     // The circle is 4.6 pixels to each side of column 20 where row 4 ends.
-    let told = warnings[0].to_string();
+    let reported = warnings[0].to_string();
     assert!(
-        told.contains("the edges are blended") && told.contains("the first at (15, 4)"),
-        "{told}"
+        reported.contains("the edges are blended") && reported.contains("the first at (15, 4)"),
+        "{reported}"
     );
 
     // Must fail: without that rule the edges are background.
@@ -170,7 +172,8 @@ fn blended_edges_go_to_the_nearer_colour() {
         &fit,
         BlendedEdges::Background,
     )
-    .unwrap();
+    .unwrap()
+    .into_parts();
     let background = |labels: &[u8]| labels.iter().filter(|label| **label == 0).count();
     assert!(background(&strict) > background(&labels) + 50);
     assert!(warnings[0].to_string().contains("they count as background"));
@@ -207,14 +210,14 @@ fn a_flat_colour_between_two_regions_colours_stays_background() {
 fn a_region_without_pixels_is_a_warning_that_names_the_nearest_colour() {
     let near = [BLUE[0], BLUE[1] + 5, BLUE[2]];
     let (_, warnings) = read(&png_rgb(8, 8, |x, _| if x < 4 { RED } else { near }), 8, 8);
-    let told = warnings[0].to_string();
+    let reported = warnings[0].to_string();
     assert!(
-        told.contains("figure.toml:15:15: region \"hood\" has no pixel in mask.png"),
-        "{told}"
+        reported.contains("figure.toml:15:15: region \"hood\" has no pixel in mask.png"),
+        "{reported}"
     );
     assert!(
-        told.contains("the closest colour there is #4368d8 (32 pixels near it)"),
-        "{told}"
+        reported.contains("the closest colour there is #4368d8 (32 pixels near it)"),
+        "{reported}"
     );
     let (_, warnings) = read(
         &png_rgb(8, 8, |x, _| if x < 4 { RED } else { [0; 3] }),
@@ -240,23 +243,24 @@ fn refused(bytes: &[u8], fit: &PhotoFrame<'_>) -> String {
 
 #[test]
 fn a_mask_without_any_region_is_an_error() {
-    let told = refused(&png_rgb(8, 8, |_, _| [9, 9, 9]), &fit(8, 8));
+    let reported = refused(&png_rgb(8, 8, |_, _| [9, 9, 9]), &fit(8, 8));
     assert!(
-        told.contains("no region has a pixel in this mask") && told.contains("#090909 (64 pixels)"),
-        "{told}"
+        reported.contains("no region has a pixel in this mask")
+            && reported.contains("#090909 (64 pixels)"),
+        "{reported}"
     );
     assert!(refused(&png_rgb(8, 8, |_, _| [0; 3]), &fit(8, 8)).contains("completely black"));
 }
 
 #[test]
-fn a_mask_of_another_size_is_told_how_to_mend_it() {
+fn a_mask_of_another_size_is_reported_how_to_mend_it() {
     let turned = PhotoFrame {
         orientation: Orientation::from_exif(6),
         ..fit(6, 8)
     };
-    let told = refused(&png_rgb(8, 6, |x, _| halves(x)), &turned);
+    let reported = refused(&png_rgb(8, 6, |x, _| halves(x)), &turned);
     assert_eq!(
-        told,
+        reported,
         "error: mask.png: the mask is 8 × 6 pixels, the photo 6 × 8\n  in: figure.toml:4:8, `mask`\n  \
          expected: 6 × 8, the size of photo.png after its EXIF rotation (orientation 6)\n  \
          help: the mask was painted over the photo before rotation: turn it 90° clockwise"
@@ -290,7 +294,7 @@ fn a_mask_with_its_own_rotation_is_turned() {
 }
 
 fn plate_of(figure: &FigureFile, photo: &[u8], mask: &[u8]) -> Result<Vec<u8>, Vec<Diagnostic>> {
-    plate(figure, photo, mask, &DecodeLimits::default()).map(|(plate, _)| plate.region)
+    plate(figure, photo, mask, &DecodeLimits::default()).map(|plate| plate.value.region)
 }
 
 #[test]
@@ -330,7 +334,9 @@ fn holes_in_the_photo_are_background_and_the_lamp_is_the_figures() {
     });
     let photo = png(8, 2, photo.as_flattened(), ExtendedColorType::Rgba8);
     let mask = png_rgb(8, 2, |x, _| if x < 6 { halves(x) } else { [0; 3] });
-    let (plate, _) = plate(&figure, &photo, &mask, &DecodeLimits::default()).unwrap();
+    let plate = plate(&figure, &photo, &mask, &DecodeLimits::default())
+        .unwrap()
+        .value;
     assert_eq!(
         plate.region,
         pixels(8, 2, |x, _| [0, 1, 1, 1, 2, 2, 0, 0][x as usize])

@@ -23,17 +23,18 @@ fn demo(file: &str) -> Vec<u8> {
 
 fn figure() -> FigureFile {
     let source = SourceText::from_bytes("figure.toml", demo("figure.toml")).unwrap();
-    read_figure_file(&source).0.unwrap()
+    read_figure_file(&source).unwrap().value
 }
 
 /// The demo's photo, upright, as a picture to spoil.
 fn photo() -> RgbImage {
-    let (photo, _) = decode_photo(
+    let photo = decode_photo(
         "lamplighter.jpg",
         &demo("lamplighter.jpg"),
         &DecodeLimits::default(),
     )
-    .unwrap();
+    .unwrap()
+    .value;
     RgbImage::from_raw(photo.width, photo.height, photo.photo.concat()).unwrap()
 }
 
@@ -48,11 +49,11 @@ fn png(picture: &RgbImage) -> Vec<u8> {
 fn plate_of(picture: &RgbImage, mask: &[u8]) -> Plate {
     plate(&figure(), &png(picture), mask, &DecodeLimits::default())
         .unwrap()
-        .0
+        .value
 }
 
 /// All warnings about a picture in place of the demo's photo.
-fn told(picture: &RgbImage) -> Vec<Diagnostic> {
+fn reported(picture: &RgbImage) -> Vec<Diagnostic> {
     let plate = plate_of(picture, &demo("lamplighter-mask.png"));
     let mut found = tone_checks(&plate, &figure());
     found.extend(detail_checks(&plate, &figure()));
@@ -80,14 +81,14 @@ fn only(found: &[Diagnostic]) -> &Diagnostic {
 }
 
 #[test]
-fn the_demo_is_told_nothing() {
-    assert_eq!(told(&photo()), Vec::new());
+fn the_demo_gives_no_message() {
+    assert_eq!(reported(&photo()), Vec::new());
 }
 
 #[test]
 fn more_exposure_clips_and_less_drowns() {
     let bright = relit(&photo(), |_, _, light| light.map(|one| one * 1.35));
-    let found = told(&bright);
+    let found = reported(&bright);
     let problem = only(&found).to_string();
     assert!(
         problem.starts_with("warning: lamplighter.jpg: ")
@@ -100,7 +101,7 @@ fn more_exposure_clips_and_less_drowns() {
     );
 
     let dark = relit(&photo(), |_, _, light| light.map(|one| one - 0.004));
-    let found = told(&dark);
+    let found = reported(&dark);
     assert!(
         only(&found).found.ends_with("of the figure is at code 0"),
         "{found:?}"
@@ -108,9 +109,9 @@ fn more_exposure_clips_and_less_drowns() {
 }
 
 #[test]
-fn a_warm_lamp_and_a_second_lamp_are_told_apart() {
+fn a_warm_lamp_and_a_second_lamp_are_recognised() {
     let warm = relit(&photo(), |_, _, [r, g, b]| [r, g * 0.85, b * 0.60]);
-    let found = told(&warm);
+    let found = reported(&warm);
     assert!(
         only(&found)
             .found
@@ -119,23 +120,23 @@ fn a_warm_lamp_and_a_second_lamp_are_told_apart() {
     );
     // A small error of a phone's white balance is accepted.
     let nearly = relit(&photo(), |_, _, [r, g, b]| [r, g * 0.98, b * 0.92]);
-    assert_eq!(told(&nearly), Vec::new());
+    assert_eq!(reported(&nearly), Vec::new());
 
     // Warm from the left, cold from the right, neutral overall.
     let two = relit(&photo(), |x, _, [r, g, b]| {
         let right = f64::from(x) / 2000.0 - 0.46;
         [r * (1.0 - 1.0 * right), g, b * (1.0 + 1.0 * right)].map(|one| one * 0.85)
     });
-    let found = told(&two);
+    let found = reported(&two);
     assert!(only(&found).found.starts_with("the light has two colours: the left half of the figure looks yellow compared with the right half"), "{found:?}");
 }
 
 #[test]
-fn blur_is_told_from_a_deviation_of_about_two_and_a_half_pixels_and_shake_in_one_direction_as_well()
-{
+fn blur_is_reported_from_a_deviation_of_about_two_and_a_half_pixels_and_shake_in_one_direction_as_well()
+ {
     let sharp = photo();
     for (deviation, blurred) in [(1.0, false), (1.6, false), (3.5, true), (6.0, true)] {
-        let found = told(&image::imageops::blur(&sharp, deviation));
+        let found = reported(&image::imageops::blur(&sharp, deviation));
         println!(
             "blurred by {deviation}: {:?}",
             found.iter().map(|one| &one.found).collect::<Vec<_>>()
@@ -159,7 +160,7 @@ fn blur_is_told_from_a_deviation_of_about_two_and_a_half_pixels_and_shake_in_one
         }
         image::Rgb(sum.map(|sum| (sum / 15) as u8))
     });
-    let found = told(&shaken);
+    let found = reported(&shaken);
     println!(
         "shaken: {:?}",
         found.iter().map(|one| &one.found).collect::<Vec<_>>()
@@ -171,7 +172,7 @@ fn blur_is_told_from_a_deviation_of_about_two_and_a_half_pixels_and_shake_in_one
 }
 
 #[test]
-fn a_small_figure_is_told() {
+fn a_small_figure_is_reported() {
     let small = image::imageops::thumbnail(&photo(), 200, 300);
     let mask = image::load_from_memory(&demo("lamplighter-mask.png"))
         .unwrap()

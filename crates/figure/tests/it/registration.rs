@@ -28,13 +28,13 @@ struct Demo {
 impl Demo {
     fn new() -> Self {
         let source = SourceText::from_bytes("figure.toml", demo("figure.toml")).unwrap();
-        let figure = read_figure_file(&source).0.unwrap();
+        let figure = read_figure_file(&source).unwrap().value;
         let limits = DecodeLimits::default();
         let (photo, mask) = (demo("lamplighter.jpg"), demo("lamplighter-mask.png"));
-        let plate = plate(&figure, &photo, &mask, &limits).unwrap().0;
+        let plate = plate(&figure, &photo, &mask, &limits).unwrap().value;
         let primed = decode_photo("primed.jpg", &demo("primed.jpg"), &limits)
             .unwrap()
-            .0;
+            .value;
         Self {
             figure,
             plate,
@@ -43,7 +43,9 @@ impl Demo {
     }
 
     fn with(&self, light: Photo) -> (Underpainting, Vec<Diagnostic>) {
-        underpainting(self.plate.clone(), &self.figure, Some(light)).unwrap()
+        underpainting(self.plate.clone(), &self.figure, Some(light))
+            .unwrap()
+            .into_parts()
     }
 
     /// The primed photo from a camera that moved: turned about the photo's centre and shifted.
@@ -114,15 +116,16 @@ fn the_demos_own_light_photo_is_left_as_it_is_and_moved_ones_are_moved_back() {
             "turned {degrees}°, scaled {scale}, shifted {shift:?}: substrate off by {apart:.4} (half a pixel let be: {let_be:.4})"
         );
         assert_eq!(warnings.len(), 1, "{warnings:?}");
-        let told = warnings[0].to_string();
-        println!("{told}");
+        let reported = warnings[0].to_string();
+        println!("{reported}");
         assert!(
-            told.starts_with("warning: primed.jpg: the light photo is shifted by up to "),
-            "{told}"
+            reported.starts_with("warning: primed.jpg: the light photo is shifted by up to "),
+            "{reported}"
         );
         assert!(
-            told.contains("in: figure.toml:") && told.contains("it was aligned with the photo"),
-            "{told}"
+            reported.contains("in: figure.toml:")
+                && reported.contains("it was aligned with the photo"),
+            "{reported}"
         );
         // Without alignment, the error would be above 0.04 (below). We reach 0.016, and half a pixel of blur accounts for
         // 0.012.
@@ -162,7 +165,7 @@ fn without_moving_it_back_the_same_photo_costs_several_times_as_much() {
 }
 
 #[test]
-fn another_picture_altogether_is_told() {
+fn another_picture_altogether_is_reported() {
     let demo = Demo::new();
     let mut state = 7_u32;
     let luminance = demo

@@ -28,10 +28,10 @@ use nalgebra::DMatrix;
 use order::Order;
 use seen::{fields, worst_miss};
 use tint::{Fitted, Tint};
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Warned};
 
 /// Residual ΔE above which a warning says that the fit is only the closest one.
-const TELL_ABOVE: f64 = 0.5;
+const WARN_ABOVE: f64 = 0.5;
 
 /// A tint between two paints of a file: their places in it (the one it is written under first), and their parts.
 struct Link<'a> {
@@ -42,12 +42,11 @@ struct Link<'a> {
 
 /// Derives K and S for each paint.
 ///
-/// Returns the paints, and a warning for each whose given colours are missed by more than ΔE 0.5.
+/// A warning names each paint whose given colours are missed by more than ΔE 0.5.
 ///
 /// # Panics
 /// Never: a prior always has a belief about mixtures.
-#[must_use]
-pub fn calibrate(file: &PaintsFile) -> (PaintBox, Vec<Diagnostic>) {
+pub fn calibrate(file: &PaintsFile) -> Warned<PaintBox> {
     calibrate_under(file, Prior::shipped())
 }
 
@@ -55,8 +54,7 @@ pub fn calibrate(file: &PaintsFile) -> (PaintBox, Vec<Diagnostic>) {
 ///
 /// # Panics
 /// Never: a prior always has a belief about mixtures.
-#[must_use]
-pub fn calibrate_under(file: &PaintsFile, prior: &Prior) -> (PaintBox, Vec<Diagnostic>) {
+pub fn calibrate_under(file: &PaintsFile, prior: &Prior) -> Warned<PaintBox> {
     let links = links(file);
     let pairs: Vec<[usize; 2]> = links.iter().map(|link| link.paints).collect();
     let order = order::order(file.paints.len(), &pairs);
@@ -84,17 +82,15 @@ pub fn calibrate_under(file: &PaintsFile, prior: &Prior) -> (PaintBox, Vec<Diagn
     let warnings = paints
         .iter()
         .enumerate()
-        .filter(|(_, paint)| paint.residual > TELL_ABOVE)
+        .filter(|(_, paint)| paint.residual > WARN_ABOVE)
         .map(|(index, paint)| missed(file, index, paint.residual))
         .collect();
-    (
-        PaintBox {
-            cards: file.cards,
-            paints,
-            tints,
-        },
-        warnings,
-    )
+    let paints = PaintBox {
+        cards: file.cards,
+        paints,
+        tints,
+    };
+    Warned::new(paints, warnings)
 }
 
 /// The tints of a file with existing paints.

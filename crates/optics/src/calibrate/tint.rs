@@ -167,7 +167,7 @@ mod tests {
     }
 
     #[test]
-    fn a_tint_that_departs_from_the_sum_is_told_from_one_that_does_not() {
+    fn a_tint_that_departs_from_the_sum_is_reported_from_one_that_does_not() {
         let ramp = |from: f64, to: f64| -> Spectrum {
             std::array::from_fn(|band| {
                 from + (to - from) * f64::from(u8::try_from(band).unwrap()) / 30.0

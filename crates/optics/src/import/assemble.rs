@@ -106,11 +106,11 @@ fn convention(
         .iter()
         .map(|(row, values)| (row.name.value.as_str(), *values))
         .collect();
-    if options.unit.is_none() {
-        if let Some((index, mut wrong)) = mixed_unit_fault(&series) {
-            wrong.help = Hint::from("convert all rows to one unit").or(Hint::UnitPercent);
-            problems.in_row(spectra[index].0, || wrong);
-        }
+    if options.unit.is_none()
+        && let Some((index, mut wrong)) = mixed_unit_fault(&series)
+    {
+        wrong.help = Hint::from("convert all rows to one unit").or(Hint::UnitPercent);
+        problems.in_row(spectra[index].0, || wrong);
     }
     let all = series.iter().flat_map(|(_, values)| values.iter());
     let unit = options.unit.unwrap_or_else(|| Unit::of(all));

@@ -141,21 +141,21 @@ impl Reader<'_, '_> {
                 None
             }
         };
-        if let Some(stated) = self.fields.take() {
-            if stated.value != self.heads.len() {
-                let found = format!(
-                    "NUMBER_OF_FIELDS is {}, but the data format has {}",
-                    stated.value,
-                    self.heads.len()
-                );
-                let expected = "the number of names between BEGIN_DATA_FORMAT and END_DATA_FORMAT";
-                self.report(
-                    &stated.at,
-                    found,
-                    expected,
-                    "was the file cut off or edited? export it again",
-                );
-            }
+        if let Some(stated) = self.fields.take()
+            && stated.value != self.heads.len()
+        {
+            let found = format!(
+                "NUMBER_OF_FIELDS is {}, but the data format has {}",
+                stated.value,
+                self.heads.len()
+            );
+            let expected = "the number of names between BEGIN_DATA_FORMAT and END_DATA_FORMAT";
+            self.report(
+                &stated.at,
+                found,
+                expected,
+                "was the file cut off or edited? export it again",
+            );
         }
     }
 
@@ -210,19 +210,19 @@ impl Reader<'_, '_> {
             self.end_row();
         }
         self.part = Part::Header;
-        if let Some(stated) = self.sets.take() {
-            if stated.value != self.begun {
-                let found = format!(
-                    "NUMBER_OF_SETS is {}, but {} rows end here",
-                    stated.value, self.begun
-                );
-                self.report(
-                    at,
-                    found,
-                    "as many rows as NUMBER_OF_SETS states",
-                    "was the file cut off or edited? export it again",
-                );
-            }
+        if let Some(stated) = self.sets.take()
+            && stated.value != self.begun
+        {
+            let found = format!(
+                "NUMBER_OF_SETS is {}, but {} rows end here",
+                stated.value, self.begun
+            );
+            self.report(
+                at,
+                found,
+                "as many rows as NUMBER_OF_SETS states",
+                "was the file cut off or edited? export it again",
+            );
         }
     }
 

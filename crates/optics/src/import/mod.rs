@@ -77,10 +77,7 @@ pub fn import(
     let text = write::text(&draft, &files);
     let written = SourceText::new(name, text.as_str());
     // The reader decides: what it cannot read is not written.
-    let (file, mut warnings) = read_paints_file(&written);
-    if file.is_none() {
-        return Err(warnings);
-    }
+    let mut warnings = read_paints_file(&written)?.warnings;
     if draft.cards.from == CardsFrom::Assumed {
         warnings.push(assumed_cards(&draft, name));
     }

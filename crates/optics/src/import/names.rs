@@ -95,14 +95,14 @@ pub(super) fn meaning(name: &str) -> Result<Meaning, Fault> {
             .ok()
             .map(Hiding::ContrastRatio),
     };
-    if let Some(Hiding::ContrastRatio(ratio)) = hiding {
-        if !(0.0..=1.0).contains(&ratio) {
-            return Err(fault(
-                format!("the contrast ratio is {tail}"),
-                "0 to 1: Y over black divided by Y over white",
-                "",
-            ));
-        }
+    if let Some(Hiding::ContrastRatio(ratio)) = hiding
+        && !(0.0..=1.0).contains(&ratio)
+    {
+        return Err(fault(
+            format!("the contrast ratio is {tail}"),
+            "0 to 1: Y over black divided by Y over white",
+            "",
+        ));
     }
     if hiding.is_some() {
         return Ok(Meaning::Chip(before.to_owned(), hiding));

@@ -69,20 +69,20 @@ pub(super) fn card_pair(
 ) -> Option<GivenDraft> {
     let dark = black.map(|field| field.row);
     let given = pair(black, white, ["the black card", "the white card"], problems)?;
-    if let (GivenDraft::Codes(pair), Some(row)) = (&given, dark) {
-        if luminance(pair.over_black.linear()) >= luminance(pair.over_white.linear()) {
-            problems.in_row(row, || {
-                fault(
-                    format!(
-                        "the black card ({}) is not darker than the white card ({})",
-                        pair.over_black, pair.over_white
-                    ),
-                    "black darker than white",
-                    "are the two swapped?",
-                )
-            });
-            return None;
-        }
+    if let (GivenDraft::Codes(pair), Some(row)) = (&given, dark)
+        && luminance(pair.over_black.linear()) >= luminance(pair.over_white.linear())
+    {
+        problems.in_row(row, || {
+            fault(
+                format!(
+                    "the black card ({}) is not darker than the white card ({})",
+                    pair.over_black, pair.over_white
+                ),
+                "black darker than white",
+                "are the two swapped?",
+            )
+        });
+        return None;
     }
     Some(given)
 }

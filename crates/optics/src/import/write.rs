@@ -1,12 +1,11 @@
 //! A draft as the text of a `paints.toml`, with comments on what would make it better.
 
-use velatura_document::word_for;
+use velatura_document::{one_line, quoted, word_for};
 
 use super::draft::{CardsDraft, CardsFrom, Draft, GivenDraft, PaintDraft, SpectraDraft};
 use super::names::Hiding;
 use crate::paints_file::FORMAT;
 use crate::surface::SPECULAR_WORDS;
-use crate::toml_text::{one_line, quoted};
 
 /// The text; `files` are named in its first line.
 pub(super) fn text(draft: &Draft, files: &[&str]) -> String {

@@ -1,11 +1,10 @@
 //! Drawdowns as the text of a `paints.toml`: made from a photo of a card.
 
-use velatura_document::word_for;
+use velatura_document::{one_line, quoted, word_for};
 
 use super::{FORMAT, Pair};
 use crate::colour::Encoded;
 use crate::surface::{SPECULAR_WORDS, Specular};
-use crate::toml_text::{one_line, quoted};
 
 /// A paint's drawdown with its tints.
 #[derive(Debug, Clone, PartialEq)]
@@ -98,8 +97,9 @@ mod tests {
             &paints,
         );
         let source = SourceText::new("paints.toml", text);
-        let (file, problems) = read_paints_file(&source);
-        let file = file.unwrap_or_else(|| panic!("{problems:?}\n{}", source.text()));
+        let file = read_paints_file(&source)
+            .unwrap_or_else(|problems| panic!("{problems:?}\n{}", source.text()))
+            .value;
         assert_eq!(file.cards.specular, Specular::Excluded);
         assert_eq!(file.paints.len(), paints.len());
         for (read, written) in file.paints.iter().zip(&paints) {

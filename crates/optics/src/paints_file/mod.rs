@@ -18,8 +18,7 @@ use std::collections::HashSet;
 
 use crate::colour::{Encoded, luminance};
 use crate::surface::{SPECULAR_WORDS, Specular};
-use velatura_document::{Diagnostic, nearest};
-use velatura_document::{Fields, SourceText, read_document};
+use velatura_document::{Diagnostic, Fields, SourceText, Warned, nearest, read_document};
 
 /// The format line of this file.
 pub const FORMAT: &str = "velatura-paints/1";
@@ -52,9 +51,9 @@ pub struct PaintsFile {
 
 /// Reads `paints.toml`.
 ///
-/// Returns the file and warnings, or no file and all errors.
-#[must_use]
-pub fn read_paints_file(source: &SourceText) -> (Option<PaintsFile>, Vec<Diagnostic>) {
+/// # Errors
+/// All problems, warnings included, if any of them is an error.
+pub fn read_paints_file(source: &SourceText) -> Result<Warned<PaintsFile>, Vec<Diagnostic>> {
     read_document(source, &PAINTS_FILE, |fields| {
         let cards = read_cards(fields);
         let tables = fields.tables("paint");

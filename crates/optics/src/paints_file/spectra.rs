@@ -120,11 +120,11 @@ fn report_values(
         .iter()
         .map(|(key, list)| (*key, &list.value[..]))
         .collect();
-    if stated.is_none() {
-        if let Some((index, fault)) = mixed_unit_fault(&series) {
-            report(series[index].0, Some(fault));
-            return (Unit::Percent, false);
-        }
+    if stated.is_none()
+        && let Some((index, fault)) = mixed_unit_fault(&series)
+    {
+        report(series[index].0, Some(fault));
+        return (Unit::Percent, false);
     }
     let unit =
         stated.unwrap_or_else(|| Unit::of(series.iter().flat_map(|(_, values)| values.iter())));

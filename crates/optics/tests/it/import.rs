@@ -23,18 +23,18 @@ fn sample(name: &str) -> SourceText {
 
 fn imported(sources: &[SourceText], options: &ImportOptions) -> (Imported, PaintsFile) {
     let imported = import(sources, options, "paints.toml")
-        .unwrap_or_else(|problems| panic!("{}", told(&problems)));
-    let (file, warnings) = read_paints_file(&source("paints.toml", &imported.text));
-    assert!(warnings.is_empty(), "{}", told(&warnings));
-    (imported, file.unwrap())
+        .unwrap_or_else(|problems| panic!("{}", reported(&problems)));
+    let file = read_paints_file(&source("paints.toml", &imported.text)).unwrap();
+    assert!(file.warnings.is_empty(), "{}", reported(&file.warnings));
+    (imported, file.value)
 }
 
 /// The problems of one file that must not be imported, as people read them.
 fn refused(name: &str, text: &str, options: &ImportOptions) -> String {
-    told(&import(&[source(name, text)], options, "paints.toml").unwrap_err())
+    reported(&import(&[source(name, text)], options, "paints.toml").unwrap_err())
 }
 
-fn told(problems: &[velatura_document::Diagnostic]) -> String {
+fn reported(problems: &[velatura_document::Diagnostic]) -> String {
     let texts: Vec<String> = problems.iter().map(ToString::to_string).collect();
     texts.join("\n\n")
 }
@@ -169,11 +169,11 @@ fn palettes_become_chips_and_their_cards_are_called_assumed() {
     }
     assert_eq!(chips.len(), expected.len());
     assert!(imported.text.contains("# ASSUMED"), "{}", imported.text);
-    assert!(told(&imported.warnings).contains("[cards] is assumed"));
+    assert!(reported(&imported.warnings).contains("[cards] is assumed"));
     // Without the word, nothing is assumed.
     let problems = import(&[sample("harbour.gpl")], &ImportOptions::default(), "p").unwrap_err();
     assert_eq!(
-        told(&problems),
+        reported(&problems),
         "error: harbour.gpl:5:13: the opacity of this paint is missing
    | 184 160 116\tOld Rope
    |            \t^^^^^^^^
@@ -207,7 +207,7 @@ fn names_with_quotation_marks_and_backslashes_come_back() {
 }
 
 #[test]
-fn every_problem_of_a_file_is_told_with_its_line() {
+fn every_problem_of_a_file_is_reported_with_its_line() {
     let heads: Vec<String> = (0..31).map(|i| (400 + 10 * i).to_string()).collect();
     let row = |name: &str, value: &str| format!("{name},{}", [value; 31].join(","));
     let text = [
@@ -228,7 +228,7 @@ fn every_problem_of_a_file_is_told_with_its_line() {
         row("H / white", "12,5"),
     ]
     .join("\n");
-    let told = refused("bad.csv", &text, &excluded());
+    let reported = refused("bad.csv", &text, &excluded());
     for (place, found) in [
         (
             "bad.csv:4:1",
@@ -256,44 +256,44 @@ fn every_problem_of_a_file_is_told_with_its_line() {
         ),
     ] {
         assert!(
-            told.contains(&format!("error: {place}: {found}")),
-            "{place}: {found}\n{told}"
+            reported.contains(&format!("error: {place}: {found}")),
+            "{place}: {found}\n{reported}"
         );
     }
-    let errors = told.matches("error: ").count();
+    let errors = reported.matches("error: ").count();
     assert!(
-        told.matches("expected: ").count() == errors && errors >= 9,
-        "{errors}\n{told}"
+        reported.matches("expected: ").count() == errors && errors >= 9,
+        "{errors}\n{reported}"
     );
 }
 
 #[test]
 fn what_a_file_does_not_say_is_asked_for() {
     let rows = sample("deep-eel.csv").text().to_owned();
-    let told = refused("eel.csv", &rows, &ImportOptions::default());
+    let reported = refused("eel.csv", &rows, &ImportOptions::default());
     assert!(
-        told.contains("own reflection (about 4 %)")
-            && told.contains("help: say whether the surface's own reflection is included"),
-        "{told}"
+        reported.contains("own reflection (about 4 %)")
+            && reported.contains("help: say whether the surface's own reflection is included"),
+        "{reported}"
     );
     let without_cards: Vec<&str> = rows
         .lines()
         .filter(|line| !line.starts_with("card"))
         .collect();
-    let told = refused("eel.csv", &without_cards.join("\n"), &excluded());
+    let reported = refused("eel.csv", &without_cards.join("\n"), &excluded());
     assert!(
-        told.contains("the colours of the bare cards are missing")
-            && told.contains("give the colours of the bare black card"),
-        "{told}"
+        reported.contains("the colours of the bare cards are missing")
+            && reported.contains("give the colours of the bare black card"),
+        "{reported}"
     );
     let cut: Vec<String> = rows
         .lines()
         .map(|line| line.split(';').take(40).collect::<Vec<_>>().join(";"))
         .collect();
-    let told = refused("eel.csv", &cut.join("\n"), &excluded());
+    let reported = refused("eel.csv", &cut.join("\n"), &excluded());
     assert!(
-        told.contains("the values go from 400 to 590 nm") && told.contains("help: "),
-        "{told}"
+        reported.contains("the values go from 400 to 590 nm") && reported.contains("help: "),
+        "{reported}"
     );
 }
 
@@ -301,34 +301,34 @@ fn what_a_file_does_not_say_is_asked_for() {
 fn a_cgats_file_without_spectra_or_cut_short_says_so() {
     let lab = "CGATS.17\nNUMBER_OF_FIELDS 4\nBEGIN_DATA_FORMAT\nSAMPLE_NAME LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\n\
                NUMBER_OF_SETS 1\nBEGIN_DATA\n\"Oil Amber / black\" 50 1 2\nEND_DATA\n";
-    let told = refused("lab.txt", lab, &ImportOptions::default());
+    let reported = refused("lab.txt", lab, &ImportOptions::default());
     assert!(
-        told.starts_with("error: lab.txt:4:1: there are colours (`LAB_L`) but no spectra")
-            && told.contains("export the spectral data"),
-        "{told}"
+        reported.starts_with("error: lab.txt:4:1: there are colours (`LAB_L`) but no spectra")
+            && reported.contains("export the spectral data"),
+        "{reported}"
     );
     let whole = sample("drawdowns.txt").text().to_owned();
     let cut = &whole[..whole.len() / 2];
-    let told = refused("cut.txt", cut, &ImportOptions::default());
+    let reported = refused("cut.txt", cut, &ImportOptions::default());
     assert!(
-        told.contains("the file ends before END_DATA") && told.contains("the file was cut"),
-        "{told}"
+        reported.contains("the file ends before END_DATA") && reported.contains("the file was cut"),
+        "{reported}"
     );
     let fewer = whole.replace("NUMBER_OF_SETS\t8", "NUMBER_OF_SETS\t9");
-    let told = refused("fewer.txt", &fewer, &ImportOptions::default());
+    let reported = refused("fewer.txt", &fewer, &ImportOptions::default());
     assert!(
-        told.contains("NUMBER_OF_SETS is 9, but 8 rows end here"),
-        "{told}"
+        reported.contains("NUMBER_OF_SETS is 9, but 8 rows end here"),
+        "{reported}"
     );
     let (before, after) = whole.split_once("\"Oil Amber / white\"\t").unwrap();
     let (_, after) = after.split_once('\t').unwrap();
     let short = format!("{before}\"Oil Amber / white\"\t{after}");
     assert!(short.len() < whole.len(), "the row was shortened");
-    let told = refused("short.txt", &short, &ImportOptions::default());
+    let reported = refused("short.txt", &short, &ImportOptions::default());
     assert!(
-        told.contains("this row has 37 values, but the table has 38 columns")
-            && told.contains("in: row 4 of the data"),
-        "{told}"
+        reported.contains("this row has 37 values, but the table has 38 columns")
+            && reported.contains("in: row 4 of the data"),
+        "{reported}"
     );
 }
 
@@ -368,8 +368,8 @@ fn no_cut_and_no_flipped_byte_makes_it_panic_or_write_what_cannot_be_read() {
             };
             match import(&[changed], &options, "paints.toml") {
                 Ok(imported) => {
-                    let read = read_paints_file(&source("paints.toml", &imported.text)).0;
-                    assert!(read.is_some(), "{name}:\n{}", imported.text);
+                    let read = read_paints_file(&source("paints.toml", &imported.text));
+                    assert!(read.is_ok(), "{name}:\n{}", imported.text);
                     readings += 1;
                 }
                 Err(problems) => {

@@ -1,23 +1,21 @@
 //! `[paint.spectrum]`: percent or fractions, 5, 10 or 20 nm, and a message about every list that no instrument could measure.
 
-use velatura_document::Diagnostic;
-use velatura_document::SourceText;
-use velatura_optics::paints_file::{Given, MeasuredDrawdown, read_paints_file};
+use velatura_document::{Diagnostic, SourceText, Warned};
+use velatura_optics::paints_file::{Given, MeasuredDrawdown, PaintsFile, read_paints_file};
 use velatura_optics::spectrum::{BANDS, resampled};
 
 const START: &str = "format = \"velatura-paints/1\"\n[cards]\nblack = \"#1c1c1c\"\nwhite = \"#f0f0f0\"\n\
                      [[paint]]\nname = \"Deep Eel\"\n[paint.spectrum]\n";
 
 /// One paint with these lines in its spectrum.
-fn read(lines: &str) -> (Option<MeasuredDrawdown>, Vec<Diagnostic>) {
+fn read(lines: &str) -> Result<Warned<MeasuredDrawdown>, Vec<Diagnostic>> {
     let text = format!("{START}{lines}").into_bytes();
     let source = SourceText::from_bytes("paints.toml", text).unwrap();
-    let (file, problems) = read_paints_file(&source);
-    let measured = file.map(|file| match &file.paints[0].given {
+    let measured = |file: PaintsFile| match &file.paints[0].given {
         Given::Spectrum(measured) => (**measured).clone(),
         other => panic!("{other:?}"),
-    });
-    (measured, problems)
+    };
+    read_paints_file(&source).map(|file| file.map(measured))
 }
 
 /// A smooth invented reflectance, as a fraction.
@@ -42,33 +40,30 @@ fn lines(range: [u32; 3], whole: f64, more: &str) -> String {
     )
 }
 
-fn told(lines: &str) -> String {
-    let (measured, problems) = read(lines);
-    assert!(measured.is_none(), "must be refused:\n{lines}");
+fn reported(lines: &str) -> String {
+    let problems = read(lines).expect_err(lines);
     let texts: Vec<String> = problems.iter().map(ToString::to_string).collect();
     texts.join("\n\n")
 }
 
 #[test]
 fn percent_and_fractions_at_5_and_10_nm_over_both_ranges_are_one_film() {
-    let (reference, _) = read(&lines([400, 10, 700], 1.0, ""));
-    let reference = reference.unwrap().over_white;
+    let reference = read(&lines([400, 10, 700], 1.0, "")).unwrap();
+    let reference = reference.value.over_white;
     for (ours, nm) in reference.iter().zip((400_u16..).step_by(10)) {
         assert!((ours - smooth(f64::from(nm), 0.8)).abs() < 1e-12);
     }
     for range in [[400, 10, 700], [380, 10, 780], [380, 5, 780], [400, 5, 700]] {
         for whole in [1.0, 100.0] {
-            let (measured, problems) = read(&lines(range, whole, ""));
-            let worst = worst(&measured.unwrap().over_white, &reference);
-            assert!(
-                worst < 1e-12 && problems.is_empty(),
-                "{range:?} {whole}: {worst} {problems:?}"
-            );
+            let measured = read(&lines(range, whole, "")).unwrap();
+            let worst = worst(&measured.value.over_white, &reference);
+            assert!(worst < 1e-12, "{range:?} {whole}: {worst}");
+            assert_eq!(measured.warnings, [], "{range:?} {whole}");
         }
     }
     // Must fail: a film with the wrong step.
     let wrong = lines([380, 5, 780], 1.0, "").replace("step_nm = 5", "step_nm = 10");
-    assert!(worst(&read(&wrong).0.unwrap().over_white, &reference) > 0.05);
+    assert!(worst(&read(&wrong).unwrap().value.over_white, &reference) > 0.05);
 }
 
 fn worst(a: &[f64], b: &[f64]) -> f64 {
@@ -86,26 +81,24 @@ fn a_stated_unit_is_believed_where_the_values_could_be_either() {
         flat("0.5"),
         flat("0.9")
     );
-    let (plain, _) = read(&black);
-    let (stated, _) = read(&format!("{black}unit = \"percent\"\n"));
-    assert!((plain.unwrap().over_white[7] - 0.9).abs() < 1e-12);
-    assert!((stated.unwrap().over_white[7] - 0.009).abs() < 1e-12);
-    let message = told(&format!("{black}unit = \"percents\"\n"));
+    let white = |lines: &str| read(lines).unwrap().value.over_white[7];
+    assert!((white(&black) - 0.9).abs() < 1e-12);
+    assert!((white(&format!("{black}unit = \"percent\"\n")) - 0.009).abs() < 1e-12);
+    let message = reported(&format!("{black}unit = \"percents\"\n"));
     assert!(message.contains("did you mean \"percent\"?"), "{message}");
 }
 
 #[test]
 fn up_to_20_nm_may_be_missing_at_either_end_and_no_more() {
     // ASTM E308 (from memory): the outermost measured value gets the weights of missing ones beyond it.
-    let (short, _) = read(&lines([420, 10, 680], 1.0, ""));
-    let short = short.unwrap();
+    let short = read(&lines([420, 10, 680], 1.0, "")).unwrap().value;
     assert!(worst(&short.over_white[..2], &[short.over_white[2]; 2]) < 1e-15);
     assert!(
         (short.wavelengths.start_nm - 420.0).abs() < 1e-12
             && (short.wavelengths.end_nm() - 680.0).abs() < 1e-12
     );
     for range in [[430, 10, 700], [400, 10, 670]] {
-        let message = told(&lines(range, 1.0, ""));
+        let message = reported(&lines(range, 1.0, ""));
         assert!(
             message.contains(&format!(
                 "the values go from {} to {} nm",
@@ -136,7 +129,7 @@ fn lists_that_no_instrument_measured_are_named_with_the_paint() {
         (flat("0"), "every reflectance is 0"),
         (flat("90"), "the film over black reflects 90, but"),
     ] {
-        let found = told(&good.replace(&over_black, &new));
+        let found = reported(&good.replace(&over_black, &new));
         assert!(
             found.contains(message)
                 && found.contains("paint \"Deep Eel\"")
@@ -150,23 +143,19 @@ fn lists_that_no_instrument_measured_are_named_with_the_paint() {
         flat("4")
     );
     assert!(
-        told(&cards).contains("the black card reflects 85, but the white card only 4"),
+        reported(&cards).contains("the black card reflects 85, but the white card only 4"),
         "{}",
-        told(&cards)
+        reported(&cards)
     );
     // Must pass: the original lists, and opaque paint with fields that vary by half a per cent.
-    assert!(read(&good).0.is_some());
-    assert!(
-        read(&good.replace(&over_black, &over_white.replace("[43", "[44")))
-            .0
-            .is_some()
-    );
+    assert!(read(&good).is_ok());
+    assert!(read(&good.replace(&over_black, &over_white.replace("[43", "[44"))).is_ok());
 }
 
 #[test]
-fn all_wrong_lists_are_told_at_once() {
+fn all_wrong_lists_are_reported_at_once() {
     let flat = |value: &str| format!("[{}]", [value; BANDS].join(", "));
-    let found = told(&format!(
+    let found = reported(&format!(
         "start_nm = 400\nstep_nm = 10\nspecular = \"excluded\"\nover_black = {}\nover_white = {}\nblack_card = {}\n",
         flat("-1"),
         flat("180"),
@@ -183,8 +172,8 @@ fn included_values_darker_than_any_surface_are_doubted() {
             &list(400, 10, 700, 0.2, 1.0),
             &list(400, 10, 700, 0.01, 1.0),
         );
-    let (measured, problems) = read(&dark);
-    assert!(measured.is_some() && problems.len() == 1 && !problems[0].is_error());
+    let problems = read(&dark).unwrap().warnings;
+    assert_eq!(problems.len(), 1, "{problems:?}");
     assert!(
         problems[0]
             .to_string()
@@ -192,7 +181,8 @@ fn included_values_darker_than_any_surface_are_doubted() {
         "{}",
         problems[0]
     );
-    assert!(read(&dark.replace("included", "excluded")).1.is_empty());
+    let excluded = read(&dark.replace("included", "excluded")).unwrap();
+    assert_eq!(excluded.warnings, []);
 }
 
 #[test]

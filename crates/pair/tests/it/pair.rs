@@ -235,14 +235,14 @@ fn parts_of_one_paint_count_together_and_small_parts_confuse_nobody() {
         Grade::Alike,
         "both are red for the most part"
     );
-    let told = report
+    let reported = report
         .views
         .iter()
         .flat_map(|view| &view.eyes)
         .flat_map(|eye| &eye.nearest);
     assert!(
-        told.clone().count() > 20
-            && told
+        reported.clone().count() > 20
+            && reported
                 .clone()
                 .all(|near| near.first != "belt" && near.second != "belt")
     );

@@ -1,8 +1,10 @@
 //! Two teams on one table: the page's pictures and the files that are written.
 
+use roxmltree::Document;
 use velatura_output::OutputFolder;
 use velatura_pair::{PairOptions, Screen, Side, pair};
-use velatura_testkit::desk::{Figure, written, xml};
+use velatura_testkit::desk::{Figure, written};
+use velatura_testkit::pages::xml;
 
 #[test]
 fn the_taller_figure_is_taller_at_every_scale() {
@@ -18,7 +20,8 @@ fn the_taller_figure_is_taller_at_every_scale() {
     let scratch = tempfile::tempdir().unwrap();
     written([&short, &tall], scratch.path(), &PairOptions::default());
     let page = std::fs::read_to_string(scratch.path().join("pair.html")).unwrap();
-    let read = xml(&page);
+    let strict = xml(&page);
+    let read = Document::parse(&strict).unwrap();
     let heights: Vec<f64> = read
         .descendants()
         .filter(|node| node.has_tag_name("img"))
@@ -42,19 +45,20 @@ fn the_page_is_whole_alone_and_takes_names_as_text() {
     let scratch = tempfile::tempdir().unwrap();
     let report = written([&first, &second], scratch.path(), &PairOptions::default());
     let page = std::fs::read_to_string(scratch.path().join("pair.html")).unwrap();
-    let read = xml(&page);
+    let strict = xml(&page);
+    let read = Document::parse(&strict).unwrap();
     let text: String = read
         .descendants()
         .filter(|node| node.is_text())
         .filter_map(|node| node.text())
         .collect();
-    for told in [
+    for reported in [
         "Wick & Ember <x>",
         "\"Fog\"light",
         "Test <team> & more",
         &report.verdict.line,
     ] {
-        assert!(text.contains(told), "{told}");
+        assert!(text.contains(reported), "{reported}");
     }
     for picture in read.descendants().filter(|node| node.has_tag_name("img")) {
         assert!(
@@ -102,12 +106,12 @@ fn a_screen_on_which_a_figure_would_not_fit_is_refused_and_nothing_is_written() 
         scheme: 0,
     };
     let output = OutputFolder::new(&out);
-    let told = pair(&[side, side], &PairOptions::default(), &output)
+    let reported = pair(&[side, side], &PairOptions::default(), &output)
         .unwrap_err()
         .to_string();
     assert!(
-        told.contains("Made <up> & plain") && told.contains("the screen's pixels per inch"),
-        "{told}"
+        reported.contains("Made <up> & plain") && reported.contains("the screen's pixels per inch"),
+        "{reported}"
     );
     assert!(!out.exists());
     // Must pass: a coarser screen.

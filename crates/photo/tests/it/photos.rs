@@ -8,10 +8,10 @@ use velatura_testkit::pictures::{
 };
 
 fn decoded(bytes: &[u8]) -> Photo {
-    let (photo, warnings) =
+    let photo =
         decode_photo("photo", bytes, &DecodeLimits::default()).unwrap_or_else(|e| panic!("{e}"));
-    assert_eq!(warnings, [], "nothing is wrong with it");
-    photo
+    assert_eq!(photo.warnings, [], "nothing is wrong with it");
+    photo.value
 }
 
 fn sixteen(samples: &[u16]) -> Vec<u8> {
@@ -305,8 +305,9 @@ fn a_grey_profile_is_honoured_and_a_damaged_one_left_aside() {
             ExtendedColorType::Rgb8,
             Some(bytes),
         );
-        let (photo, warnings) =
-            decode_photo("photo.png", &bytes, &DecodeLimits::default()).unwrap();
+        let (photo, warnings) = decode_photo("photo.png", &bytes, &DecodeLimits::default())
+            .unwrap()
+            .into_parts();
         assert_eq!(photo.photo, colours);
         assert_eq!(warnings.len(), 1);
         assert!(
@@ -318,9 +319,11 @@ fn a_grey_profile_is_honoured_and_a_damaged_one_left_aside() {
 }
 
 #[test]
-fn transparent_pixels_are_remembered_and_told() {
+fn transparent_pixels_are_remembered_and_reported() {
     let bytes = png(2, 1, &[9, 9, 9, 0, 8, 8, 8, 1], ExtendedColorType::Rgba8);
-    let (photo, warnings) = decode_photo("photo.png", &bytes, &DecodeLimits::default()).unwrap();
+    let (photo, warnings) = decode_photo("photo.png", &bytes, &DecodeLimits::default())
+        .unwrap()
+        .into_parts();
     assert_eq!(photo.transparent, Some(vec![true, false]));
     assert!(
         warnings[0]

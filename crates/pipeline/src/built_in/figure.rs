@@ -1,6 +1,6 @@
 //! Photo and mask to plate, plate to underpainting: `velatura-figure` does the work.
 
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Warned};
 use velatura_figure::{FigureFile, Plate, Underpainting};
 use velatura_photo::{DecodeLimits, Photo};
 
@@ -32,7 +32,7 @@ impl Intake for PhotoAndMask {
         mask: &[u8],
         limits: &DecodeLimits,
         _: &Parameters,
-    ) -> Result<(Plate, Vec<Diagnostic>), Vec<Diagnostic>> {
+    ) -> Result<Warned<Plate>, Vec<Diagnostic>> {
         velatura_figure::plate(figure, photo, mask, limits)
     }
 
@@ -41,7 +41,7 @@ impl Intake for PhotoAndMask {
         name: &str,
         bytes: &[u8],
         limits: &DecodeLimits,
-    ) -> Result<(Photo, Vec<Diagnostic>), Diagnostic> {
+    ) -> Result<Warned<Photo>, Diagnostic> {
         velatura_photo::decode_photo(name, bytes, limits)
     }
 }
@@ -68,7 +68,7 @@ impl Ground for ThreePlanes {
         figure: &FigureFile,
         light_photo: Option<Photo>,
         _: &Parameters,
-    ) -> Result<(Underpainting, Vec<Diagnostic>), Diagnostic> {
+    ) -> Result<Warned<Underpainting>, Diagnostic> {
         velatura_figure::underpainting(plate, figure, light_photo)
     }
 }

@@ -3,7 +3,7 @@
 use velatura_figure::{UndercoatPoints, simulated_bounce, simulated_substrate};
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::colour::Linear;
-use velatura_optics::table::{Request, Table};
+use velatura_optics::table::{ColourTable, Request};
 use velatura_scheme::{RegionStack, Scheme};
 
 use super::info;
@@ -36,7 +36,7 @@ impl CoatModel for KubelkaMunk {
         paints: &PaintBox,
         lamp: [f64; 3],
         _: &Parameters,
-    ) -> Option<Table> {
+    ) -> Option<ColourTable> {
         kubelka_munk_table(scheme, stack, points, paints, lamp)
     }
 }
@@ -49,20 +49,20 @@ pub fn kubelka_munk_table(
     points: &UndercoatPoints,
     paints: &PaintBox,
     lamp: [f64; 3],
-) -> Option<Table> {
+) -> Option<ColourTable> {
     if stack.coats.is_empty() {
         return None;
     }
     // The simulated undercoat is a function of the same two numbers, so it needs no separate plane.
     let substrate =
         |substrate, relief| simulated_substrate(scheme.undercoat, points, substrate, relief);
-    let table = Table::new(&Request {
+    let table = ColourTable::new(&Request {
         coats: &stack.coats,
         substrate,
         specular: paints.cards.specular,
         lamp: Linear(lamp),
     });
-    Some(Table {
+    Some(ColourTable {
         bounce: simulated_bounce(scheme.undercoat, points),
         ..table
     })

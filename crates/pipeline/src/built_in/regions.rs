@@ -29,7 +29,7 @@ impl Regions for FromStrokes {
         photo: &Photo,
         strokes: &Marks,
         _: &Parameters,
-    ) -> Result<velatura_regions::Regions, Diagnostic> {
+    ) -> Result<velatura_regions::Labels, Diagnostic> {
         Ok(velatura_regions::regions(photo, strokes))
     }
 }

@@ -1,6 +1,6 @@
 //! Schemes as written in `schemes.toml`: `velatura-scheme` does the work.
 
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Warned};
 use velatura_scheme::Scheme;
 
 use super::info;
@@ -27,9 +27,9 @@ impl SchemeSource for SchemesFileSource {
         &self,
         request: &SchemeRequest<'_>,
         _: &Parameters,
-    ) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
+    ) -> Result<Warned<Vec<Scheme>>, Vec<Diagnostic>> {
         let Some(source) = request.source else {
-            return Ok((Vec::new(), Vec::new()));
+            return Ok(Vec::new().into());
         };
         request.read_source(source)
     }

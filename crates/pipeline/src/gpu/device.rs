@@ -21,13 +21,13 @@ pub struct Gpu {
     kind: AdapterKind,
     fault: Arc<Mutex<Option<String>>>,
     #[cfg(feature = "cases")]
-    injected: Mutex<Option<(Fault, usize)>>,
+    injected: Mutex<Option<(InjectedFault, usize)>>,
 }
 
 /// A way in which a device can fail, for tests.
 #[cfg(feature = "cases")]
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Fault {
+pub enum InjectedFault {
     /// It is gone.
     Lost,
     /// It has no memory left.
@@ -122,7 +122,7 @@ impl Gpu {
 
     /// Makes the device fail at a row band, counted from 0 over all runs from now on; for tests.
     #[cfg(feature = "cases")]
-    pub fn inject(&self, fault: Fault, row_band: usize) {
+    pub fn inject(&self, fault: InjectedFault, row_band: usize) {
         *self.injected.lock().unwrap_or_else(PoisonError::into_inner) = Some((fault, row_band));
     }
 
@@ -135,13 +135,13 @@ impl Gpu {
             Some((_, left)) if *left > 0 => *left -= 1,
             Some((fault, _)) => {
                 match fault {
-                    Fault::Lost => self.device.destroy(),
+                    InjectedFault::Lost => self.device.destroy(),
                     // What a driver says when it cannot allocate: really filling a device's memory would harm others.
-                    Fault::OutOfMemory => {
+                    InjectedFault::OutOfMemory => {
                         let source = Box::from("injected");
                         note(&self.fault, in_words(&wgpu::Error::OutOfMemory { source }));
                     }
-                    Fault::Validation => {
+                    InjectedFault::Validation => {
                         let buffer = self.buffer("too short", 16, wgpu::BufferUsages::COPY_DST);
                         self.queue.write_buffer(&buffer, 0, &[0; 32]);
                     }

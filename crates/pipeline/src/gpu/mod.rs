@@ -19,10 +19,10 @@ pub(crate) use scheme::{DeviceScheme, TABLE_BUDGET_BYTES};
 
 #[cfg(feature = "gpu")]
 pub use adapters::adapters;
-#[cfg(all(feature = "gpu", feature = "cases"))]
-pub use device::Fault;
 #[cfg(feature = "gpu")]
 pub use device::Gpu;
+#[cfg(all(feature = "gpu", feature = "cases"))]
+pub use device::InjectedFault;
 #[cfg(not(feature = "gpu"))]
 pub(crate) use off::Stream;
 #[cfg(not(feature = "gpu"))]

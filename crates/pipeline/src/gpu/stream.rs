@@ -31,7 +31,7 @@ pub(crate) struct Stream<'a> {
     gpu: &'a Gpu,
     underpainting: &'a Underpainting,
     schemes: usize,
-    places: u32,
+    heads: u32,
     pipeline: wgpu::ComputePipeline,
     slots: Vec<Slot>,
 }
@@ -101,7 +101,7 @@ impl<'a> Stream<'a> {
         let pipeline = gpu.pipeline(&KERNEL, KERNEL.text);
         let constant = |label, bytes: &[u8]| gpu.filled(label, bytes, BufferUsages::STORAGE);
         let entries = constant("tables", bytemuck::cast_slice(&tables.entries));
-        let places = constant("places", bytemuck::cast_slice(&tables.places));
+        let heads = constant("heads", bytemuck::cast_slice(&tables.heads));
         let finishes = constant("finishes", bytemuck::cast_slice(&finishes));
         let encode = constant("encode", bytemuck::cast_slice(encode_words()));
 
@@ -132,7 +132,7 @@ impl<'a> Stream<'a> {
                 let group = gpu.bind_group(
                     &pipeline,
                     &[
-                        &params, &planes, &entries, &places, &finishes, &encode, &codes,
+                        &params, &planes, &entries, &heads, &finishes, &encode, &codes,
                     ],
                 );
                 Slot {
@@ -149,7 +149,7 @@ impl<'a> Stream<'a> {
             gpu,
             underpainting,
             schemes: schemes.len(),
-            places: u32::try_from(underpainting.regions.len() + 1).unwrap_or(u32::MAX),
+            heads: u32::try_from(underpainting.regions.len() + 1).unwrap_or(u32::MAX),
             pipeline,
             slots,
         }
@@ -191,7 +191,7 @@ impl<'a> Stream<'a> {
         let params = Params {
             quads: u32::try_from(quads).unwrap_or(0),
             schemes: u32::try_from(self.schemes).unwrap_or(0),
-            places: self.places,
+            heads: self.heads,
             light_unit: underpainting.light_unit,
         };
         gpu.queue

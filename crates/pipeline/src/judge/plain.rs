@@ -94,11 +94,11 @@ impl Plain {
                 value: value.clone(),
                 slip,
             };
-            if let Some(words) = property.get("enum").and_then(Value::as_array) {
-                if !words.contains(value) {
-                    violations.push(violation(Slip::NoneOf(words.clone())));
-                    continue;
-                }
+            if let Some(words) = property.get("enum").and_then(Value::as_array)
+                && !words.contains(value)
+            {
+                violations.push(violation(Slip::NoneOf(words.clone())));
+                continue;
             }
             if !is_of_type(property, value) || !is_in_range(property, value) {
                 violations.push(violation(Slip::Other));

@@ -2,7 +2,7 @@
 
 use velatura_figure::UndercoatPoints;
 use velatura_optics::calibrate::PaintBox;
-use velatura_optics::table::Table;
+use velatura_optics::table::ColourTable;
 use velatura_scheme::{RegionStack, Scheme};
 
 use super::Stage;
@@ -15,7 +15,7 @@ use crate::parameters::Parameters;
 ///
 /// ```
 /// use velatura_pipeline::figure::UndercoatPoints;
-/// use velatura_pipeline::optics::{calibrate::PaintBox, table::Table};
+/// use velatura_pipeline::optics::{calibrate::PaintBox, table::ColourTable};
 /// use velatura_pipeline::scheme::{RegionStack, Scheme};
 /// use velatura_pipeline::stage::{AttachPoint, CoatModel, Stage, StageInfo};
 /// use velatura_pipeline::{AnyStage, Parameters, Session, kubelka_munk_table};
@@ -38,7 +38,7 @@ use crate::parameters::Parameters;
 ///         paints: &PaintBox,
 ///         lamp: [f64; 3],
 ///         _: &Parameters,
-///     ) -> Option<Table> {
+///     ) -> Option<ColourTable> {
 ///         // What the built-in does, changed.
 ///         let mut table = kubelka_munk_table(scheme, stack, points, paints, lamp)?;
 ///         for [red, green, blue, _] in &mut table.entries {
@@ -77,5 +77,5 @@ pub trait CoatModel: Stage {
         paints: &PaintBox,
         lamp: [f64; 3],
         parameters: &Parameters,
-    ) -> Option<Table>;
+    ) -> Option<ColourTable>;
 }

@@ -1,6 +1,6 @@
 //! Ground: plate → underpainting.
 
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Warned};
 use velatura_figure::{FigureFile, Plate, Underpainting};
 use velatura_photo::Photo;
 
@@ -15,7 +15,7 @@ use crate::parameters::Parameters;
 /// ```
 /// use velatura_photo::Photo;
 /// use velatura_pipeline::figure::{self, FigureFile, Plate, Underpainting};
-/// use velatura_document::Diagnostic;
+/// use velatura_document::{Diagnostic, Warned};
 /// use velatura_pipeline::stage::{AttachPoint, Ground, Stage, StageInfo};
 /// use velatura_pipeline::{AnyStage, Parameters, Session};
 ///
@@ -35,11 +35,11 @@ use crate::parameters::Parameters;
 ///         file: &FigureFile,
 ///         light_photo: Option<Photo>,
 ///         _: &Parameters,
-///     ) -> Result<(Underpainting, Vec<Diagnostic>), Diagnostic> {
+///     ) -> Result<Warned<Underpainting>, Diagnostic> {
 ///         // What the built-in does, changed.
-///         let (mut planes, warnings) = figure::underpainting(plate, file, light_photo)?;
-///         planes.light_unit /= 2.0;
-///         Ok((planes, warnings))
+///         let mut planes = figure::underpainting(plate, file, light_photo)?;
+///         planes.value.light_unit /= 2.0;
+///         Ok(planes)
 ///     }
 /// }
 ///
@@ -68,5 +68,5 @@ pub trait Ground: Stage {
         figure: &FigureFile,
         light_photo: Option<Photo>,
         parameters: &Parameters,
-    ) -> Result<(Underpainting, Vec<Diagnostic>), Diagnostic>;
+    ) -> Result<Warned<Underpainting>, Diagnostic>;
 }

@@ -1,6 +1,6 @@
 //! Intake: bytes → plate.
 
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Warned};
 use velatura_figure::{FigureFile, Plate};
 use velatura_photo::{DecodeLimits, Photo};
 
@@ -16,7 +16,7 @@ use crate::parameters::Parameters;
 /// use velatura_photo::{DecodeLimits, Photo, decode_photo};
 /// use velatura_pipeline::figure::{self, FigureFile, Plate};
 /// use velatura_pipeline::optics::colour::Linear;
-/// use velatura_document::Diagnostic;
+/// use velatura_document::{Diagnostic, Warned};
 /// use velatura_pipeline::stage::{AttachPoint, Intake, Stage, StageInfo};
 /// use velatura_pipeline::{AnyStage, Parameters, Session};
 ///
@@ -42,12 +42,12 @@ use crate::parameters::Parameters;
 ///         mask: &[u8],
 ///         limits: &DecodeLimits,
 ///         _: &Parameters,
-///     ) -> Result<(Plate, Vec<Diagnostic>), Vec<Diagnostic>> {
+///     ) -> Result<Warned<Plate>, Vec<Diagnostic>> {
 ///         // What the built-in does, changed.
-///         let (mut plate, warnings) = figure::plate(file, photo, mask, limits)?;
-///         plate.photo = plate.luminance.iter().map(grey).collect();
-///         plate.lamp = [1.0; 3];
-///         Ok((plate, warnings))
+///         let mut plate = figure::plate(file, photo, mask, limits)?;
+///         plate.value.photo = plate.value.luminance.iter().map(grey).collect();
+///         plate.value.lamp = [1.0; 3];
+///         Ok(plate)
 ///     }
 ///
 ///     fn photo(
@@ -55,10 +55,10 @@ use crate::parameters::Parameters;
 ///         name: &str,
 ///         bytes: &[u8],
 ///         limits: &DecodeLimits,
-///     ) -> Result<(Photo, Vec<Diagnostic>), Diagnostic> {
-///         let (mut photo, warnings) = decode_photo(name, bytes, limits)?;
-///         photo.photo = photo.luminance.iter().map(grey).collect();
-///         Ok((photo, warnings))
+///     ) -> Result<Warned<Photo>, Diagnostic> {
+///         let mut photo = decode_photo(name, bytes, limits)?;
+///         photo.value.photo = photo.value.luminance.iter().map(grey).collect();
+///         Ok(photo)
 ///     }
 /// }
 ///
@@ -86,7 +86,7 @@ pub trait Intake: Stage {
         mask: &[u8],
         limits: &DecodeLimits,
         parameters: &Parameters,
-    ) -> Result<(Plate, Vec<Diagnostic>), Vec<Diagnostic>>;
+    ) -> Result<Warned<Plate>, Vec<Diagnostic>>;
 
     /// A further photo of the figure (the light photo).
     ///
@@ -97,5 +97,5 @@ pub trait Intake: Stage {
         name: &str,
         bytes: &[u8],
         limits: &DecodeLimits,
-    ) -> Result<(Photo, Vec<Diagnostic>), Diagnostic>;
+    ) -> Result<Warned<Photo>, Diagnostic>;
 }

@@ -14,7 +14,7 @@ use crate::parameters::Parameters;
 ///
 /// ```
 /// use velatura_photo::Photo;
-/// use velatura_regions::{Marks, Regions as Labels};
+/// use velatura_regions::{Labels, Marks};
 /// use velatura_document::Diagnostic;
 /// use velatura_pipeline::stage::{AttachPoint, Regions, Stage, StageInfo};
 /// use velatura_pipeline::{AnyStage, Parameters, Session};
@@ -82,5 +82,5 @@ pub trait Regions: Stage {
         photo: &Photo,
         strokes: &Marks,
         parameters: &Parameters,
-    ) -> Result<velatura_regions::Regions, Diagnostic>;
+    ) -> Result<velatura_regions::Labels, Diagnostic>;
 }

@@ -1,7 +1,6 @@
 //! Scheme source: figure and paints → schemes.
 
-use velatura_document::Diagnostic;
-use velatura_document::SourceText;
+use velatura_document::{Diagnostic, SourceText, Warned};
 use velatura_optics::calibrate::PaintBox;
 use velatura_scheme::{Scheme, read_schemes_file_in_part, resolve};
 
@@ -28,11 +27,7 @@ impl SchemeRequest<'_> {
     ///
     /// # Errors
     /// Every problem of the text, and every unknown region and paint.
-    pub fn read(
-        &self,
-        name: &str,
-        text: &str,
-    ) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
+    pub fn read(&self, name: &str, text: &str) -> Result<Warned<Vec<Scheme>>, Vec<Diagnostic>> {
         let source = SourceText::from_bytes(name, text.as_bytes().to_vec())
             .map_err(|problem| vec![problem])?;
         self.read_source(&source)
@@ -42,15 +37,13 @@ impl SchemeRequest<'_> {
     ///
     /// # Errors
     /// As [`SchemeRequest::read`].
-    pub fn read_source(
-        &self,
-        source: &SourceText,
-    ) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
-        let (file, mut problems) = read_schemes_file_in_part(source);
-        let Some(file) = file else {
+    pub fn read_source(&self, source: &SourceText) -> Result<Warned<Vec<Scheme>>, Vec<Diagnostic>> {
+        let read = read_schemes_file_in_part(source);
+        let is_wrong = read.is_wrong();
+        let mut problems = read.problems;
+        let Some(file) = read.value else {
             return Err(problems);
         };
-        let is_wrong = problems.iter().any(Diagnostic::is_error);
         let resolved = resolve(
             &file,
             self.regions,
@@ -59,7 +52,7 @@ impl SchemeRequest<'_> {
             self.paints_name,
         );
         match resolved {
-            Ok(schemes) if !is_wrong => Ok((schemes, problems)),
+            Ok(schemes) if !is_wrong => Ok(Warned::new(schemes, problems)),
             Ok(_) => Err(problems),
             Err(unknown) => {
                 problems.retain(Diagnostic::is_error);
@@ -82,7 +75,7 @@ impl SchemeRequest<'_> {
 /// ```
 /// use std::fmt::Write as _;
 ///
-/// use velatura_document::Diagnostic;
+/// use velatura_document::{Diagnostic, Warned};
 /// use velatura_pipeline::scheme::Scheme;
 /// use velatura_pipeline::stage::{AttachPoint, SchemeRequest, SchemeSource, Stage, StageInfo};
 /// use velatura_pipeline::{AnyStage, Parameters, Session};
@@ -101,7 +94,7 @@ impl SchemeRequest<'_> {
 ///         &self,
 ///         request: &SchemeRequest<'_>,
 ///         _: &Parameters,
-///     ) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
+///     ) -> Result<Warned<Vec<Scheme>>, Vec<Diagnostic>> {
 ///         let mut text = String::from("format = \"velatura-schemes/1\"\n");
 ///         text += "[[scheme]]\nname = \"Clear coat\"\nundercoat = \"as-photographed\"\n";
 ///         for region in request.regions {
@@ -134,5 +127,5 @@ pub trait SchemeSource: Stage {
         &self,
         request: &SchemeRequest<'_>,
         parameters: &Parameters,
-    ) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>>;
+    ) -> Result<Warned<Vec<Scheme>>, Vec<Diagnostic>>;
 }

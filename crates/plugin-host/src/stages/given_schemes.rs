@@ -1,8 +1,7 @@
 //! The text of a schemes file from a component, read like one written by hand. In: the text. Out: schemes, or messages that
 //! name the component's file and quote its text.
 
-use velatura_document::Diagnostic;
-use velatura_document::SourceText;
+use velatura_document::{Diagnostic, SourceText, Warned};
 use velatura_pipeline::scheme::{Scheme, read_schemes_file, resolve};
 use velatura_pipeline::stage::SchemeRequest;
 
@@ -23,14 +22,11 @@ pub(super) fn given_schemes(
     text: String,
     request: &SchemeRequest<'_>,
     said: &Said,
-) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
+) -> Result<Warned<Vec<Scheme>>, Vec<Diagnostic>> {
     let about_text =
         |problems: Vec<Diagnostic>| problems.into_iter().map(|p| of_text(p, said)).collect();
     let source = SourceText::new(said.source.file(), text);
-    let (file, problems) = read_schemes_file(&source);
-    let Some(file) = file else {
-        return Err(about_text(problems));
-    };
+    let (file, warnings) = read_schemes_file(&source).map_err(about_text)?.into_parts();
     if file.schemes.len() > SCHEMES {
         return Err(vec![said.source.diagnostic(&Fault::Answer {
             found: format!("it returned {} schemes", grouped(file.schemes.len() as u64)),
@@ -63,7 +59,7 @@ pub(super) fn given_schemes(
             }
         }
     }
-    Ok((schemes, about_text(problems)))
+    Ok(Warned::new(schemes, about_text(warnings)))
 }
 
 /// A message about the text: it names the source and shows nothing that a terminal would obey.

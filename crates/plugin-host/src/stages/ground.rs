@@ -1,6 +1,6 @@
 //! Underpainting → underpainting by a component: it starts from Velatura's own split of the photo.
 
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Warned};
 use velatura_photo::Photo;
 use velatura_pipeline::Parameters;
 use velatura_pipeline::figure::{FigureFile, Plate, UndercoatKind, Underpainting, underpainting};
@@ -27,8 +27,10 @@ impl Ground for ComponentGround {
         figure: &FigureFile,
         light_photo: Option<Photo>,
         parameters: &Parameters,
-    ) -> Result<(Underpainting, Vec<Diagnostic>), Diagnostic> {
-        let (mut underpainting, warnings) = underpainting(plate, figure, light_photo)?;
+    ) -> Result<Warned<Underpainting>, Diagnostic> {
+        let mut warnings = Vec::new();
+        let mut underpainting =
+            underpainting(plate, figure, light_photo)?.into_value(&mut warnings);
         let regions: Vec<&str> = underpainting.regions.iter().map(String::as_str).collect();
         let points = &underpainting.points;
         #[allow(clippy::cast_possible_truncation, reason = "the WIT package has f32")]
@@ -68,6 +70,6 @@ impl Ground for ComponentGround {
         underpainting.light = planes.light;
         underpainting.light_unit = planes.light_unit;
         underpainting.relief = planes.relief;
-        Ok((underpainting, warnings))
+        Ok(Warned::new(underpainting, warnings))
     }
 }

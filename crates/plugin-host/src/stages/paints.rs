@@ -55,7 +55,7 @@ over_white = "#b8741c"
     #[test]
     fn a_component_is_given_the_codes_that_stand_in_the_file() {
         let source = SourceText::from_bytes("paints.toml", PAINTS.into()).unwrap();
-        let paints = calibrate(&read_paints_file(&source).0.unwrap()).0;
+        let paints = calibrate(&read_paints_file(&source).unwrap().value).value;
         let words = paint_words(&paints).next().unwrap();
         let near = |(red, green, blue): (u8, u8, u8), given: [u8; 3]| {
             let codes = [red, green, blue].into_iter().zip(given);

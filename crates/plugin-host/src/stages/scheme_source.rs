@@ -1,6 +1,6 @@
 //! Figure and paints → schemes by a component.
 
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Warned};
 use velatura_pipeline::Parameters;
 use velatura_pipeline::scheme::Scheme;
 use velatura_pipeline::stage::{SchemeRequest, SchemeSource, Stage, StageInfo};
@@ -26,7 +26,7 @@ impl SchemeSource for ComponentSource {
         &self,
         request: &SchemeRequest<'_>,
         parameters: &Parameters,
-    ) -> Result<(Vec<Scheme>, Vec<Diagnostic>), Vec<Diagnostic>> {
+    ) -> Result<Warned<Vec<Scheme>>, Vec<Diagnostic>> {
         let regions: Vec<&str> = request.regions.iter().map(String::as_str).collect();
         let paints: Vec<Paint<'_>> = paint_words(request.paints)
             .map(|paint| Paint {

@@ -54,9 +54,9 @@ impl SchemeTransform for ComponentTransform {
             .calls
             .transform(&before, handed, &parameters.to_json())
             .map_err(|fault| self.said.source.diagnostic(&fault))?;
-        let (given, _) = given_schemes(after, request, &self.said)
+        let given = given_schemes(after, request, &self.said)
             .map_err(|problems| first_of(problems, &self.said))?;
-        let found = match <[Scheme; 1]>::try_from(given) {
+        let found = match <[Scheme; 1]>::try_from(given.value) {
             Ok([changed]) if changed.name == scheme.name => {
                 return Ok(Scheme {
                     // The user chooses the stages of a scheme, not another stage.

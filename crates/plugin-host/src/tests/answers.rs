@@ -1,7 +1,7 @@
 //! Unusable answers of the right type for each attach point, and usable ones.
 
 use super::cores::{Core, SAME_PIXELS};
-use super::{Painted, applied, attached, message, told};
+use super::{Painted, applied, attached, message, reported};
 use crate::calls::ground::{Figure, PlanesParam};
 use crate::calls::{scheme_source, scheme_transform, sheet_text::Ending};
 use crate::component::{Calls, Component};
@@ -39,7 +39,7 @@ fn too_few_numbers() {
 }
 
 #[test]
-fn numbers_out_of_range_are_told_with_their_pixel() {
+fn numbers_out_of_range_are_reported_with_their_pixel() {
     for (number, shown) in [
         ("nan", "NaN"),
         ("nan:0x200000", "NaN"),
@@ -152,7 +152,7 @@ fn grounded(core: &Core) -> Result<(Vec<u16>, f32), String> {
     calls
         .underpainting(figure(&Painted::new()), "{}")
         .map(|planes| (planes.relief, planes.light_unit))
-        .map_err(|fault| told(&component, &fault))
+        .map_err(|fault| reported(&component, &fault))
 }
 
 #[test]
@@ -235,7 +235,7 @@ fn text(core: &Core, limits: &Limits) -> Result<String, String> {
         Calls::SheetText(calls) => calls.text("{\"report\": 1}", "{}"),
         Calls::Finish(_) | Calls::Ground(_) => panic!("no text"),
     }
-    .map_err(|fault| told(&component, &fault))
+    .map_err(|fault| reported(&component, &fault))
 }
 
 #[test]

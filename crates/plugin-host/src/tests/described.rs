@@ -9,7 +9,7 @@ fn good() -> Core {
     Core::finish(SAME_PIXELS)
 }
 
-fn told(found: &str, expected: &str) -> String {
+fn reported(found: &str, expected: &str) -> String {
     format!(
         "error: stages/dust.wasm: {found}\n  in: its `describe`\n  expected: {expected}\n  help: remove the plugin, or ask its author to fix it"
     )
@@ -65,7 +65,7 @@ fn names_are_plain() {
         };
         assert_eq!(
             message(&core),
-            told(&format!("its name is \"{shown}\""), expected)
+            reported(&format!("its name is \"{shown}\""), expected)
         );
     }
     let longest = Core {
@@ -101,7 +101,7 @@ fn words_that_show_nothing_are_no_words() {
     };
     assert_eq!(
         message(&core),
-        told("its `version` has no visible character", "a few words")
+        reported("its `version` has no visible character", "a few words")
     );
 }
 
@@ -139,7 +139,7 @@ fn parameters_are_a_json_object() {
             parameters,
             ..good()
         };
-        assert_eq!(message(&core), told(found, expected));
+        assert_eq!(message(&core), reported(found, expected));
     }
     let longest = Core {
         parameters: format!("{{}}{}", " ".repeat(65_534)),

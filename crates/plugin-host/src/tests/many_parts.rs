@@ -13,7 +13,7 @@ fn module(parts: &str) -> Vec<u8> {
     wat::parse_str(format!("(component (core module {parts}))")).unwrap()
 }
 
-fn told(found: &str, limit: &str) -> String {
+fn reported(found: &str, limit: &str) -> String {
     format!(
         "error: stages/dust.wasm: the component has {found}\n  expected: at most {limit}\n  help: remove the plugin, or ask its author to fix it"
     )
@@ -25,12 +25,12 @@ fn twenty_thousand_functions_are_allowed_and_not_one_more() {
     assert!(refusal(&functions(20_000)).contains("no Velatura attach point"));
     assert_eq!(
         refusal(&functions(20_001)),
-        told("20,001 functions", "20,000")
+        reported("20,001 functions", "20,000")
     );
     // In two modules they are as many.
     let half = format!("(core module {})", "(func)".repeat(10_001));
     let two = wat::parse_str(format!("(component {half} {half})")).unwrap();
-    assert_eq!(refusal(&two), told("20,002 functions", "20,000"));
+    assert_eq!(refusal(&two), reported("20,002 functions", "20,000"));
     // Those that are allowed are compiled, and the component works.
     let core = Core {
         extra: "(func)".repeat(19_900),
@@ -64,7 +64,7 @@ fn so_many_parts_of_each_kind_are_allowed_and_not_one_more() {
         );
         assert_eq!(
             refusal(&parts(most + 1)),
-            told(&format!("20,001 {kind}"), "20,000")
+            reported(&format!("20,001 {kind}"), "20,000")
         );
     }
 }
@@ -97,7 +97,7 @@ fn components_of_many_parts_are_refused_like_modules() {
             "{most} {kind}: {}",
             of(most)
         );
-        assert_eq!(of(most + 1), told(&format!("20,001 {kind}"), "20,000"));
+        assert_eq!(of(most + 1), reported(&format!("20,001 {kind}"), "20,000"));
     }
 }
 
@@ -121,5 +121,5 @@ fn code_ends_at_its_last_byte_and_not_one_later() {
     assert_eq!(at_most(code), Ok(()));
     let problem = at_most(code - 1).unwrap_err().to_string();
     let (code, most) = (grouped(code as u64), grouped(code as u64 - 1));
-    assert_eq!(problem, told(&format!("{code} bytes of code"), &most));
+    assert_eq!(problem, reported(&format!("{code} bytes of code"), &most));
 }

@@ -75,10 +75,10 @@ fn applied(component: &Component, painted: &Painted) -> Result<Vec<f32>, String>
     finish
         .apply(SCHEME, &painted.band(), &mut pixels, "{}")
         .map(|()| pixels)
-        .map_err(|fault| told(component, &fault))
+        .map_err(|fault| reported(component, &fault))
 }
 
-fn told(component: &Component, fault: &Fault) -> String {
+fn reported(component: &Component, fault: &Fault) -> String {
     component.source.diagnostic(fault).to_string()
 }
 

@@ -5,7 +5,7 @@ use super::{attached, refusal};
 use crate::component::Component;
 use crate::limits::Limits;
 
-fn told(found: &str, rest: &str) -> String {
+fn reported(found: &str, rest: &str) -> String {
     format!("error: stages/dust.wasm: {found}\n{rest}")
 }
 
@@ -17,7 +17,7 @@ fn a_file_of_another_kind() {
     for bytes in [&b""[..], b"\0as", b"\x89PNG\r\n\x1a\n", b"(component)"] {
         assert_eq!(
             refusal(bytes),
-            told(
+            reported(
                 "this is not a WebAssembly file",
                 &format!("{NO_COMPONENT}  help: use the .wasm file of a stage")
             )
@@ -29,7 +29,7 @@ fn a_file_of_another_kind() {
 fn a_core_module() {
     assert_eq!(
         refusal(&wat::parse_str("(module)").unwrap()),
-        told(
+        reported(
             "this is a core WebAssembly module, not a component",
             &format!(
                 "{NO_COMPONENT}  help: turn it into a component with `wasm-tools component new`, or ask its author for one"
@@ -47,7 +47,7 @@ fn an_import_is_named() {
     .unwrap();
     assert_eq!(
         refusal(&bytes),
-        told("the component imports \"wasi:cli/environment@0.2.0\"", help)
+        reported("the component imports \"wasi:cli/environment@0.2.0\"", help)
     );
     // The name comes from the file, but it stays on its line.
     let with_import = WIT.replace(
@@ -66,7 +66,7 @@ fn an_import_is_named() {
     });
     assert_eq!(
         refusal(&text),
-        told("the component imports \"velatura:stage/clock@0.1.0\"", help)
+        reported("the component imports \"velatura:stage/clock@0.1.0\"", help)
     );
 }
 
@@ -77,7 +77,7 @@ fn another_version_of_the_wit_package_is_named() {
         refusal(
             &Core::finish(SAME_PIXELS).bytes_of(&later, |text| text.replace("@0.1.0", "@0.2.0"))
         ),
-        told(
+        reported(
             "the component was made for velatura:stage 0.2.0",
             "  expected: velatura:stage 0.1.0\n  help: use a version made for this velatura"
         )
@@ -90,14 +90,17 @@ fn no_attach_point() {
     let found = "the component has no Velatura attach point";
     let expected = "  expected: an export of one of velatura:stage/finish, ground, scheme-source, scheme-transform, sheet-text (@0.1.0)\n";
     let empty = wat::parse_str("(component)").unwrap();
-    assert_eq!(refusal(&empty), told(found, &format!("{expected}{help}")));
+    assert_eq!(
+        refusal(&empty),
+        reported(found, &format!("{expected}{help}"))
+    );
     let elsewhere = wat::parse_str(
         r#"(component (instance $i) (export "example:stage/finish@0.1.0" (instance $i)))"#,
     )
     .unwrap();
     assert_eq!(
         refusal(&elsewhere),
-        told(found, &format!("{expected}{help}"))
+        reported(found, &format!("{expected}{help}"))
     );
     let silent = wat::parse_str(
         r#"(component (instance $i) (export "velatura:stage/finish@0.1.0" (instance $i)))"#,
@@ -105,7 +108,7 @@ fn no_attach_point() {
     .unwrap();
     assert_eq!(
         refusal(&silent),
-        told(
+        reported(
             "the component does not describe itself",
             &format!("  expected: an export of velatura:stage/describe@0.1.0\n{help}")
         )
@@ -120,7 +123,7 @@ fn two_attach_points() {
     core.world = "ground-stage";
     assert_eq!(
         refusal(&core.bytes_of(&both, |text| text)),
-        told(
+        reported(
             "the component is both a ground and a finish",
             "  expected: one attach point per file\n  help: split it into one file for each"
         )
@@ -129,7 +132,7 @@ fn two_attach_points() {
 
 #[test]
 fn functions_of_other_types() {
-    let told = |what: &str, within: &str| {
+    let reported = |what: &str, within: &str| {
         format!(
             "error: stages/dust.wasm: the component's functions have the wrong types: {what}\n  in: {within}\n  expected: the types of velatura:stage 0.1.0\n  help: build it against stage.wit of this velatura, or ask its author to"
         )
@@ -140,11 +143,11 @@ fn functions_of_other_types() {
     };
     assert_eq!(
         other("reach-px: option<u32>", "reach-px: option<s32>"),
-        told("expected `u32` found `s32`", "its `describe`")
+        reported("expected `u32` found `s32`", "its `describe`")
     );
     assert_eq!(
         other("first-row: u32", "first-row: s32"),
-        told("expected `u32` found `s32`", "finish \"dust\" 1.0.0")
+        reported("expected `u32` found `s32`", "finish \"dust\" 1.0.0")
     );
     let missing = wat::parse_str(
         r#"(component (instance $i) (export "velatura:stage/finish@0.1.0" (instance $i))
@@ -153,7 +156,7 @@ fn functions_of_other_types() {
     .unwrap();
     assert_eq!(
         refusal(&missing),
-        told(
+        reported(
             "instance export `velatura:stage/describe@0.1.0` does not have export `describe`",
             "its `describe`"
         )
@@ -165,7 +168,7 @@ fn a_component_of_components() {
     let composed = wat::parse_str("(component (component (core module)))").unwrap();
     assert_eq!(
         refusal(&composed),
-        told(
+        reported(
             "the component contains other components",
             "  expected: core modules only, in one component\n  help: build it as one component, or ask its author to"
         )
@@ -185,7 +188,7 @@ fn components_that_multiply_are_not_compiled() {
     };
     assert_eq!(
         refusal(&nested(15)),
-        told(
+        reported(
             "the component has 3 levels of inner components",
             "  expected: at most 2\n  help: remove the plugin, or ask its author to fix it"
         )
@@ -207,7 +210,7 @@ fn many_core_instances() {
     };
     assert_eq!(
         refusal(&many(17)),
-        told(
+        reported(
             "the component has 17 core instances",
             "  expected: at most 16\n  help: remove the plugin, or ask its author to fix it"
         )
@@ -244,7 +247,7 @@ fn a_long_function() {
     };
     assert_eq!(
         refusal(&core.bytes()),
-        told(
+        reported(
             "one of its functions has 600,002 bytes",
             "  expected: at most 512 KiB\n  help: remove the plugin, or ask its author to fix it"
         )
@@ -278,7 +281,7 @@ enum Within {
 
 #[test]
 fn functions_that_would_compile_for_minutes_are_not_compiled() {
-    let told = |what: &str, limit: &str| {
+    let reported = |what: &str, limit: &str| {
         format!(
             "error: stages/dust.wasm: {what}\n  expected: at most {limit}\n  help: remove the plugin, or ask its author to fix it"
         )
@@ -286,21 +289,21 @@ fn functions_that_would_compile_for_minutes_are_not_compiled() {
     let of = |core: Core| refusal(&core.bytes());
     assert_eq!(
         of(looping(33, 10, Within::EachOther)),
-        told(
+        reported(
             "it would take too long to compile: 33 levels of nested loops in one function",
             "32"
         )
     );
     assert_eq!(
         of(looping(1001, 10, Within::Nothing)),
-        told(
+        reported(
             "it would take too long to compile: 1,001 loops in one function",
             "1,000"
         )
     );
     assert_eq!(
         of(looping(1, 2001, Within::Nothing)),
-        told(
+        reported(
             "it would take too long to compile: 2,001 variables in one function",
             "2,000"
         )
@@ -308,7 +311,7 @@ fn functions_that_would_compile_for_minutes_are_not_compiled() {
     // A loop and its `br_if` are two branches; `cabi_realloc` has the most parameters: 4.
     assert_eq!(
         of(looping(500, 997, Within::Nothing)),
-        told(
+        reported(
             "it would take too long to compile: 1,001,000 branches × variables in one function",
             "1,000,000"
         )

@@ -59,12 +59,12 @@ fn source(text: &str) -> SourceText {
 }
 
 fn paints() -> PaintBox {
-    let file = read_paints_file(&source(PAINTS)).0.unwrap();
-    calibrate(&file).0
+    let file = read_paints_file(&source(PAINTS)).unwrap().value;
+    calibrate(&file).value
 }
 
 fn figure() -> FigureFile {
-    read_figure_file(&source(FIGURE)).0.unwrap()
+    read_figure_file(&source(FIGURE)).unwrap().value
 }
 
 fn with_request<T>(work: impl FnOnce(&SchemeRequest<'_>) -> T) -> T {
@@ -87,7 +87,7 @@ fn schemes_of(text: &str) -> Result<Vec<Scheme>, String> {
         panic!("no scheme source");
     };
     with_request(|request| stage.schemes(request, &Parameters::default()))
-        .map(|(schemes, _)| schemes)
+        .map(|schemes| schemes.value)
         .map_err(|problems| {
             let texts: Vec<String> = problems.iter().map(ToString::to_string).collect();
             texts.join("\n\n")
@@ -225,7 +225,9 @@ fn a_ground_starts_from_our_own_split() {
         regions: vec!["coat".to_owned(), "hood".to_owned()],
         lamp: [1.0; 3],
     };
-    let (ours, _) = velatura_pipeline::figure::underpainting(plate(), &figure(), None).unwrap();
+    let ours = velatura_pipeline::figure::underpainting(plate(), &figure(), None)
+        .unwrap()
+        .value;
     // Returns substrate in place of relief, and the rest unchanged.
     let core = Core::ground(
         "(memory.copy (i32.const 100) (i32.add (local.get $in) (i32.const 48)) (i32.const 28))
@@ -236,9 +238,10 @@ fn a_ground_starts_from_our_own_split() {
     let AnyStage::Ground(stage) = staged(&core).stage else {
         panic!("no ground");
     };
-    let (theirs, _) = stage
+    let theirs = stage
         .underpainting(plate(), &figure(), None, &Parameters::default())
-        .unwrap();
+        .unwrap()
+        .value;
     assert_ne!(ours.relief, ours.substrate);
     assert_eq!(theirs.relief, ours.substrate);
     assert_eq!(
@@ -260,7 +263,7 @@ fn schemes_of_a_source_are_read_like_written_ones() {
 }
 
 #[test]
-fn what_is_wrong_with_a_source_s_text_is_told_with_its_line() {
+fn what_is_wrong_with_a_source_s_text_is_reported_with_its_line() {
     assert_eq!(
         schemes_of(&FOGLIGHT.replace("region = \"hood\"", "region = \"hod\\u001b[2J\""))
             .unwrap_err(),
@@ -327,18 +330,18 @@ fn a_scheme_goes_through_a_transform_and_comes_back_whole() {
 fn a_transform_keeps_to_its_scheme() {
     let scheme = schemes_of(FOGLIGHT).unwrap().remove(0);
     let of = |text: &str| transformed(&Core::scheme_transform_saying(text), &scheme).unwrap_err();
-    let told = |found: &str| {
+    let reported = |found: &str| {
         format!(
             "error: stages/x.wasm: {found}\n  in: scheme transform \"thinner\" 1.0.0\n  expected: one scheme called \"Foglight\"\n  help: remove the plugin, or ask its author to fix it"
         )
     };
     assert_eq!(
         of(&FOGLIGHT.replace("Foglight", "Marshlight")),
-        told("it returned a scheme called \"Marshlight\"")
+        reported("it returned a scheme called \"Marshlight\"")
     );
     assert_eq!(
         of(&format!("{FOGLIGHT}[[scheme]]\nname = \"Marshlight\"\n")),
-        told("it returned 2 schemes")
+        reported("it returned 2 schemes")
     );
 }
 

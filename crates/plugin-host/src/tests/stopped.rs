@@ -169,7 +169,7 @@ fn endless_recursion_is_stopped() {
 }
 
 #[test]
-fn traps_are_told_by_what_they_are() {
+fn traps_are_reported_by_kind() {
     for (body, what) in [
         (
             "(unreachable)",
@@ -291,7 +291,7 @@ fn work_grows_with_what_is_handed_over_and_ends_there() {
 }
 
 #[test]
-fn sizes_are_told_in_the_largest_whole_unit() {
+fn sizes_are_reported_in_the_largest_whole_unit() {
     assert_eq!(bytes_words(64 << 20), "64 MiB");
     assert_eq!(bytes_words(1536), "1,536 bytes");
     assert_eq!(bytes_words(0), "0 bytes");

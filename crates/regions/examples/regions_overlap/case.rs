@@ -48,7 +48,7 @@ impl Case {
         let photo = decode_photo("photo.png", &bytes, &DecodeLimits::default());
         let truth = grey(&folder.join("truth.png"));
         Self {
-            photo: photo.expect("a photo").0,
+            photo: photo.expect("a photo").value,
             parts: *truth.iter().max().expect("pixels"),
             truth,
         }

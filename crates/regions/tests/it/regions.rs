@@ -7,10 +7,10 @@
 )]
 
 use image::ExtendedColorType;
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Warned};
 use velatura_photo::flat::PhotoFrame;
 use velatura_photo::{DecodeLimits, Orientation, Photo, decode_photo};
-use velatura_regions::{Marked, Marks, Regions, mask_png, overlay, read_marks, refined, regions};
+use velatura_regions::{Labels, Marked, Marks, mask_png, overlay, read_marks, refined, regions};
 use velatura_testkit::pictures::{BLUE, ByteOrder, RED, jpeg, pixels, png, png_rgb, with_exif};
 
 const CLEAR: [u8; 4] = [0; 4];
@@ -23,7 +23,7 @@ fn opaque([red, green, blue]: [u8; 3]) -> [u8; 4] {
 fn photo(bytes: &[u8]) -> Photo {
     decode_photo("photo.png", bytes, &DecodeLimits::default())
         .unwrap()
-        .0
+        .value
 }
 
 fn fit(width: u32, height: u32, orientation: Orientation) -> PhotoFrame<'static> {
@@ -41,7 +41,7 @@ fn read(
     marked: Marked,
 ) -> Result<(Marks, Vec<Diagnostic>), Diagnostic> {
     let fit = fit(photo.width, photo.height, photo.orientation);
-    read_marks("strokes.png", bytes, &DecodeLimits::default(), &fit, marked)
+    read_marks("strokes.png", bytes, &DecodeLimits::default(), &fit, marked).map(Warned::into_parts)
 }
 
 fn rgba(width: u32, height: u32, of: impl Fn(u32, u32) -> [u8; 4]) -> Vec<u8> {
@@ -54,7 +54,7 @@ fn rgba(width: u32, height: u32, of: impl Fn(u32, u32) -> [u8; 4]) -> Vec<u8> {
 }
 
 /// Reads strokes and finds the regions of a picture.
-fn made(photo: &Photo, strokes: &[u8]) -> Regions {
+fn made(photo: &Photo, strokes: &[u8]) -> Labels {
     regions(photo, &read(strokes, photo, Marked::Strokes).unwrap().0)
 }
 
@@ -128,7 +128,7 @@ fn ball_labels(x: u32, y: u32) -> u8 {
 }
 
 #[test]
-fn two_grey_parts_are_told_apart_by_the_crease_between_them() {
+fn two_grey_parts_are_separated_by_the_crease_between_them() {
     let photo = photo(&png_rgb(SIDE, SIDE, ball));
     let made = made(&photo, &rgba(SIDE, SIDE, ball_strokes));
     assert_eq!(made.colours.len(), 2);
@@ -144,7 +144,7 @@ fn two_grey_parts_are_told_apart_by_the_crease_between_them() {
 }
 
 #[test]
-fn a_dark_flank_is_told_from_the_backdrop_beside_it() {
+fn a_dark_flank_is_reported_from_the_backdrop_beside_it() {
     // Light falls from the left on ball and backdrop, and the ball is always brighter than the backdrop behind it. Its dark
     // side has the tone of the backdrop's bright side, and nobody marked it: with only the tables of tones over the whole
     // picture, it would be lost (0.77).
@@ -297,7 +297,7 @@ fn sixteen_bit_grey_photos_give_what_eight_bit_ones_give() {
 }
 
 #[test]
-fn smoothed_strokes_keep_their_colours_and_are_told() {
+fn smoothed_strokes_keep_their_colours_and_are_reported() {
     // A stroke 7 wide: its edge is half red over black, as from a soft brush over an opaque stroke.
     let strokes = rgba(60, 40, |x, y| match y {
         10..=24 => match x {
@@ -374,7 +374,7 @@ fn strokes_that_mark_nothing_have_no_transparency_or_another_size_are_refused() 
 }
 
 #[test]
-fn strokes_over_the_unturned_photo_are_told_so() {
+fn strokes_over_the_unturned_photo_are_reported() {
     let plain = jpeg(20, 10, |x, _| [u8::try_from(x * 9).unwrap(); 3]);
     let turned = photo(&with_exif(&plain, 6, ByteOrder::Big));
     assert_eq!((turned.width, turned.height), (10, 20));
@@ -389,7 +389,7 @@ fn strokes_over_the_unturned_photo_are_told_so() {
 }
 
 #[test]
-fn a_rough_mask_comes_nearer_to_the_edges_and_moves_no_farther_than_told() {
+fn a_rough_mask_comes_nearer_to_the_edges_and_moves_no_farther_than_asked() {
     let photo = photo(&png_rgb(SIDE, SIDE, ball));
     // The truth, four pixels off to the right and down.
     let rough = png_rgb(SIDE, SIDE, |x, y| {
@@ -429,7 +429,7 @@ fn a_rough_mask_comes_nearer_to_the_edges_and_moves_no_farther_than_told() {
 }
 
 #[test]
-fn the_gap_that_nobody_marked_is_told() {
+fn the_gap_that_nobody_marked_is_reported() {
     // A ring: the background shows through its middle, where there is no stroke.
     let ring = |x: u32, y: u32| {
         let far = (f64::from(x) - 60.0).hypot(f64::from(y) - 60.0);

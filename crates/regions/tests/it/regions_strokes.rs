@@ -2,18 +2,20 @@
 
 use velatura_optics::colour::Encoded;
 use velatura_photo::{DecodeLimits, decode_photo};
-use velatura_regions::{Fate, Marks, Regions, regions};
+use velatura_regions::{Fate, Labels, Marks, regions};
 use velatura_testkit::pictures::png_rgb;
 
 const SIDE: u32 = 160;
 const OPEN: u8 = 255;
 
 /// The regions of a grey photo for one colour of strokes and black ones.
-fn made(tone: impl Fn(u32, u32) -> u32, mark: impl Fn(u32, u32) -> u8) -> Regions {
+fn made(tone: impl Fn(u32, u32) -> u32, mark: impl Fn(u32, u32) -> u8) -> Labels {
     let grained =
         |x: u32, y: u32| [u8::try_from(tone(x, y) + (x * 7 + y * 13 + x * y) % 9).unwrap(); 3];
     let bytes = png_rgb(SIDE, SIDE, grained);
-    let (photo, _) = decode_photo("photo.png", &bytes, &DecodeLimits::default()).unwrap();
+    let photo = decode_photo("photo.png", &bytes, &DecodeLimits::default())
+        .unwrap()
+        .value;
     let marks = (0..SIDE * SIDE)
         .map(|at| mark(at % SIDE, at / SIDE))
         .collect();
@@ -27,7 +29,7 @@ fn made(tone: impl Fn(u32, u32) -> u32, mark: impl Fn(u32, u32) -> u8) -> Region
 }
 
 /// Intersection over union of the figure.
-fn overlap(made: &Regions, truth: impl Fn(u32, u32) -> bool) -> f64 {
+fn overlap(made: &Labels, truth: impl Fn(u32, u32) -> bool) -> f64 {
     let (mut both, mut any) = (0, 0);
     for (at, label) in (0..).zip(&made.labels) {
         let real = truth(at % SIDE, at / SIDE);
@@ -106,7 +108,7 @@ fn a_figure_that_the_picture_cuts_off_keeps_its_foot() {
 }
 
 #[test]
-fn what_no_stroke_of_the_figure_touches_is_background_and_told() {
+fn what_no_stroke_of_the_figure_touches_is_background_and_reported() {
     let figure = |x, y| far(x, y, (50.0, 80.0)) < 30.0;
     let other = |x, y| far(x, y, (125.0, 80.0)) < 20.0;
     let tone = |x, y| if figure(x, y) || other(x, y) { 180 } else { 60 };
@@ -117,12 +119,12 @@ fn what_no_stroke_of_the_figure_touches_is_background_and_told() {
     };
     let alone = made(tone, strokes);
     assert!(overlap(&alone, figure) > 0.95);
-    let told = alone
+    let reported = alone
         .islands
         .iter()
         .find(|island| island.fate == Fate::GivenTo(0));
     assert!(
-        told.is_some_and(|island| island.pixels > 1000),
+        reported.is_some_and(|island| island.pixels > 1000),
         "{:?}",
         alone.islands
     );

@@ -132,10 +132,10 @@ pub fn explore_watched(wish: &Exploring<'_>, watch: &Watch<'_>) -> Result<Explor
             watch.go_on()?;
             watch.report(COMPOSED * share(all.len(), most).max(share(attempt, CANDIDATES * TRIES)));
         }
-        if let Some(composed) = composer.scheme(&mut chance) {
-            if seen.insert(composed.mixes.clone()) {
-                all.push(composed);
-            }
+        if let Some(composed) = composer.scheme(&mut chance)
+            && seen.insert(composed.mixes.clone())
+        {
+            all.push(composed);
         }
     }
     watch.report(COMPOSED);

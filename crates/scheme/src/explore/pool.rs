@@ -8,11 +8,12 @@ use std::cell::{Cell, RefCell};
 use std::collections::HashMap;
 use std::rc::Rc;
 
+use velatura_figure::Grey;
 use velatura_optics::colour::Lab;
 use velatura_optics::mixture::Mix;
 
 use super::{Exploring, film_1};
-use crate::ground::{Grey, mean_dried};
+use crate::ground::mean_dried;
 
 /// Parts of one paint and of another that two-paint mixes have.
 const PAIRS: [[f64; 2]; 3] = [[1.0, 1.0], [3.0, 1.0], [1.0, 3.0]];

@@ -40,8 +40,8 @@ fn paints(codes: &[([u8; 3], f64)]) -> PaintBox {
 
 fn read_box(text: String) -> PaintBox {
     let source = SourceText::new("paints.toml", text);
-    let (file, problems) = read_paints_file(&source);
-    calibrate(&file.unwrap_or_else(|| panic!("{problems:?}"))).0
+    let file = read_paints_file(&source).unwrap_or_else(|problems| panic!("{problems:?}"));
+    calibrate(&file.value).value
 }
 
 fn substrate(hex: &str) -> Substrate {

@@ -36,8 +36,9 @@ fn paints(chance: &mut ChaCha8Rng, count: usize) -> PaintBox {
             "[[paint]]\nname = \"paint {index}\"\nover_white = \"{over_white}\"\nover_black = \"{over_black}\"\n"
         );
     }
-    let (file, problems) = read_paints_file(&SourceText::new("paints.toml", text));
-    calibrate(&file.unwrap_or_else(|| panic!("{problems:?}"))).0
+    let file = read_paints_file(&SourceText::new("paints.toml", text))
+        .unwrap_or_else(|problems| panic!("{problems:?}"));
+    calibrate(&file.value).value
 }
 
 fn random(seed: u64, count: usize) -> (PaintBox, Matching) {

@@ -2,32 +2,47 @@
 
 use image::{Rgb, RgbImage};
 use velatura_conformance::{self, Check};
-use velatura_pipeline::AnyStage;
-use velatura_sheet::{Cell, Chip, ContactSheet, Layout, Rect, SheetOptions, contact_sheet, layout};
+use velatura_pipeline::optics::colour::Encoded;
+use velatura_pipeline::{AnyStage, Parameters, SheetPicture, SheetRequest, SheetScheme};
+use velatura_sheet::{ContactSheet, Layout, Rect, SheetOptions, contact_sheet, layout};
 
 const GROUND: [u8; 3] = [0xa0; 3];
 
-fn cells(plan: &Layout, name: &str, region: &str, chips: usize) -> Vec<Cell> {
+/// The same scheme as often as the layout has places.
+fn request(plan: &Layout, name: &str, region: &str, chips: usize) -> SheetRequest {
+    let scheme = SheetScheme {
+        name: name.to_owned(),
+        team: "Reedwardens".to_owned(),
+        undercoat: "white with wash, simulated".to_owned(),
+        finish: "satin".to_owned(),
+        chips: vec![(region.to_owned(), Encoded([250, 40, 10])); chips],
+    };
+    SheetRequest {
+        heading: name.to_owned(),
+        sub_heading: name.to_owned(),
+        crop: plan.picture_size,
+        columns: None,
+        long_edge: None,
+        schemes: vec![scheme; plan.cells.len()],
+        parameters: Parameters::default(),
+    }
+}
+
+/// A picture of another colour for each place of the layout.
+fn pictures(plan: &Layout) -> Vec<SheetPicture> {
     let (width, height) = plan.picture_size;
+    let colour = |index| [u8::try_from(index).expect("few pictures"), 9, 200];
     (0..plan.cells.len())
-        .map(|index| Cell {
-            name: name.to_owned(),
-            team: "Reedwardens".to_owned(),
-            undercoat: "white with wash, simulated".to_owned(),
-            finish: "satin".to_owned(),
-            picture: RgbImage::from_pixel(
-                width,
-                height,
-                Rgb([u8::try_from(index).expect("few cells"), 9, 200]),
-            ),
-            chips: (0..chips)
-                .map(|_| Chip {
-                    region: region.to_owned(),
-                    colour: [250, 40, 10],
-                })
-                .collect(),
+        .map(|index| SheetPicture {
+            width,
+            height,
+            pixels: vec![colour(index); (width * height) as usize],
         })
         .collect()
+}
+
+fn sheet(plan: &Layout, name: &str, region: &str, chips: usize) -> RgbImage {
+    contact_sheet(&request(plan, name, region, chips), &pictures(plan), plan)
 }
 
 fn inside(place: &Rect, x: u32, y: u32) -> bool {
@@ -67,7 +82,7 @@ fn everything_drawn_stays_in_its_place() {
                 long_edge: Some(edge),
             };
             let plan = layout(count, crop, &options, chips);
-            let sheet = contact_sheet(name, name, &cells(&plan, name, region, chips), &plan);
+            let sheet = sheet(&plan, name, region, chips);
             assert_eq!(sheet.dimensions(), (plan.width, plan.height));
             assert_eq!(strays(&sheet, &plan), 0, "{name}, {count}");
             for (index, cell) in plan.cells.iter().enumerate() {
@@ -91,7 +106,7 @@ fn everything_drawn_stays_in_its_place() {
 #[test]
 fn the_stray_finder_says_no() {
     let plan = layout(2, (300, 300), &SheetOptions::default(), 1);
-    let mut sheet = contact_sheet("a", "b", &cells(&plan, "Fog", "coat", 1), &plan);
+    let mut sheet = sheet(&plan, "Fog", "coat", 1);
     sheet.put_pixel(plan.width - 1, plan.height / 2, Rgb([0; 3]));
     assert_eq!(strays(&sheet, &plan), 1);
 }
@@ -99,7 +114,7 @@ fn the_stray_finder_says_no() {
 #[test]
 fn the_same_cells_give_the_same_sheet_and_another_name_another() {
     let plan = layout(3, (300, 300), &SheetOptions::default(), 2);
-    let draw = |name: &str| contact_sheet("a", "b", &cells(&plan, name, "coat", 2), &plan);
+    let draw = |name: &str| sheet(&plan, name, "coat", 2);
     assert_eq!(draw("Foglight"), draw("Foglight"));
     assert_ne!(draw("Foglight"), draw("Foglighs"));
 }
@@ -108,9 +123,13 @@ fn the_same_cells_give_the_same_sheet_and_another_name_another() {
 #[should_panic(expected = "another size than the layout")]
 fn a_picture_of_another_size_is_a_mistake_of_the_caller() {
     let plan = layout(1, (300, 300), &SheetOptions::default(), 0);
-    let mut wrong = cells(&plan, "Fog", "coat", 0);
-    wrong[0].picture = RgbImage::new(10, 10);
-    let _ = contact_sheet("a", "b", &wrong, &plan);
+    let mut wrong = pictures(&plan);
+    wrong[0] = SheetPicture {
+        width: 10,
+        height: 10,
+        pixels: vec![[0; 3]; 100],
+    };
+    let _ = contact_sheet(&request(&plan, "Fog", "coat", 0), &wrong, &plan);
 }
 
 #[test]

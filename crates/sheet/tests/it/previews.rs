@@ -100,7 +100,7 @@ impl Write for SmallDisk {
 }
 
 #[test]
-fn a_full_disk_is_told_wherever_it_fills_up() {
+fn a_full_disk_is_reported_wherever_it_fills_up() {
     let original = picture(501, 300);
     let whole = write_picture(Vec::new(), &original).unwrap().len();
     assert!(whole > 300_000, "more than one chunk is written: {whole}");
@@ -113,8 +113,8 @@ fn a_full_disk_is_told_wherever_it_fills_up() {
                 let source = error.source().and_then(|source| source.downcast_ref());
                 let kind = source.map(io::Error::kind);
                 assert_eq!(kind, Some(io::ErrorKind::StorageFull), "room for {room}");
-                let told = error.to_string();
-                assert!(told.contains("; nothing was written"), "{told}");
+                let reported = error.to_string();
+                assert!(reported.contains("; nothing was written"), "{reported}");
             }
             other => panic!("room for {room} of {whole}: {}", other.is_ok()),
         }

@@ -20,7 +20,7 @@ const PAPERS: [(Paper, [f64; 2]); 2] =
 
 fn layout(text: &str) -> LayoutFile {
     let source = SourceText::new("layout.toml", text);
-    read_layout_file(&source).0.unwrap()
+    read_layout_file(&source).unwrap().value
 }
 
 fn names() -> LayoutFile {
@@ -194,8 +194,10 @@ fn the_printed_marks_are_the_ones_that_are_looked_for() {
             .write_to(&mut png, image::ImageFormat::Png)
             .unwrap();
         let limits = DecodeLimits::default();
-        let (photo, _) = decode_photo("card.png", &png.into_inner(), &limits).unwrap();
-        let (reading, _) = read_card("card.png", &photo, &names()).unwrap();
+        let photo = decode_photo("card.png", &png.into_inner(), &limits)
+            .unwrap()
+            .value;
+        let reading = read_card("card.png", &photo, &names()).unwrap().value;
         for (found, disc) in reading
             .corners_px
             .iter()

@@ -9,8 +9,7 @@
     reason = "everything here is a test: it may fail loudly and prints its figures"
 )]
 
-use velatura_document::Diagnostic;
-use velatura_document::SourceText;
+use velatura_document::{Diagnostic, SourceText, Warned};
 use velatura_optics::colour::{Encoded, Linear, delta_e};
 use velatura_photo::{DecodeLimits, Photo, decode_photo};
 use velatura_swatch::{
@@ -28,14 +27,14 @@ const PHONE_QUALITY: u8 = 92;
 
 fn layout(text: &str) -> LayoutFile {
     let source = SourceText::new("layout.toml", text);
-    let (layout, problems) = read_layout_file(&source);
-    layout.unwrap_or_else(|| panic!("{problems:?}"))
+    let layout = read_layout_file(&source).unwrap_or_else(|problems| panic!("{problems:?}"));
+    layout.value
 }
 
 fn decoded(bytes: &[u8]) -> Photo {
     decode_photo("card.jpg", bytes, &DecodeLimits::default())
         .unwrap()
-        .0
+        .value
 }
 
 fn read(scene: &Scene, quality: u8) -> Result<(CardReading, Vec<Diagnostic>), Vec<Diagnostic>> {
@@ -44,6 +43,7 @@ fn read(scene: &Scene, quality: u8) -> Result<(CardReading, Vec<Diagnostic>), Ve
         &decoded(&scene.jpeg(quality)),
         &layout(&scene.layout()),
     )
+    .map(Warned::into_parts)
 }
 
 /// ΔE of every drawdown on both strips, sorted.
@@ -75,7 +75,7 @@ fn assert_recovered(what: &str, scene: &Scene, reading: &CardReading) {
     );
 }
 
-fn told(problems: &[Diagnostic]) -> String {
+fn reported(problems: &[Diagnostic]) -> String {
     problems
         .iter()
         .map(ToString::to_string)
@@ -88,8 +88,8 @@ fn colours_come_back_at_every_quarter_turn_through_tilt_gradient_cast_veil_noise
     for quarters in 0..4 {
         let scene = Scene::at_a_window().turned(quarters);
         let (reading, warnings) =
-            read(&scene, PHONE_QUALITY).unwrap_or_else(|found| panic!("{}", told(&found)));
-        assert!(warnings.is_empty(), "{}", told(&warnings));
+            read(&scene, PHONE_QUALITY).unwrap_or_else(|found| panic!("{}", reported(&found)));
+        assert!(warnings.is_empty(), "{}", reported(&warnings));
         for (found, truth) in reading.corners_px.iter().zip(scene.corners) {
             let off = (found[0] - truth[0]).hypot(found[1] - truth[1]);
             assert!(
@@ -112,8 +112,9 @@ fn an_even_clean_card_gives_codes_to_the_rounding() {
         noise_codes: 1.5,
         ..Scene::upright()
     };
-    let (reading, warnings) = read(&scene, 98).unwrap_or_else(|found| panic!("{}", told(&found)));
-    assert!(warnings.is_empty(), "{}", told(&warnings));
+    let (reading, warnings) =
+        read(&scene, 98).unwrap_or_else(|found| panic!("{}", reported(&found)));
+    assert!(warnings.is_empty(), "{}", reported(&warnings));
     let errors = errors(&scene, &reading);
     println!(
         "clean: median ΔE {:.2}, worst {:.2}",
@@ -134,7 +135,7 @@ fn a_larger_photo_from_further_away_and_a_card_that_lies_askew_are_read_as_well(
         [420.0, 1210.0],
     ];
     scene.noise_codes = 4.0;
-    let (reading, _) = read(&scene, 80).unwrap_or_else(|found| panic!("{}", told(&found)));
+    let (reading, _) = read(&scene, 80).unwrap_or_else(|found| panic!("{}", reported(&found)));
     assert_recovered("askew", &scene, &reading);
 }
 
@@ -195,7 +196,8 @@ fn without_a_light_surface_the_same_photo_misses_the_bound() {
 fn harder_compression_costs_the_darkest_films_most() {
     let scene = Scene::at_a_window();
     let worst = |quality| {
-        let (reading, _) = read(&scene, quality).unwrap_or_else(|found| panic!("{}", told(&found)));
+        let (reading, _) =
+            read(&scene, quality).unwrap_or_else(|found| panic!("{}", reported(&found)));
         let errors = errors(&scene, &reading);
         println!(
             "quality {quality}: median ΔE {:.2}, worst {:.2}",
@@ -242,8 +244,9 @@ fn a_chart_in_the_photo_undoes_what_the_camera_does_to_colours() {
     layout.geometry.pairs.truncate(2);
     layout.geometry.bare_white.truncate(4);
     let photo = decoded(&scene.jpeg(PHONE_QUALITY));
-    let (reading, _) =
-        read_card("card.jpg", &photo, &layout).unwrap_or_else(|found| panic!("{}", told(&found)));
+    let reading = read_card("card.jpg", &photo, &layout)
+        .unwrap_or_else(|found| panic!("{}", reported(&found)))
+        .value;
     let chart = reading.chart.clone().unwrap();
     println!(
         "chart: mean ΔE {:.2} before, {:.2} after, worst {:.2}",
@@ -294,7 +297,8 @@ fn given_corners_and_a_card_of_ones_own_do_without_marks() {
     let text = scene.layout().replacen("\n\n", &format!("{card}\n"), 1) + own;
     let photo = decoded(&scene.jpeg(PHONE_QUALITY));
     let (reading, warnings) = read_card("card.jpg", &photo, &layout(&text))
-        .unwrap_or_else(|found| panic!("{}", told(&found)));
-    assert!(warnings.is_empty(), "{}", told(&warnings));
+        .unwrap_or_else(|found| panic!("{}", reported(&found)))
+        .into_parts();
+    assert!(warnings.is_empty(), "{}", reported(&warnings));
     assert_recovered("own card", &scene, &reading);
 }

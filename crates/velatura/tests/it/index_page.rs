@@ -2,8 +2,10 @@
 
 use std::path::Path;
 
+use roxmltree::Document;
 use velatura::{Extent, Job, OutputFolder, RenderOptions, planned_files, render};
-use velatura_testkit::desk::{Figure, xml};
+use velatura_testkit::desk::Figure;
+use velatura_testkit::pages::xml;
 
 const PAINTS: &str = r##"format = "velatura-paints/1"
 [cards]
@@ -48,7 +50,8 @@ fn the_page_holds_every_scheme_and_links_only_what_is_there() {
     let scratch = tempfile::tempdir().unwrap();
     let job = Figure::hooded().with(PAINTS, SCHEMES);
     let page = rendered(&job, scratch.path(), Extent::Everything).unwrap();
-    let read = xml(&page);
+    let strict = xml(&page);
+    let read = Document::parse(&strict).unwrap();
     let texts = |tag: &str| -> Vec<String> {
         let found = read.descendants().filter(|node| node.has_tag_name(tag));
         found
@@ -70,7 +73,7 @@ fn the_page_holds_every_scheme_and_links_only_what_is_there() {
     );
     assert_eq!(headings[2..], ["With care".to_owned()], "{headings:?}");
     let cells = texts("td");
-    for told in [
+    for reported in [
         "3 Oil <Amber> & Rust + 7 medium",
         "0.5",
         "raised parts",
@@ -78,7 +81,10 @@ fn the_page_holds_every_scheme_and_links_only_what_is_there() {
         "drawdown",
         "as-photographed",
     ] {
-        assert!(cells.iter().any(|cell| cell == told), "{told} in {cells:?}");
+        assert!(
+            cells.iter().any(|cell| cell == reported),
+            "{reported} in {cells:?}"
+        );
     }
     // The figure's file gives `white`, and the plain undercoat makes the photo all light.
     assert!(cells.iter().any(|cell| cell == "set in the figure file"));
@@ -125,15 +131,15 @@ fn the_warnings_of_the_files_stand_on_the_page() {
         "",
     );
     let job = Figure::hooded().with(PAINTS, &coatless);
-    let told =
+    let reported =
         |page: &str| page.contains("scheme &quot;Foglight &quot;at&quot; dusk&quot; has no coat");
     let page = rendered(&job, scratch.path(), Extent::Everything).unwrap();
-    xml(&page);
-    assert!(told(&page), "{page}");
+    Document::parse(&xml(&page)).unwrap();
+    assert!(reported(&page), "{page}");
     // Must fail: the file that is right.
     let job = Figure::hooded().with(PAINTS, SCHEMES);
     let page = rendered(&job, scratch.path(), Extent::Everything).unwrap();
-    assert!(!told(&page));
+    assert!(!reported(&page));
 }
 
 #[test]
@@ -144,16 +150,17 @@ fn the_cautions_are_those_of_the_readme() {
     let scratch = tempfile::tempdir().unwrap();
     let job = Figure::hooded().with(PAINTS, SCHEMES);
     let page = rendered(&job, scratch.path(), Extent::Everything).unwrap();
-    let read = xml(&page);
+    let strict = xml(&page);
+    let read = Document::parse(&strict).unwrap();
     let care = read
         .descendants()
         .find(|node| node.attribute("id") == Some("care"))
         .unwrap();
-    let told: Vec<String> = care
+    let reported: Vec<String> = care
         .descendants()
         .filter(|node| node.has_tag_name("li"))
         .map(|node| words(node.text().unwrap()))
         .collect();
-    assert_eq!(told.len(), 2);
-    assert!(words(&readme).contains(&told.join(" ")), "{told:?}");
+    assert_eq!(reported.len(), 2);
+    assert!(words(&readme).contains(&reported.join(" ")), "{reported:?}");
 }

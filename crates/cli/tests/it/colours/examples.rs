@@ -41,10 +41,10 @@ fn every_example_in_the_help_runs() {
                 .current_dir(root())
                 .output()
                 .unwrap();
-            let told = String::from_utf8(output.stderr).unwrap();
+            let reported = String::from_utf8(output.stderr).unwrap();
             assert!(
-                output.status.success() && told.is_empty(),
-                "{call:?}: {told}"
+                output.status.success() && reported.is_empty(),
+                "{call:?}: {reported}"
             );
             assert!(output.stdout.starts_with(b"over") || output.stdout.starts_with(b"target"));
         }

@@ -4,32 +4,33 @@ use serde_json::Value;
 use velatura_pipeline::optics::colour::Encoded;
 use velatura_tests::assert_close;
 
-use super::{Desk, PAINTS, keys, number};
+use super::{PAINTS, desk, keys, number};
+use crate::desk::Desk;
 
-fn matches(told: &Value) -> &Vec<Value> {
-    told["matches"].as_array().unwrap()
+fn matches(reported: &Value) -> &Vec<Value> {
+    reported["matches"].as_array().unwrap()
 }
 
 /// A colour over #e0e0e0 that two of the paints can make.
 fn reachable(desk: &Desk) -> String {
-    let told = desk.json(&[
+    let reported = desk.json(&[
         "predict",
         "--coat",
         "Oil Amber:1,Deep Eel:2,medium:2",
         "--over",
         "#e0e0e0",
     ]);
-    told["results"][0]["srgb"].as_str().unwrap().to_owned()
+    reported["results"][0]["srgb"].as_str().unwrap().to_owned()
 }
 
 #[test]
 fn the_best_come_first_from_owned_paints_with_what_they_are_worth() {
-    let desk = Desk::new();
-    let told = desk.json(&["match", "--target", "#5fa8a0", "--over", "#e0e0e0"]);
-    assert_eq!(told["format"], "velatura-match/1");
-    assert_eq!(told["target"]["srgb"], "#5fa8a0");
-    assert_eq!(told["films"], serde_json::json!([0.5, 1.0, 1.5, 2.0]));
-    let matches = matches(&told);
+    let desk = desk();
+    let reported = desk.json(&["match", "--target", "#5fa8a0", "--over", "#e0e0e0"]);
+    assert_eq!(reported["format"], "velatura-match/1");
+    assert_eq!(reported["target"]["srgb"], "#5fa8a0");
+    assert_eq!(reported["films"], serde_json::json!([0.5, 1.0, 1.5, 2.0]));
+    let matches = matches(&reported);
     assert_eq!(matches.len(), 5);
     for one in matches {
         assert_eq!(
@@ -67,16 +68,16 @@ fn the_best_come_first_from_owned_paints_with_what_they_are_worth() {
     for pair in matches.windows(2) {
         assert!(number(&pair[0]["delta_e"]) <= number(&pair[1]["delta_e"]));
     }
-    assert!(number(&told["best_possible_delta_e"]) <= number(&matches[0]["delta_e"]));
+    assert!(number(&reported["best_possible_delta_e"]) <= number(&matches[0]["delta_e"]));
 }
 
 #[test]
 fn what_match_promises_predict_keeps() {
-    let desk = Desk::new();
-    let told = desk.json(&[
+    let desk = desk();
+    let reported = desk.json(&[
         "match", "--target", "#7a9a60", "--over", "#c0c0c0", "--count", "3",
     ]);
-    for one in matches(&told) {
+    for one in matches(&reported) {
         let coat: Vec<String> = one["mix"]
             .as_object()
             .unwrap()
@@ -101,8 +102,8 @@ fn what_match_promises_predict_keeps() {
 
 #[test]
 fn limits_are_kept() {
-    let desk = Desk::new();
-    let told = desk.json(&[
+    let desk = desk();
+    let reported = desk.json(&[
         "match",
         "--target",
         "#7a9a60",
@@ -117,8 +118,8 @@ fn limits_are_kept() {
         "--film",
         "0.7",
     ]);
-    assert_eq!(matches(&told).len(), 8);
-    for one in matches(&told) {
+    assert_eq!(matches(&reported).len(), 8);
+    for one in matches(&reported) {
         let mix = one["mix"].as_object().unwrap();
         assert!(
             mix.keys().filter(|name| *name != "medium").count() == 1,
@@ -136,17 +137,17 @@ fn limits_are_kept() {
 
 #[test]
 fn a_paint_named_as_the_target_is_matched_from_the_others() {
-    let desk = Desk::new();
-    let told = desk.json(&["match", "--target", "Oil Amber", "--over", "#f0f0f0"]);
+    let desk = desk();
+    let reported = desk.json(&["match", "--target", "Oil Amber", "--over", "#f0f0f0"]);
     // On the white card the target is the drawdown.
     let lab = |hex: &str| hex.parse::<Encoded>().unwrap().lab();
-    let target = told["target"]["srgb"].as_str().unwrap();
+    let target = reported["target"]["srgb"].as_str().unwrap();
     assert!(
         velatura_pipeline::optics::colour::delta_e(lab(target), lab("#f4a520")) < 1.0,
         "{target}"
     );
     assert!(
-        matches(&told)
+        matches(&reported)
             .iter()
             .all(|one| !one["mix"].as_object().unwrap().contains_key("Oil Amber"))
     );
@@ -157,7 +158,7 @@ fn a_paint_named_as_the_target_is_matched_from_the_others() {
 
 #[test]
 fn a_place_of_a_photo_is_its_mean_in_linear_light() {
-    let desk = Desk::new();
+    let desk = desk();
     // Left half alternately black and white, right half one colour.
     let photo = image::RgbImage::from_fn(8, 4, |x, y| {
         image::Rgb(match (x < 4, (x + y) % 2) {
@@ -168,10 +169,10 @@ fn a_place_of_a_photo_is_its_mean_in_linear_light() {
     });
     photo.save(desk.path("photo.png")).unwrap();
     let target = |place: &str| {
-        let told = desk.json(&[
+        let reported = desk.json(&[
             "match", "--target", place, "--over", "#e0e0e0", "--count", "1",
         ]);
-        told["target"]["srgb"].as_str().unwrap().to_owned()
+        reported["target"]["srgb"].as_str().unwrap().to_owned()
     };
     assert_eq!(target("photo.png@4,0,4,4"), "#5fa8a0");
     assert_eq!(
@@ -209,7 +210,7 @@ fn a_place_of_a_photo_is_its_mean_in_linear_light() {
 
 #[test]
 fn out_of_reach_is_said_with_a_colour_that_would_help() {
-    let desk = Desk::new();
+    let desk = desk();
     let near = desk.json(&["match", "--target", &reachable(&desk), "--over", "#e0e0e0"]);
     assert!(
         near.get("helpful_colour").is_none() && near.get("nearest_in_cielab").is_none(),
@@ -240,7 +241,7 @@ fn out_of_reach_is_said_with_a_colour_that_would_help() {
 
 #[test]
 fn the_table_for_people_holds_mixes_that_predict_takes() {
-    let desk = Desk::new();
+    let desk = desk();
     let target = reachable(&desk);
     let text = desk.text(&[
         "match", "--target", &target, "--over", "#e0e0e0", "--count", "2",
@@ -257,8 +258,8 @@ fn the_table_for_people_holds_mixes_that_predict_takes() {
 }
 
 #[test]
-fn wrong_calls_and_empty_shelves_are_told() {
-    let desk = Desk::new();
+fn wrong_calls_and_empty_shelves_are_reported() {
+    let desk = desk();
     desk.stops(
         &["match", "--target", "Oil Ambre", "--over", "#e0e0e0"],
         2,
@@ -300,7 +301,7 @@ fn wrong_calls_and_empty_shelves_are_told() {
 
 #[test]
 fn a_search_that_leaves_mixes_out_says_so_and_a_small_one_does_not() {
-    let desk = Desk::new();
+    let desk = desk();
     let call = ["match", "--target", "#5fa8a0", "--over", "#e0e0e0"];
     let many = [&call[..], &["--max-paints", "4", "--max-parts", "100"]].concat();
     let text = desk.text(&many);

@@ -4,11 +4,12 @@ mod examples;
 mod matched;
 mod predicted;
 
-use std::path::PathBuf;
-use std::process::{Command, Output};
+use std::process::Output;
 
 use serde_json::Value;
 use velatura_tests::root;
+
+use crate::desk::Desk;
 
 /// A few paints: two with a tint, one without, one that is not owned, one with a comma in its name.
 const PAINTS: &str = r##"format = "velatura-paints/1"
@@ -54,80 +55,40 @@ over_black = "#543121"
 over_white = "#8e4424"
 "##;
 
-/// A temporary folder with `paints.toml` in it.
-struct Desk {
-    folder: tempfile::TempDir,
+/// A folder with `paints.toml` in it.
+fn desk() -> Desk {
+    let desk = Desk::empty();
+    desk.write("paints.toml", PAINTS);
+    desk
 }
 
 impl Desk {
-    fn new() -> Self {
-        let desk = Self {
-            folder: tempfile::tempdir().unwrap(),
-        };
-        desk.write("paints.toml", PAINTS);
-        desk
-    }
-
-    fn path(&self, name: &str) -> PathBuf {
-        self.folder.path().join(name)
-    }
-
-    fn write(&self, name: &str, text: &str) {
-        std::fs::write(self.path(name), text).unwrap();
-    }
-
-    fn run(&self, arguments: &[&str]) -> Output {
-        Command::new(env!("CARGO_BIN_EXE_velatura"))
-            .args(arguments)
-            // A pipe gets no terminal codes, whatever the terminal supports.
+    /// A pipe gets no terminal codes, whatever the terminal supports.
+    fn run_in_colour(&self, arguments: &[&str]) -> Output {
+        self.command(arguments)
             .env("COLORTERM", "truecolor")
             .env_remove("NO_COLOR")
             .env("TERM", "xterm-256color")
-            .current_dir(self.folder.path())
             .output()
             .unwrap()
     }
 
-    fn listing(&self) -> Vec<String> {
-        let mut names: Vec<String> = std::fs::read_dir(self.folder.path())
-            .unwrap()
-            .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
-            .collect();
-        names.sort();
-        names
-    }
-
     /// The JSON of a successful call without any message.
     fn json(&self, arguments: &[&str]) -> Value {
-        let output = self.run(&[arguments, &["--format", "json"]].concat());
-        let told = String::from_utf8(output.stderr).unwrap();
-        assert_eq!((output.status.code(), told.as_str()), (Some(0), ""));
+        let output = self.run_in_colour(&[arguments, &["--format", "json"]].concat());
+        let reported = String::from_utf8(output.stderr).unwrap();
+        assert_eq!((output.status.code(), reported.as_str()), (Some(0), ""));
         serde_json::from_slice(&output.stdout).unwrap()
     }
 
     /// The text of a successful call.
     fn text(&self, arguments: &[&str]) -> String {
-        let output = self.run(arguments);
-        let told = String::from_utf8(output.stderr).unwrap();
-        assert_eq!((output.status.code(), told.as_str()), (Some(0), ""));
+        let output = self.run_in_colour(arguments);
+        let reported = String::from_utf8(output.stderr).unwrap();
+        assert_eq!((output.status.code(), reported.as_str()), (Some(0), ""));
         let text = String::from_utf8(output.stdout).unwrap();
         assert!(!text.contains('\x1b'), "terminal codes in a pipe: {text:?}");
         text
-    }
-
-    /// A call that must stop with this status and this standard error, without a result and without new files.
-    fn stops(&self, arguments: &[&str], status: i32, expected: &str) {
-        let before = self.listing();
-        let output = self.run(arguments);
-        let told = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(status), "{told}");
-        assert_eq!(
-            told.trim_end(),
-            expected.trim_end(),
-            "expected:\n{expected}\nfound:\n{told}"
-        );
-        assert!(output.stdout.is_empty(), "a result in spite of an error");
-        assert_eq!(self.listing(), before, "something was left behind");
     }
 }
 

@@ -3,7 +3,8 @@
 use velatura_pipeline::optics::colour::{Encoded, Lab};
 use velatura_tests::assert_close;
 
-use super::{Desk, keys, number};
+use super::{desk, keys, number};
+use crate::desk::Desk;
 
 /// Luminance of one result.
 fn luminance(desk: &Desk, coats: &[&str], over: &str) -> f64 {
@@ -16,8 +17,8 @@ fn luminance(desk: &Desk, coats: &[&str], over: &str) -> f64 {
 
 #[test]
 fn results_stand_in_the_order_of_the_undercoats_with_all_their_parts() {
-    let desk = Desk::new();
-    let told = desk.json(&[
+    let desk = desk();
+    let reported = desk.json(&[
         "predict",
         "--paints",
         "paints.toml",
@@ -28,8 +29,8 @@ fn results_stand_in_the_order_of_the_undercoats_with_all_their_parts() {
         "--over",
         "#808080",
     ]);
-    assert_eq!(told["format"], "velatura-predict/1");
-    let results = told["results"].as_array().unwrap();
+    assert_eq!(reported["format"], "velatura-predict/1");
+    let results = reported["results"].as_array().unwrap();
     assert_eq!(
         (results[0]["over"].as_str(), results[1]["over"].as_str()),
         (Some("#e0e0e0"), Some("#808080"))
@@ -55,8 +56,8 @@ fn results_stand_in_the_order_of_the_undercoats_with_all_their_parts() {
         );
         // The three forms of one colour agree.
         let code: Encoded = result["srgb"].as_str().unwrap().parse().unwrap();
-        let told = Lab([0, 1, 2].map(|channel| number(&result["lab"][channel])));
-        assert_eq!(told.linear().encoded(), code, "code of the Lab");
+        let reported = Lab([0, 1, 2].map(|channel| number(&result["lab"][channel])));
+        assert_eq!(reported.linear().encoded(), code, "code of the Lab");
         assert_close(
             number(&result["xyz"][1]),
             number(&result["luminance"]),
@@ -69,11 +70,11 @@ fn results_stand_in_the_order_of_the_undercoats_with_all_their_parts() {
 
 #[test]
 fn a_drawdown_over_its_card_comes_back() {
-    let desk = Desk::new();
+    let desk = desk();
     for (card, given) in [("#f0f0f0", "#f4a520"), ("#1c1c1c", "#4d3718")] {
-        let told = desk.json(&["predict", "--coat", "Oil Amber:1", "--over", card]);
+        let reported = desk.json(&["predict", "--coat", "Oil Amber:1", "--over", card]);
         let lab = |hex: &str| hex.parse::<Encoded>().unwrap().lab();
-        let dried = told["results"][0]["srgb"].as_str().unwrap();
+        let dried = reported["results"][0]["srgb"].as_str().unwrap();
         // The goal for codes is ΔE 0.5 at film 1 (a tint pulls a little).
         let off = velatura_pipeline::optics::colour::delta_e(lab(dried), lab(given));
         assert!(off < 1.0, "{dried} {given}");
@@ -82,14 +83,14 @@ fn a_drawdown_over_its_card_comes_back() {
 
 #[test]
 fn medium_gives_back_exactly_what_went_in() {
-    let desk = Desk::new();
+    let desk = desk();
     let overs = ["#000000", "#010203", "#1c1c1c", "#ff0000", "#ffffff"];
     let mut call = vec![
         "predict", "--coat", "medium:3", "--coat", "medium:1", "--film", "2",
     ];
     overs.iter().for_each(|over| call.extend(["--over", over]));
-    let told = desk.json(&call);
-    for (result, over) in told["results"].as_array().unwrap().iter().zip(overs) {
+    let reported = desk.json(&call);
+    for (result, over) in reported["results"].as_array().unwrap().iter().zip(overs) {
         assert_eq!(result["srgb"], over);
         assert_eq!(result["basis"], "as-photographed");
         assert_eq!(result["in_gamut"], true);
@@ -98,7 +99,7 @@ fn medium_gives_back_exactly_what_went_in() {
 
 #[test]
 fn coats_lie_in_the_order_of_the_call_and_films_count() {
-    let desk = Desk::new();
+    let desk = desk();
     let (white, eel) = ("Gull White:1", "Deep Eel:1");
     assert!(
         luminance(&desk, &[eel, white], "#808080") > luminance(&desk, &[white, eel], "#808080")
@@ -123,7 +124,7 @@ fn coats_lie_in_the_order_of_the_call_and_films_count() {
 
 #[test]
 fn a_measured_undercoat_is_taken_in_its_own_convention() {
-    let desk = Desk::new();
+    let desk = desk();
     let spectrum = |name: &str, specular: &str, value: &str| {
         let list = [value; 81].join(", ");
         desk.write(
@@ -135,7 +136,7 @@ fn a_measured_undercoat_is_taken_in_its_own_convention() {
     };
     spectrum("out.toml", "excluded", "21.586");
     spectrum("in.toml", "included", "0.25586");
-    let told = desk.json(&[
+    let reported = desk.json(&[
         "predict",
         "--coat",
         "Oil Amber:1",
@@ -146,7 +147,7 @@ fn a_measured_undercoat_is_taken_in_its_own_convention() {
         "--over",
         "spectrum:in.toml",
     ]);
-    let y = |index: usize| number(&told["results"][index]["luminance"]);
+    let y = |index: usize| number(&reported["results"][index]["luminance"]);
     // Code 128 is linear 0.21586: the same grey as a colour, as a spectrum, and including the surface's 4 %.
     assert_close(y(1), y(0), 1e-5, "over a spectrum");
     assert_close(
@@ -155,12 +156,12 @@ fn a_measured_undercoat_is_taken_in_its_own_convention() {
         1e-5,
         "over a spectrum that holds the surface",
     );
-    assert_eq!(told["results"][2]["over"], "spectrum:in.toml");
+    assert_eq!(reported["results"][2]["over"], "spectrum:in.toml");
 }
 
 #[test]
 fn the_table_for_people_has_a_line_per_undercoat() {
-    let desk = Desk::new();
+    let desk = desk();
     let text = desk.text(&[
         "predict",
         "--coat",
@@ -180,8 +181,8 @@ fn the_table_for_people_has_a_line_per_undercoat() {
 }
 
 #[test]
-fn a_wrong_call_is_told_whole_with_the_name_that_was_meant() {
-    let desk = Desk::new();
+fn a_wrong_call_is_reported_whole_with_the_name_that_was_meant() {
+    let desk = desk();
     let coat = |text: &str, expected: &str| {
         desk.stops(
             &["predict", "--coat", text, "--over", "#808080"],
@@ -273,7 +274,7 @@ error: \"grey\" is not a colour
 
 #[test]
 fn wrong_and_missing_files_end_with_one_but_no_file_named_is_a_wrong_call() {
-    let desk = Desk::new();
+    let desk = desk();
     desk.stops(
         &[
             "predict",

@@ -77,10 +77,10 @@ fn the_examples_fit_each_other() {
         let file = KINDS[index].file;
         SourceText::new(file.name, file.example)
     };
-    let figure = read_figure_file(&example(0)).0.unwrap();
-    let paints = read_paints_file(&example(1)).0.unwrap();
-    let schemes = read_schemes_file(&example(2)).0.unwrap();
-    let (paints, problems) = calibrate(&paints);
+    let figure = read_figure_file(&example(0)).unwrap().value;
+    let paints = read_paints_file(&example(1)).unwrap().value;
+    let schemes = read_schemes_file(&example(2)).unwrap().value;
+    let (paints, problems) = calibrate(&paints).into_parts();
     assert!(problems.iter().all(|one| !one.is_error()), "{problems:?}");
     let regions: Vec<String> = figure
         .regions

@@ -5,7 +5,7 @@ mod declared;
 mod examples;
 mod refused;
 
-use velatura_document::{Diagnostic, FileKind, SourceText};
+use velatura_document::{Diagnostic, FileKind, SourceText, Warned};
 use velatura_pipeline::figure::{FIGURE_FILE, read_figure_file};
 use velatura_pipeline::optics::paints_file::{PAINTS_FILE, read_paints_file};
 use velatura_pipeline::optics::spectrum_file::{SPECTRUM_FILE, read_spectrum_file};
@@ -49,6 +49,9 @@ const KINDS: [OneKind; 5] = [
     },
 ];
 
-fn seen<T>((value, problems): (Option<T>, Vec<Diagnostic>)) -> (bool, Vec<Diagnostic>) {
-    (value.is_some(), problems)
+fn seen<T>(read: Result<Warned<T>, Vec<Diagnostic>>) -> (bool, Vec<Diagnostic>) {
+    match read {
+        Ok(read) => (true, read.warnings),
+        Err(problems) => (false, problems),
+    }
 }

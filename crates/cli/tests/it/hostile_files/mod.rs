@@ -145,21 +145,21 @@ fn no_name_in_a_file_and_no_argument_commands_the_terminal() {
 fn json_stays_json_whatever_the_names() {
     let folder = desk(NASTY);
     let raw: String = serde_json::from_str(&format!("\"{NASTY}\"")).unwrap();
-    let [told, errors] = both(&run(
+    let [reported, errors] = both(&run(
         &folder,
         &["check", "--paints", "paints.toml", "--format", "json"],
     ));
-    assert_eq!(commands_in(&told), [], "{told:?}");
-    let told: serde_json::Value =
-        serde_json::from_str(&told).unwrap_or_else(|why| panic!("{why}: {errors}"));
-    let found = told["problems"][0]["found"].as_str().unwrap();
+    assert_eq!(commands_in(&reported), [], "{reported:?}");
+    let reported: serde_json::Value =
+        serde_json::from_str(&reported).unwrap_or_else(|why| panic!("{why}: {errors}"));
+    let found = reported["problems"][0]["found"].as_str().unwrap();
     assert!(found.contains("Eel\\u001b[2J"), "{found}");
-    let [_, told] = both(&run(
+    let [_, reported] = both(&run(
         &folder,
         &["check", &raw, "--only", "x", "--format", "json"],
     ));
-    assert_eq!(commands_in(&told), []);
-    serde_json::from_str::<serde_json::Value>(&told).unwrap();
+    assert_eq!(commands_in(&reported), []);
+    serde_json::from_str::<serde_json::Value>(&reported).unwrap();
 }
 
 #[test]
@@ -169,12 +169,12 @@ fn a_hundred_thousand_wrong_lines_give_as_many_messages_as_one_can_read() {
     std::fs::write(folder.path().join("paints.toml"), text).unwrap();
     let output = run(&folder, &["check", "paints.toml"]);
     assert_eq!(output.status.code(), Some(1));
-    let [_, told] = both(&output);
-    let heads: Vec<&str> = told
+    let [_, reported] = both(&output);
+    let heads: Vec<&str> = reported
         .lines()
         .filter(|line| line.starts_with("error: "))
         .collect();
-    assert_eq!(heads.len(), 201, "{}", &told[..2000]);
+    assert_eq!(heads.len(), 201, "{}", &reported[..2000]);
     for (index, head) in heads[..200].iter().enumerate() {
         assert!(
             head.starts_with(&format!("error: paints.toml:{}:", index + 2)),

@@ -11,9 +11,9 @@ use super::{both, desk, run};
 fn refused(folder: &tempfile::TempDir, call: &[&str], status: i32, found: &str) -> Output {
     let before = listing(folder.path());
     let output = run(folder, call);
-    let [_, told] = both(&output);
-    assert_eq!(output.status.code(), Some(status), "{call:?}: {told}");
-    assert!(told.contains(found), "{call:?}: {told}");
+    let [_, reported] = both(&output);
+    assert_eq!(output.status.code(), Some(status), "{call:?}: {reported}");
+    assert!(reported.contains(found), "{call:?}: {reported}");
     assert_eq!(listing(folder.path()), before, "{call:?}");
     output
 }
@@ -161,11 +161,11 @@ fn pipes_devices_and_names_of_the_system_are_no_outputs() {
         .stdout(file)
         .output()
         .unwrap();
-    let [_, told] = both(&output);
-    assert_eq!(output.status.code(), Some(2), "{told}");
+    let [_, reported] = both(&output);
+    assert_eq!(output.status.code(), Some(2), "{reported}");
     assert!(
-        told.contains("/dev/stdout: this path belongs to the system"),
-        "{told}"
+        reported.contains("/dev/stdout: this path belongs to the system"),
+        "{reported}"
     );
     assert!(Path::new("/dev/stdout").is_symlink());
 }
@@ -235,15 +235,15 @@ fn a_limit_on_the_size_of_files_ends_with_a_message_and_leaves_nothing() {
             .current_dir(folder.path())
             .output()
             .unwrap();
-        let [_, told] = both(&output);
-        assert_eq!(output.status.code(), Some(3), "{call}: {told}");
+        let [_, reported] = both(&output);
+        assert_eq!(output.status.code(), Some(3), "{call}: {reported}");
         for part in [
             "File too large",
             "nothing was written",
             "\n  expected: ",
             "\n  help: ",
         ] {
-            assert!(told.contains(part), "{call}: {told}");
+            assert!(reported.contains(part), "{call}: {reported}");
         }
         assert_eq!(listing(folder.path()), before, "{call}");
     }
@@ -259,10 +259,13 @@ fn a_name_that_is_too_long_gets_the_whole_message() {
         3,
         "nothing was written",
     );
-    let [_, told] = both(&output);
-    assert!(told.starts_with(&format!("error: {long}: ")), "{told}");
+    let [_, reported] = both(&output);
     assert!(
-        told.contains("\n  expected: a shorter name\n  help: choose a name of up to 255 bytes"),
-        "{told}"
+        reported.starts_with(&format!("error: {long}: ")),
+        "{reported}"
+    );
+    assert!(
+        reported.contains("\n  expected: a shorter name\n  help: choose a name of up to 255 bytes"),
+        "{reported}"
     );
 }

@@ -113,11 +113,11 @@ fn all_refuse(folder: &Path, file: &str, found: &str) {
 
 fn refuses(folder: &Path, call: &[&str], found: &str) {
     let output = ended(start(folder, call, Stdio::null()), &format!("{call:?}"));
-    let [_, told] = both(&output);
-    assert_eq!(output.status.code(), Some(1), "{call:?}: {told}");
-    assert!(told.contains(found), "{call:?}: {told}");
+    let [_, reported] = both(&output);
+    assert_eq!(output.status.code(), Some(1), "{call:?}: {reported}");
+    assert!(reported.contains(found), "{call:?}: {reported}");
     for part in ["error: ", "\n  expected: ", "\n  help: "] {
-        assert!(told.contains(part), "{call:?}: {told}");
+        assert!(reported.contains(part), "{call:?}: {reported}");
     }
 }
 
@@ -162,13 +162,13 @@ fn a_pipe_in_the_folder_of_plugins_hangs_nothing() {
             start(folder.path(), call, Stdio::null()),
             &format!("{call:?}"),
         );
-        let [_, told] = both(&output);
-        assert_eq!(output.status.code(), Some(0), "{call:?}: {told}");
+        let [_, reported] = both(&output);
+        assert_eq!(output.status.code(), Some(0), "{call:?}: {reported}");
         assert!(
-            told.contains("x.wasm: this is not a regular file"),
-            "{told}"
+            reported.contains("x.wasm: this is not a regular file"),
+            "{reported}"
         );
-        assert!(told.starts_with("warning: "), "{told}");
+        assert!(reported.starts_with("warning: "), "{reported}");
     }
 }
 

@@ -117,7 +117,7 @@ fn a_file_that_is_there_is_kept_unless_force_is_said_and_an_input_always() {
 }
 
 #[test]
-fn wrong_input_is_told_with_one_and_leaves_nothing() {
+fn wrong_input_is_reported_with_one_and_leaves_nothing() {
     let desk = desk();
     let before = listing(desk.path());
     let call = [
@@ -140,13 +140,16 @@ fn wrong_input_is_told_with_one_and_leaves_nothing() {
         &["import", "deep-eel.csv", "harbour.gpl", "--out", "p.toml"],
     );
     assert_eq!(output.status.code(), Some(1));
-    let told = err(&output);
-    assert_eq!(told.matches("error: ").count(), 2, "{told}");
+    let reported = err(&output);
+    assert_eq!(reported.matches("error: ").count(), 2, "{reported}");
     assert!(
-        told.contains("help: add --specular included or --specular excluded"),
-        "{told}"
+        reported.contains("help: add --specular included or --specular excluded"),
+        "{reported}"
     );
-    assert!(told.contains("add --opacity semi-transparent"), "{told}");
+    assert!(
+        reported.contains("add --opacity semi-transparent"),
+        "{reported}"
+    );
     let wrong = run(
         desk.path(),
         &[
@@ -217,10 +220,10 @@ fn check_reports_the_demo_paints_with_the_ratio_of_their_codes() {
             "{name}: thinner is lighter over white"
         );
     }
-    let told = out(&run(&root(), &["check", &paints]));
+    let reported = out(&run(&root(), &["check", &paints]));
     assert!(
-        told.contains("Oil Amber") && told.contains("undertone: a film of 0.25"),
-        "{told}"
+        reported.contains("Oil Amber") && reported.contains("undertone: a film of 0.25"),
+        "{reported}"
     );
 }
 
@@ -236,11 +239,11 @@ fn check_says_what_each_paint_lacks_and_where_a_missing_picture_is_named() {
         "chips.toml",
     ];
     assert!(run(desk.path(), &call).status.success());
-    let told = out(&run(desk.path(), &["check", "chips.toml"]));
+    let reported = out(&run(desk.path(), &["check", "chips.toml"]));
     assert!(
-        told.contains("\"Old Rope\" is known only from a chip: brush a drawdown")
-            && told.contains("0.970*"),
-        "{told}"
+        reported.contains("\"Old Rope\" is known only from a chip: brush a drawdown")
+            && reported.contains("0.970*"),
+        "{reported}"
     );
     let call = [
         "import",
@@ -257,23 +260,24 @@ fn check_says_what_each_paint_lacks_and_where_a_missing_picture_is_named() {
         .filter(|line| !line.contains("_card = "))
         .collect();
     std::fs::write(desk.path().join("eel.toml"), without.join("\n")).unwrap();
-    let told = out(&run(desk.path(), &["check", "eel.toml"]));
+    let reported = out(&run(desk.path(), &["check", "eel.toml"]));
     assert!(
-        told.contains("\"Deep Eel\" has spectra, but its cards have none"),
-        "{told}"
+        reported.contains("\"Deep Eel\" has spectra, but its cards have none"),
+        "{reported}"
     );
-    assert!(told.contains("\"Deep Eel\" has no tint"), "{told}");
+    assert!(reported.contains("\"Deep Eel\" has no tint"), "{reported}");
     let figure = "format = \"velatura-figure/1\"\nname = \"Test\"\nphoto = \"gone.png\"\nmask = \"gone-too.png\"\n\
                   [undercoat]\nkind = \"plain\"\n[[region]]\nname = \"coat\"\nmask_colour = \"#e6194b\"\n";
     std::fs::write(desk.path().join("figure.toml"), figure).unwrap();
     let output = run(desk.path(), &["check", "figure.toml"]);
     assert_eq!(output.status.code(), Some(1));
-    let told = err(&output);
+    let reported = err(&output);
     assert!(
-        told.contains("error: gone.png: there is no such file\n  in: figure.toml:3:9, `photo`\n")
-            && told.contains(
+        reported
+            .contains("error: gone.png: there is no such file\n  in: figure.toml:3:9, `photo`\n")
+            && reported.contains(
                 "error: gone-too.png: there is no such file\n  in: figure.toml:4:8, `mask`\n"
             ),
-        "{told}"
+        "{reported}"
     );
 }

@@ -1,138 +1,25 @@
 //! Wrong files get a message that a painter can act on: exit status, the whole of standard error, nothing written.
 
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::process::Output;
 
-/// The demo's text files with small pictures to match, in a temporary folder.
-struct Desk {
-    folder: tempfile::TempDir,
-}
+use crate::desk::{Desk, PAINTS};
 
-const FIGURE: &str = r##"format = "velatura-figure/1"
-name = "Test figure"
-photo = "photo.png"
-mask = "mask.png"
-
-[undercoat]
-kind = "black-to-white"
-
-[[region]]
-name = "coat"
-mask_colour = "#e6194b"
-
-[[region]]
-name = "hood"
-mask_colour = "#4363d8"
-"##;
-
-const PAINTS: &str = r##"format = "velatura-paints/1"
-
-[cards]
-black = "#1c1c1c"
-white = "#f0f0f0"
-
-[[paint]]
-name = "Oil Amber"
-over_black = "#4d3718"
-over_white = "#f4a520"
-"##;
-
-const SCHEMES: &str = r#"format = "velatura-schemes/1"
-
-[[scheme]]
-name = "Foglight"
-
-[[scheme.coat]]
-region = "coat"
-mix = { "Oil Amber" = 3, medium = 7 }
-film = 1.0
-"#;
+const RENDER: [&str; 4] = ["render", "figure.toml", "--out", "out"];
 
 impl Desk {
-    fn new() -> Self {
-        let desk = Self {
-            folder: tempfile::tempdir().unwrap(),
-        };
-        desk.write("figure.toml", FIGURE);
-        desk.write("paints.toml", PAINTS);
-        desk.write("schemes.toml", SCHEMES);
-        // A ramp, left half coat, right half hood.
-        let photo = image::GrayImage::from_fn(40, 30, |x, y| {
-            image::Luma([40 + u8::try_from(3 * x + 2 * y).unwrap()])
-        });
-        photo.save(desk.path("photo.png")).unwrap();
-        desk.mask(40, 30, |x, _| {
-            if x < 20 {
-                [0xe6, 0x19, 0x4b]
-            } else {
-                [0x43, 0x63, 0xd8]
-            }
-        });
-        desk
-    }
-
-    fn path(&self, name: &str) -> PathBuf {
-        self.folder.path().join(name)
-    }
-
-    fn write(&self, name: &str, text: &str) {
-        std::fs::write(self.path(name), text).unwrap();
-    }
-
-    fn replace(&self, name: &str, old: &str, new: &str) {
-        let text = std::fs::read_to_string(self.path(name)).unwrap();
-        assert!(text.contains(old), "{old} is not in {name}");
-        self.write(name, &text.replacen(old, new, 1));
-    }
-
-    fn mask(&self, width: u32, height: u32, colour: impl Fn(u32, u32) -> [u8; 3]) {
-        let mask = image::RgbImage::from_fn(width, height, |x, y| image::Rgb(colour(x, y)));
-        mask.save(self.path("mask.png")).unwrap();
-    }
-
-    fn run(&self, arguments: &[&str]) -> Output {
-        Command::new(env!("CARGO_BIN_EXE_velatura"))
-            .args(arguments)
-            .current_dir(self.folder.path())
-            .output()
-            .unwrap()
-    }
-
     fn render(&self) -> Output {
-        self.run(&["render", "figure.toml", "--out", "out"])
+        self.run(&RENDER)
     }
 
     /// A render that must stop with this status and this standard error, without new files.
-    fn stops(&self, status: i32, expected: &str) {
-        let before = listing(self.folder.path());
-        let output = self.render();
-        let told = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(status), "{told}");
-        assert_eq!(
-            told.trim_end(),
-            expected.trim_end(),
-            "expected:\n{expected}\nfound:\n{told}"
-        );
-        assert_eq!(
-            listing(self.folder.path()),
-            before,
-            "something was left behind"
-        );
+    fn render_stops(&self, status: i32, expected: &str) {
+        self.stops(&RENDER, status, expected);
     }
-}
-
-fn listing(folder: &Path) -> Vec<String> {
-    let mut names: Vec<String> = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
-        .collect();
-    names.sort();
-    names
 }
 
 #[test]
 fn the_untouched_desk_renders() {
-    let desk = Desk::new();
+    let desk = Desk::with_job();
     let output = desk.render();
     assert!(
         output.status.success(),
@@ -146,9 +33,9 @@ fn the_untouched_desk_renders() {
 
 #[test]
 fn an_unknown_key_is_named_with_the_one_that_was_meant() {
-    let desk = Desk::new();
+    let desk = Desk::with_job();
     desk.replace("schemes.toml", "film = 1.0", "film_thickness = 1.0");
-    desk.stops(
+    desk.render_stops(
         1,
         "error: schemes.toml:9:1: unknown key `film_thickness`
    | film_thickness = 1.0
@@ -160,11 +47,11 @@ fn an_unknown_key_is_named_with_the_one_that_was_meant() {
 }
 
 #[test]
-fn unknown_paints_and_regions_are_told_together() {
-    let desk = Desk::new();
+fn unknown_paints_and_regions_are_reported_together() {
+    let desk = Desk::with_job();
     desk.replace("schemes.toml", "\"Oil Amber\"", "\"Oil Ambre\"");
     desk.replace("schemes.toml", "\"coat\"", "\"cota\"");
-    desk.stops(
+    desk.render_stops(
         1,
         "error: schemes.toml:7:10: no region is called \"cota\"
    | region = \"cota\"
@@ -184,33 +71,33 @@ error: schemes.toml:8:9: no paint is called \"Oil Ambre\"
 
 #[test]
 fn a_mask_of_another_size_names_both_sizes() {
-    let desk = Desk::new();
+    let desk = Desk::with_job();
     desk.mask(30, 40, |_, _| [0xe6, 0x19, 0x4b]);
     let output = desk.render();
-    let told = String::from_utf8(output.stderr).unwrap();
+    let reported = String::from_utf8(output.stderr).unwrap();
     assert_eq!(output.status.code(), Some(1));
-    assert!(told.starts_with("error: mask.png: the mask is 30 × 40 pixels, the photo 40 × 30\n  in: figure.toml:4:8, `mask`\n"), "{told}");
+    assert!(reported.starts_with("error: mask.png: the mask is 30 × 40 pixels, the photo 40 × 30\n  in: figure.toml:4:8, `mask`\n"), "{reported}");
     assert!(
-        told.contains("expected: 40 × 30") && told.contains("help: "),
-        "{told}"
+        reported.contains("expected: 40 × 30") && reported.contains("help: "),
+        "{reported}"
     );
     assert!(!desk.path("out").exists());
 }
 
 #[test]
 fn a_region_without_a_pixel_is_a_warning_with_the_colour_that_was_near() {
-    let desk = Desk::new();
+    let desk = Desk::with_job();
     desk.replace("figure.toml", "#4363d8", "#4f63d8");
     let output = desk.render();
-    let told = String::from_utf8(output.stderr).unwrap();
-    assert!(output.status.success(), "{told}");
+    let reported = String::from_utf8(output.stderr).unwrap();
+    assert!(output.status.success(), "{reported}");
     assert!(
-        told.contains("warning: figure.toml:15:15: region \"hood\" has no pixel in mask.png"),
-        "{told}"
+        reported.contains("warning: figure.toml:15:15: region \"hood\" has no pixel in mask.png"),
+        "{reported}"
     );
     assert!(
-        told.contains("#4363d8") && told.contains("600 pixels"),
-        "{told}"
+        reported.contains("#4363d8") && reported.contains("600 pixels"),
+        "{reported}"
     );
     let report: serde_json::Value =
         serde_json::from_slice(&std::fs::read(desk.path("out/report.json")).unwrap()).unwrap();
@@ -219,7 +106,7 @@ fn a_region_without_a_pixel_is_a_warning_with_the_colour_that_was_near() {
 
 #[test]
 fn spectra_of_unequal_length_are_an_error_that_says_how_many_are_needed() {
-    let desk = Desk::new();
+    let desk = Desk::with_job();
     let list = |count: usize| format!("[{}]", vec!["20"; count].join(", "));
     desk.write(
         "paints.toml",
@@ -232,48 +119,48 @@ fn spectra_of_unequal_length_are_an_error_that_says_how_many_are_needed() {
         ),
     );
     let output = desk.render();
-    let told = String::from_utf8(output.stderr).unwrap();
+    let reported = String::from_utf8(output.stderr).unwrap();
     assert_eq!(output.status.code(), Some(1));
     assert!(
-        told.starts_with(
+        reported.starts_with(
             "error: paints.toml:18:1: `over_white` has 30 values, `over_black` has 31\n"
         ),
-        "{told}"
+        "{reported}"
     );
     assert!(
-        told.contains("  in: paint \"Deep Eel\", [paint.spectrum]\n"),
-        "{told}"
+        reported.contains("  in: paint \"Deep Eel\", [paint.spectrum]\n"),
+        "{reported}"
     );
     assert!(
-        told.contains(
+        reported.contains(
             "  expected: the same number in each: from 400 nm in steps of 10 nm, 31 values end at 700 nm\n"
         ),
-        "{told}"
+        "{reported}"
     );
     assert!(
-        told.contains(
+        reported.contains(
             "  help: add the missing value, or shorten every array to 30 (it then ends at 690 nm)"
         ),
-        "{told}"
+        "{reported}"
     );
 }
 
 #[test]
 fn a_film_lighter_over_black_than_over_white_is_an_error_that_names_the_paint() {
-    let desk = Desk::new();
+    let desk = Desk::with_job();
     desk.replace("paints.toml", "#4d3718", "#fafafa");
     let output = desk.render();
-    let told = String::from_utf8(output.stderr).unwrap();
+    let reported = String::from_utf8(output.stderr).unwrap();
     assert_eq!(output.status.code(), Some(1));
     assert!(
-        told.contains("in: paint \"Oil Amber\"") && told.contains("are the two swapped?"),
-        "{told}"
+        reported.contains("in: paint \"Oil Amber\"") && reported.contains("are the two swapped?"),
+        "{reported}"
     );
 }
 
 #[test]
 fn a_tint_lighter_over_black_than_over_white_is_an_error_that_names_the_paint() {
-    let desk = Desk::new();
+    let desk = Desk::with_job();
     let tint = |over_black: &str, over_white: &str| {
         format!(
             "{PAINTS}\n[[paint.tint]]\nwith = \"Deep Eel\"\nparts = [1, 4]\nover_black = \"{over_black}\"\n\
@@ -283,12 +170,12 @@ fn a_tint_lighter_over_black_than_over_white_is_an_error_that_names_the_paint() 
     };
     desk.write("paints.toml", &tint("#f0f0f0", "#808080"));
     let output = desk.render();
-    let told = String::from_utf8(output.stderr).unwrap();
+    let reported = String::from_utf8(output.stderr).unwrap();
     assert_eq!(output.status.code(), Some(1));
     assert!(
-        told.contains("the film is lighter over black (#f0f0f0) than over white (#808080)")
-            && told.contains("Oil Amber"),
-        "{told}"
+        reported.contains("the film is lighter over black (#f0f0f0) than over white (#808080)")
+            && reported.contains("Oil Amber"),
+        "{reported}"
     );
     // Must pass: the same tint the right way round.
     desk.write("paints.toml", &tint("#808080", "#f0f0f0"));
@@ -297,30 +184,30 @@ fn a_tint_lighter_over_black_than_over_white_is_an_error_that_names_the_paint() 
 
 #[test]
 fn missing_and_broken_pictures_are_named_where_they_stand() {
-    let desk = Desk::new();
+    let desk = Desk::with_job();
     desk.replace("figure.toml", "photo.png", "foto.png");
-    desk.stops(
+    desk.render_stops(
         1,
         "error: foto.png: there is no such file
   in: figure.toml:3:9, `photo`
   help: check the path; paths in a file are relative to that file",
     );
-    let desk = Desk::new();
+    let desk = Desk::with_job();
     let whole = std::fs::read(desk.path("photo.png")).unwrap();
     std::fs::write(desk.path("photo.png"), &whole[..whole.len() / 2]).unwrap();
     let output = desk.render();
-    let told = String::from_utf8(output.stderr).unwrap();
-    assert_eq!(output.status.code(), Some(1), "{told}");
+    let reported = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(1), "{reported}");
     assert!(
-        told.starts_with("error: photo.png: ") && told.contains("help: "),
-        "{told}"
+        reported.starts_with("error: photo.png: ") && reported.contains("help: "),
+        "{reported}"
     );
     assert!(!desk.path("out").exists());
 }
 
 #[test]
 fn a_wrong_call_ends_with_two_and_says_what_was_meant() {
-    let desk = Desk::new();
+    let desk = Desk::with_job();
     let output = desk.run(&[
         "render",
         "figure.toml",
@@ -329,10 +216,10 @@ fn a_wrong_call_ends_with_two_and_says_what_was_meant() {
         "--only",
         "Foglihgt",
     ]);
-    let told = String::from_utf8(output.stderr).unwrap();
+    let reported = String::from_utf8(output.stderr).unwrap();
     assert_eq!(output.status.code(), Some(2));
     assert_eq!(
-        told,
+        reported,
         "error: no scheme is called \"Foglihgt\"\n  in: --only\n  expected: \"Foglight\"\n  help: did you mean \"Foglight\"?\n"
     );
     assert!(!desk.path("out").exists());
@@ -342,7 +229,7 @@ fn a_wrong_call_ends_with_two_and_says_what_was_meant() {
 
 #[test]
 fn an_output_that_is_an_input_is_refused_and_foreign_files_stay() {
-    let desk = Desk::new();
+    let desk = Desk::with_job();
     std::fs::create_dir(desk.path("out")).unwrap();
     desk.write("out/notes.txt", "mine");
     assert!(desk.render().status.success());
@@ -367,7 +254,7 @@ fn an_output_that_is_an_input_is_refused_and_foreign_files_stay() {
 
 #[test]
 fn check_tells_all_problems_of_all_files_and_json_has_the_same_parts() {
-    let desk = Desk::new();
+    let desk = Desk::with_job();
     desk.replace(
         "schemes.toml",
         "film = 1.0",
@@ -405,11 +292,12 @@ fn check_tells_all_problems_of_all_files_and_json_has_the_same_parts() {
             problems[3]
         );
     }
-    let right = Desk::new().run(&["check", "figure.toml", "paints.toml", "schemes.toml"]);
+    let right = Desk::with_job().run(&["check", "figure.toml", "paints.toml", "schemes.toml"]);
     assert!(right.status.success());
-    let told = String::from_utf8(right.stdout).unwrap();
+    let reported = String::from_utf8(right.stdout).unwrap();
     assert!(
-        told.contains("figure.toml: OK, 1 warning") && told.contains("\"Oil Amber\" has no tint"),
-        "{told}"
+        reported.contains("figure.toml: OK, 1 warning")
+            && reported.contains("\"Oil Amber\" has no tint"),
+        "{reported}"
     );
 }

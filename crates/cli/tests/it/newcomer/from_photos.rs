@@ -8,8 +8,8 @@ use super::velatura;
 
 fn done(arguments: &[&str]) {
     let output = velatura(arguments, "2");
-    let told = String::from_utf8_lossy(&output.stderr).into_owned();
-    assert!(output.status.success(), "{arguments:?}\n{told}");
+    let reported = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert!(output.status.success(), "{arguments:?}\n{reported}");
 }
 
 #[test]

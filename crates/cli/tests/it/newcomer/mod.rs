@@ -69,12 +69,14 @@ fn the_first_command_of_the_readme_makes_what_it_names_with_any_number_of_thread
 
     let scratch = tempfile::tempdir().unwrap();
     let (one, two) = (scratch.path().join("one"), scratch.path().join("two"));
-    let told = rendered(&one, &[], "1");
+    let reported = rendered(&one, &[], "1");
     rendered(&two, &[], "2");
-    let told = String::from_utf8(told.stdout).unwrap();
+    let reported = String::from_utf8(reported.stdout).unwrap();
     assert!(
-        told.contains("sheet.png") && told.contains("previews") && told.contains("report.json"),
-        "{told}"
+        reported.contains("sheet.png")
+            && reported.contains("previews")
+            && reported.contains("report.json"),
+        "{reported}"
     );
 
     let (one, two) = (files(&one), files(&two));
@@ -244,11 +246,11 @@ fn a_device_that_is_not_there_is_the_machines_fault_and_nothing_is_written() {
             .unwrap()
     };
     let refused = asked("gpu");
-    let told = String::from_utf8(refused.stderr).unwrap();
-    assert_eq!(refused.status.code(), Some(3), "{told}");
+    let reported = String::from_utf8(refused.stderr).unwrap();
+    assert_eq!(refused.status.code(), Some(3), "{reported}");
     assert!(
-        told.contains("VELATURA_ADAPTER") && told.contains("\"no such adapter\""),
-        "{told}"
+        reported.contains("VELATURA_ADAPTER") && reported.contains("\"no such adapter\""),
+        "{reported}"
     );
     assert!(!out.exists());
     // Must fail: the processor needs none.

@@ -14,7 +14,7 @@ fn velatura(arguments: &[&str], threads: &str) -> Output {
         .unwrap()
 }
 
-fn told(bytes: &[u8]) -> String {
+fn reported(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).unwrap()
 }
 
@@ -37,9 +37,10 @@ fn two_demo_schemes_are_compared_into_the_same_bytes_whatever_the_threads() {
             &["pair", &first, &second, "--out", out.to_str().unwrap()],
             threads,
         );
-        assert!(output.status.success(), "{}", told(&output.stderr));
+        assert!(output.status.success(), "{}", reported(&output.stderr));
         assert!(
-            told(&output.stdout).starts_with("\"Foglight\" and \"Wick & Ember\" stand apart by ")
+            reported(&output.stdout)
+                .starts_with("\"Foglight\" and \"Wick & Ember\" stand apart by ")
         );
         assert_eq!(listing(&out), ["pair.html", "pair.png", "report.json"]);
         out
@@ -67,7 +68,7 @@ fn two_demo_schemes_are_compared_into_the_same_bytes_whatever_the_threads() {
 }
 
 #[test]
-fn a_wrong_call_is_told_what_was_meant_and_writes_nothing() {
+fn a_wrong_call_is_reported_what_was_meant_and_writes_nothing() {
     let scratch = tempfile::tempdir().unwrap();
     let out = scratch.path().join("out");
     let stops = |first: &str, more: &[&str], expected: &[&str]| {
@@ -75,10 +76,10 @@ fn a_wrong_call_is_told_what_was_meant_and_writes_nothing() {
         let mut arguments = vec!["pair", first, &second, "--out", out.to_str().unwrap()];
         arguments.extend(more);
         let output = velatura(&arguments, "2");
-        let told = told(&output.stderr);
-        assert_eq!(output.status.code(), Some(2), "{told}");
+        let reported = reported(&output.stderr);
+        assert_eq!(output.status.code(), Some(2), "{reported}");
         for part in expected {
-            assert!(told.contains(part), "{part} is not in {told}");
+            assert!(reported.contains(part), "{part} is not in {reported}");
         }
         assert!(!out.exists());
     };

@@ -14,15 +14,19 @@ const EXPLORE: [&str; 4] = ["explore", "figure.toml", "--count", "2"];
 const OPPOSE: [&str; 4] = ["oppose", "figure.toml", "--scheme", "Foglight"];
 
 #[test]
-fn what_was_left_out_is_told_with_the_work_done() {
+fn what_was_left_out_is_reported_with_the_work_done() {
     let desk = desk_with_damage();
     for work in [EXPLORE, OPPOSE] {
         let sound = desk.run(&[&work[..], &["--plugin", "dust.wasm"]].concat());
         assert_eq!(sound.status.code(), Some(0), "{}", text(&sound.stderr));
         let damaged = desk.run(&[&work[..], &["--plugin", "cut.wasm"]].concat());
-        let told = text(&damaged.stderr);
-        assert_eq!(damaged.status.code(), Some(4), "{told}");
-        assert_eq!(told.matches("error: cut.wasm: ").count(), 1, "{told}");
+        let reported = text(&damaged.stderr);
+        assert_eq!(damaged.status.code(), Some(4), "{reported}");
+        assert_eq!(
+            reported.matches("error: cut.wasm: ").count(),
+            1,
+            "{reported}"
+        );
         assert_eq!(
             text(&damaged.stdout),
             text(&sound.stdout),
@@ -32,7 +36,7 @@ fn what_was_left_out_is_told_with_the_work_done() {
 }
 
 #[test]
-fn the_rivals_plugins_are_told_too() {
+fn the_rivals_plugins_are_reported_too() {
     let desk = desk_with_damage();
     desk.prepend_to_figure("plugins = [\"cut.wasm\"]\n");
     let call = [
@@ -44,9 +48,13 @@ fn the_rivals_plugins_are_told_too() {
         "figure.toml:Foglight",
     ];
     let output = desk.run(&call);
-    let told = text(&output.stderr);
-    assert_eq!(output.status.code(), Some(4), "{told}");
-    assert_eq!(told.matches("error: cut.wasm: ").count(), 1, "{told}");
+    let reported = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(4), "{reported}");
+    assert_eq!(
+        reported.matches("error: cut.wasm: ").count(),
+        1,
+        "{reported}"
+    );
 }
 
 #[test]
@@ -59,9 +67,13 @@ fn a_check_of_several_files_tells_a_damaged_plugin_once() {
         "--plugin",
         "cut.wasm",
     ]);
-    let told = text(&output.stderr);
-    assert_eq!(output.status.code(), Some(1), "{told}");
-    assert_eq!(told.matches("error: cut.wasm: ").count(), 1, "{told}");
+    let reported = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(1), "{reported}");
+    assert_eq!(
+        reported.matches("error: cut.wasm: ").count(),
+        1,
+        "{reported}"
+    );
 }
 
 #[test]
@@ -72,9 +84,9 @@ fn no_plugin_is_written_over() {
         for work in [EXPLORE, OPPOSE] {
             let output =
                 desk.run(&[&work[..], &["--plugin", plugin, "--out", plugin, "--force"]].concat());
-            let told = text(&output.stderr);
-            assert_eq!(output.status.code(), Some(2), "{told}");
-            assert!(told.contains(plugin), "{told}");
+            let reported = text(&output.stderr);
+            assert_eq!(output.status.code(), Some(2), "{reported}");
+            assert!(reported.contains(plugin), "{reported}");
             assert!(desk.read(plugin) == before);
         }
     }

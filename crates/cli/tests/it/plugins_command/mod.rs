@@ -77,7 +77,7 @@ fn a_figure_names_its_plugins_and_their_parameters() {
 }
 
 #[test]
-fn parameters_are_told_like_any_other_slip_and_nothing_is_written() {
+fn parameters_are_reported_like_any_other_slip_and_nothing_is_written() {
     let desk = Desk::new();
     desk.append("figure.toml", "\n[stage.dust]\namount = 3\n");
     let line = text(&desk.read("figure.toml")).lines().count();
@@ -90,8 +90,8 @@ fn parameters_are_told_like_any_other_slip_and_nothing_is_written() {
         "out",
     ]);
     assert_eq!(output.status.code(), Some(1));
-    let told = text(&output.stderr);
-    assert!(told.starts_with(&format!("error: figure.toml:{line}:10: `amount` is the number 3\n   | amount = 3\n   |          ^\n  in: [stage.dust]\n  expected: a number from 0 to 1")), "{told}");
+    let reported = text(&output.stderr);
+    assert!(reported.starts_with(&format!("error: figure.toml:{line}:10: `amount` is the number 3\n   | amount = 3\n   |          ^\n  in: [stage.dust]\n  expected: a number from 0 to 1")), "{reported}");
     assert!(!desk.exists("out"));
     let checked = desk.run(&["check", "figure.toml", "--plugin", "dust.wasm"]);
     assert_eq!(checked.status.code(), Some(1));
@@ -100,10 +100,10 @@ fn parameters_are_told_like_any_other_slip_and_nothing_is_written() {
     // Without the plugin, its parameters are unknown.
     let output = desk.run(&["render", "figure.toml", "--out", "out"]);
     assert_eq!(output.status.code(), Some(1));
-    let told = text(&output.stderr);
+    let reported = text(&output.stderr);
     assert!(
-        told.contains("no stage is called \"dust\"") && told.contains("--plugin"),
-        "{told}"
+        reported.contains("no stage is called \"dust\"") && reported.contains("--plugin"),
+        "{reported}"
     );
 }
 
@@ -121,11 +121,11 @@ fn a_damaged_plugin_costs_its_own_stage() {
         "--out",
         "out",
     ]);
-    let told = text(&output.stderr);
-    assert_eq!(output.status.code(), Some(4), "{told}");
+    let reported = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(4), "{reported}");
     assert!(
-        told.contains("error: cut.wasm: ") && told.contains("warning: figure.toml"),
-        "{told}"
+        reported.contains("error: cut.wasm: ") && reported.contains("warning: figure.toml"),
+        "{reported}"
     );
     assert!(desk.exists("out/sheet.png") && desk.exists("out/previews/foglight.png"));
     assert_eq!(
@@ -148,11 +148,11 @@ fn a_plugin_that_refuses_costs_its_own_schemes() {
         "out",
     ];
     let output = desk.run(&call);
-    let told = text(&output.stderr);
-    assert_eq!(output.status.code(), Some(4), "{told}");
+    let reported = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(4), "{reported}");
     assert!(
-        told.contains("triads.wasm") && told.contains("Oil Ambre"),
-        "{told}"
+        reported.contains("triads.wasm") && reported.contains("Oil Ambre"),
+        "{reported}"
     );
     assert_eq!(desk.report("out")["schemes"].as_array().unwrap().len(), 2);
     assert_eq!(desk.report("out")["left_out"][0]["stage"], "triads");
@@ -184,11 +184,12 @@ fn a_parameter_that_must_be_given_is_asked_for() {
         "--out",
         "out",
     ]);
-    let told = text(&output.stderr);
-    assert_eq!(output.status.code(), Some(1), "{told}");
+    let reported = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(1), "{reported}");
     assert!(
-        told.contains("the parameter `paint` is missing") && told.contains("[stage.triads]"),
-        "{told}"
+        reported.contains("the parameter `paint` is missing")
+            && reported.contains("[stage.triads]"),
+        "{reported}"
     );
     assert!(!desk.exists("out"));
 }
@@ -212,7 +213,7 @@ fn a_plugin_in_the_folder_waits_for_a_table() {
 }
 
 #[test]
-fn a_changed_file_is_told_once_and_the_list_shows_what_there_is() {
+fn a_changed_file_is_reported_once_and_the_list_shows_what_there_is() {
     let desk = Desk::new();
     let list = || {
         let output = desk.run(&["plugins", "--plugin", "dust.wasm"]);
@@ -245,10 +246,11 @@ fn a_changed_file_is_told_once_and_the_list_shows_what_there_is() {
     bytes.extend([0, 5, 4, b'n', b'o', b't', b'e']);
     std::fs::write(desk.path("dust.wasm"), bytes).unwrap();
     assert!(list().contains("from dust.wasm, changed since it was last used"));
-    let told = render();
+    let reported = render();
     assert!(
-        told.starts_with("warning: dust.wasm: this plugin has changed since it was last used\n"),
-        "{told}"
+        reported
+            .starts_with("warning: dust.wasm: this plugin has changed since it was last used\n"),
+        "{reported}"
     );
     assert_eq!(render(), "");
 
@@ -270,11 +272,11 @@ fn a_file_that_is_not_there_is_a_wrong_input() {
     let desk = Desk::new();
     desk.prepend_to_figure("plugins = [\"none.wasm\"]\n");
     let output = desk.run(&["render", "figure.toml", "--out", "out"]);
-    let told = text(&output.stderr);
-    assert_eq!(output.status.code(), Some(1), "{told}");
+    let reported = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(1), "{reported}");
     assert!(
-        told.starts_with("error: none.wasm: there is no such file\n  in: figure.toml:"),
-        "{told}"
+        reported.starts_with("error: none.wasm: there is no such file\n  in: figure.toml:"),
+        "{reported}"
     );
     assert!(!desk.exists("out"));
 }

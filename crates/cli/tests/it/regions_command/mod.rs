@@ -59,7 +59,7 @@ fn colours(path: &Path) -> Vec<[u8; 3]> {
 }
 
 #[test]
-fn strokes_become_a_mask_and_an_overlay_and_the_result_is_told() {
+fn strokes_become_a_mask_and_an_overlay_and_the_result_is_reported() {
     let desk = desk();
     let arguments = ["photo.png", "--strokes", "strokes.png", "--out", "mask.png"];
     let output = run(
@@ -80,10 +80,10 @@ fn strokes_become_a_mask_and_an_overlay_and_the_result_is_told() {
         ["look.png", "mask.png", "photo.png", "strokes.png"]
     );
     assert_eq!(colours(&desk.path().join("mask.png")), [[0; 3], RED]);
-    let told: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
-    assert_eq!(told["format"], "velatura-regions/1");
-    assert_eq!(told["regions"][0]["mask_colour"], "#e6194b");
-    let pixels = told["regions"][0]["pixels"].as_u64().unwrap();
+    let reported: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(reported["format"], "velatura-regions/1");
+    assert_eq!(reported["regions"][0]["mask_colour"], "#e6194b");
+    let pixels = reported["regions"][0]["pixels"].as_u64().unwrap();
     // The disc has 1,018 pixels; at this size we lose three quarters of a pixel of its edge (937; half a pixel, 949, before
     // small photos were snapped too).
     assert!(pixels.abs_diff(1018) < 85, "{pixels}");
@@ -145,7 +145,7 @@ fn inputs_are_never_written_over_and_a_wrong_call_writes_nothing() {
 }
 
 #[test]
-fn strokes_of_another_size_are_told_and_nothing_is_written() {
+fn strokes_of_another_size_are_reported_and_nothing_is_written() {
     let desk = desk();
     image::RgbaImage::from_pixel(30, 30, image::Rgba([9, 200, 9, 255]))
         .save(desk.path().join("strokes.png"))

@@ -27,15 +27,15 @@ fn velatura(arguments: &[&str]) -> Output {
 }
 
 fn succeeded(output: &Output) -> String {
-    let told = String::from_utf8_lossy(&output.stderr);
-    assert!(output.status.success() && told.is_empty(), "{told}");
+    let reported = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.success() && reported.is_empty(), "{reported}");
     String::from_utf8(output.stdout.clone()).unwrap()
 }
 
 fn paints(text: String) -> PaintsFile {
     let source = SourceText::new("paints.toml", text);
-    let (file, problems) = read_paints_file(&source);
-    file.unwrap_or_else(|| panic!("{problems:?}"))
+    let file = read_paints_file(&source).unwrap_or_else(|problems| panic!("{problems:?}"));
+    file.value
 }
 
 /// Every colour with its name.
@@ -63,7 +63,7 @@ fn the_demo_card_gives_the_demo_paints_back_and_check_trusts_them() {
     let scratch = tempfile::tempdir().unwrap();
     let [made, look] = ["paints.toml", "look.png"]
         .map(|name| scratch.path().join(name).to_str().unwrap().to_owned());
-    let told = succeeded(&velatura(&[
+    let reported = succeeded(&velatura(&[
         "swatch",
         PHOTO,
         "--layout",
@@ -74,8 +74,8 @@ fn the_demo_card_gives_the_demo_paints_back_and_check_trusts_them() {
         &look,
     ]));
     assert!(
-        told.contains("10 paints, 9 tints") && told.contains("Oil Amber + Gull White 1:4"),
-        "{told}"
+        reported.contains("10 paints, 9 tints") && reported.contains("Oil Amber + Gull White 1:4"),
+        "{reported}"
     );
 
     let truth = colours(&paints(
@@ -156,10 +156,10 @@ fn a_photo_without_a_card_stops_the_work_and_writes_nothing() {
         "--out",
         made.to_str().unwrap(),
     ]);
-    let told = String::from_utf8(output.stderr).unwrap();
-    assert_eq!(output.status.code(), Some(1), "{told}");
+    let reported = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(1), "{reported}");
     assert_eq!(
-        told.trim_end(),
+        reported.trim_end(),
         "error: demo_images/lamplighter/primed.jpg: no corner mark of a card is visible\n  expected: one card with all four corner marks, sharp, complete and without glare\n  help: photograph the whole card from above so that it fills most of the picture, or write the pixels of the marks into the layout: corners = [[x, y], …], clockwise from the upper left of the card"
     );
     assert_eq!(std::fs::read_dir(scratch.path()).unwrap().count(), 0);
@@ -189,7 +189,7 @@ fn the_card_is_printed_with_the_names_of_a_layout() {
         ("card.pdf", "letter", b"%PDF-"),
     ] {
         let path = scratch.path().join(file);
-        let told = succeeded(&velatura(&[
+        let reported = succeeded(&velatura(&[
             "swatch",
             "--template",
             path.to_str().unwrap(),
@@ -198,7 +198,10 @@ fn the_card_is_printed_with_the_names_of_a_layout() {
             "--layout",
             LAYOUT,
         ]));
-        assert!(told.contains("printer black is not black enough"), "{told}");
+        assert!(
+            reported.contains("printer black is not black enough"),
+            "{reported}"
+        );
         assert!(std::fs::read(&path).unwrap().starts_with(start));
     }
     let svg = std::fs::read_to_string(scratch.path().join("card.svg")).unwrap();

@@ -16,8 +16,8 @@ fn velatura(arguments: &[&str]) -> Output {
 
 fn done(arguments: &[&str]) -> String {
     let output = velatura(arguments);
-    let told = String::from_utf8_lossy(&output.stderr).into_owned();
-    assert_eq!(output.status.code(), Some(0), "{arguments:?}\n{told}");
+    let reported = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert_eq!(output.status.code(), Some(0), "{arguments:?}\n{reported}");
     String::from_utf8(output.stdout).unwrap()
 }
 
@@ -48,7 +48,7 @@ fn rendered(schemes: &Path, folder: &Path) -> Value {
 fn what_explore_writes_is_rendered_and_the_same_seed_writes_the_same() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("tried.toml");
-    let told = done(&[
+    let reported = done(&[
         "explore",
         DEMO,
         "--count",
@@ -56,7 +56,7 @@ fn what_explore_writes_is_rendered_and_the_same_seed_writes_the_same() {
         "--out",
         file.to_str().unwrap(),
     ]);
-    println!("{told}");
+    println!("{reported}");
     let again = done(&["explore", DEMO, "--count", "10"]);
     assert_eq!(std::fs::read_to_string(&file).unwrap(), again);
     assert_ne!(
@@ -116,9 +116,9 @@ fn the_opposite_is_rendered_in_the_colours_it_tells() {
         "--out",
         file.to_str().unwrap(),
     ]);
-    let told: Value = serde_json::from_str(&json).unwrap();
-    assert_eq!(told["regions"].as_array().unwrap().len(), 8);
-    for region in told["regions"].as_array().unwrap() {
+    let reported: Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(reported["regions"].as_array().unwrap().len(), 8);
+    for region in reported["regions"].as_array().unwrap() {
         let (left, reachable) = (
             region["delta_e"].as_f64().unwrap(),
             region["reachable_delta_e"].as_f64().unwrap(),
@@ -131,7 +131,7 @@ fn the_opposite_is_rendered_in_the_colours_it_tells() {
         assert_eq!(region["out_of_reach"], reachable > 2.0);
     }
     assert!(
-        told["unused"]
+        reported["unused"]
             .as_array()
             .unwrap()
             .contains(&Value::from("Lantern Red"))
@@ -141,13 +141,13 @@ fn the_opposite_is_rendered_in_the_colours_it_tells() {
     assert_eq!(scheme["name"], "Opposite of Foglight");
     assert_eq!(scheme["undercoat"], "white-with-wash");
     // Rendered regions are shaded by the photo's light, the printed colours are not: hue must agree, lightness may be less.
-    for (told, shown) in told["regions"]
+    for (reported, shown) in reported["regions"]
         .as_array()
         .unwrap()
         .iter()
         .zip(scheme["regions"].as_array().unwrap())
     {
-        assert_eq!(told["region"], shown["name"]);
+        assert_eq!(reported["region"], shown["name"]);
         let lab = |value: &Value| -> Vec<f64> {
             value
                 .as_array()
@@ -156,12 +156,12 @@ fn the_opposite_is_rendered_in_the_colours_it_tells() {
                 .map(|x| x.as_f64().unwrap())
                 .collect()
         };
-        let (target, shown) = (lab(&told["target_lab"]), lab(&shown["mean_lab"]));
+        let (target, shown) = (lab(&reported["target_lab"]), lab(&shown["mean_lab"]));
         if target[1].hypot(target[2]) > 20.0 {
             let turn = (target[2].atan2(target[1]) - shown[2].atan2(shown[1]))
                 .to_degrees()
                 .rem_euclid(360.0);
-            assert!(turn.min(360.0 - turn) < 30.0, "{told}: {turn}");
+            assert!(turn.min(360.0 - turn) < 30.0, "{reported}: {turn}");
         }
     }
 }
@@ -187,29 +187,33 @@ fn ways_and_undercoats_are_heard() {
 
 #[test]
 fn wrong_calls_say_what_was_expected() {
-    let told = refused(&["oppose", DEMO, "--scheme", "Foglite"]);
+    let reported = refused(&["oppose", DEMO, "--scheme", "Foglite"]);
     assert!(
-        told.contains("no scheme is called \"Foglite\"")
-            && told.contains("did you mean \"Foglight\"?"),
-        "{told}"
+        reported.contains("no scheme is called \"Foglite\"")
+            && reported.contains("did you mean \"Foglight\"?"),
+        "{reported}"
     );
-    let told = refused(&["explore", DEMO, "--keep", "hod=Oil Amber:3"]);
+    let reported = refused(&["explore", DEMO, "--keep", "hod=Oil Amber:3"]);
     assert!(
-        told.contains("no region is called \"hod\"") && told.contains("did you mean \"hood\"?"),
-        "{told}"
+        reported.contains("no region is called \"hod\"")
+            && reported.contains("did you mean \"hood\"?"),
+        "{reported}"
     );
-    let told = refused(&["explore", DEMO, "--keep", "hood=Oil Ambre:3"]);
+    let reported = refused(&["explore", DEMO, "--keep", "hood=Oil Ambre:3"]);
     assert!(
-        told.contains("Oil Ambre") && told.contains("Oil Amber"),
-        "{told}"
+        reported.contains("Oil Ambre") && reported.contains("Oil Amber"),
+        "{reported}"
     );
-    let told = refused(&["explore", DEMO, "--against", "Foglight"]);
-    assert!(told.contains("FIGURE.toml:SCHEME"), "{told}");
-    let told = refused(&[
+    let reported = refused(&["explore", DEMO, "--against", "Foglight"]);
+    assert!(reported.contains("FIGURE.toml:SCHEME"), "{reported}");
+    let reported = refused(&[
         "explore",
         DEMO,
         "--out",
         "demo_images/lamplighter/paints.toml",
     ]);
-    assert!(told.contains("this file is also an input"), "{told}");
+    assert!(
+        reported.contains("this file is also an input"),
+        "{reported}"
+    );
 }

@@ -1,86 +1,43 @@
 //! The number of threads: never more than the processor runs, and the same results where none can be started.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::missing_assert_message,
-    reason = "everything here is a test: it may fail loudly"
-)]
-
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Command, Output};
 
-use image::{GrayImage, Luma, Rgb, RgbImage};
+use crate::desk::Desk;
 
-const FIGURE: &str = r##"format = "velatura-figure/1"
-name = "Test figure"
-photo = "photo.png"
-mask = "mask.png"
-[undercoat]
-kind = "plain"
-white = "#808080"
-[[region]]
-name = "coat"
-mask_colour = "#e6194b"
-"##;
-
-const PAINTS: &str = r##"format = "velatura-paints/1"
-[cards]
-black = "#1c1c1c"
-white = "#f0f0f0"
-[[paint]]
-name = "Oil Amber"
-over_black = "#4d3718"
-over_white = "#f4a520"
+/// A second paint, so that there is something to mix; invented.
+const SECOND_PAINT: &str = r##"
 [[paint]]
 name = "Deep Eel"
 over_black = "#1a3436"
 over_white = "#3fafc3"
 "##;
 
-const SCHEMES: &str = r#"format = "velatura-schemes/1"
-[[scheme]]
-name = "Foglight"
-[[scheme.coat]]
-region = "coat"
-mix = { "Oil Amber" = 3, medium = 7 }
-"#;
-
-/// A folder that any user may read, with the command and a small figure in it.
-struct Desk {
-    folder: tempfile::TempDir,
-    command: PathBuf,
+/// A desk that any user may use, with a copy of the command on it.
+fn open_desk() -> Desk {
+    let desk = Desk::with_job();
+    std::fs::copy(env!("CARGO_BIN_EXE_velatura"), desk.path("velatura")).unwrap();
+    open_to_all(desk.folder());
+    let paints = std::fs::read_to_string(desk.path("paints.toml")).unwrap();
+    desk.write("paints.toml", &(paints + SECOND_PAINT));
+    desk
 }
 
 impl Desk {
-    fn new() -> Self {
-        let folder = tempfile::tempdir().unwrap();
-        let command = folder.path().join("velatura");
-        std::fs::copy(env!("CARGO_BIN_EXE_velatura"), &command).unwrap();
-        open_to_all(folder.path());
-        for (name, text) in [
-            ("figure.toml", FIGURE),
-            ("paints.toml", PAINTS),
-            ("schemes.toml", SCHEMES),
-        ] {
-            std::fs::write(folder.path().join(name), text).unwrap();
-        }
-        let photo = GrayImage::from_pixel(24, 40, Luma([0x80]));
-        photo.save(folder.path().join("photo.png")).unwrap();
-        let mask = RgbImage::from_pixel(24, 40, Rgb([0xe6, 0x19, 0x4b]));
-        mask.save(folder.path().join("mask.png")).unwrap();
-        Self { folder, command }
-    }
-
-    /// The command through `before`, which starts it.
-    fn run(&self, before: &[&str], threads: Option<&str>, arguments: &[&str]) -> Output {
-        let command = self.command.to_str().unwrap();
-        let words: Vec<&str> = before.iter().copied().chain([command]).collect();
+    /// Its own copy of the command through `before`, which starts it.
+    fn run_through(&self, before: &[&str], threads: Option<&str>, arguments: &[&str]) -> Output {
+        let command = self.path("velatura");
+        let words: Vec<&str> = before
+            .iter()
+            .copied()
+            .chain([command.to_str().unwrap()])
+            .collect();
         let mut call = Command::new(words[0]);
         call.args(&words[1..])
             .args(arguments)
-            .current_dir(self.folder.path())
+            .current_dir(self.folder())
             .env_remove("RAYON_NUM_THREADS")
-            .env("HOME", self.folder.path());
+            .env("HOME", self.folder());
         if let Some(threads) = threads {
             call.env("RAYON_NUM_THREADS", threads);
         }
@@ -111,11 +68,11 @@ fn succeeded(output: &Output) -> &[u8] {
 
 #[test]
 fn any_number_of_threads_gives_the_same_result() {
-    let desk = Desk::new();
-    let usual = desk.run(&[], None, &MATCH);
+    let desk = open_desk();
+    let usual = desk.run_through(&[], None, &MATCH);
     assert!(succeeded(&usual).len() > 100);
     for threads in ["1", "2", "0", "99999", "many"] {
-        let output = desk.run(&[], Some(threads), &MATCH);
+        let output = desk.run_through(&[], Some(threads), &MATCH);
         assert!(succeeded(&output) == succeeded(&usual), "{threads}");
     }
 }
@@ -124,11 +81,11 @@ fn any_number_of_threads_gives_the_same_result() {
 #[cfg(target_os = "linux")]
 #[test]
 fn a_hundred_thousand_threads_are_not_started() {
-    let desk = Desk::new();
+    let desk = open_desk();
     // Each thread reserves 2 MiB of addresses for its stack, so so many of them would need 200 GB.
     let limited = ["prlimit", "--as=8000000000"];
-    succeeded(&desk.run(&limited, Some("99999"), &MATCH));
-    succeeded(&desk.run(&limited, Some("99999"), &RENDER));
+    succeeded(&desk.run_through(&limited, Some("99999"), &MATCH));
+    succeeded(&desk.run_through(&limited, Some("99999"), &RENDER));
 }
 
 /// The limit does not hold for root, so root becomes another user first: `setpriv` is part of util-linux too.
@@ -137,7 +94,7 @@ fn a_hundred_thousand_threads_are_not_started() {
 fn where_no_thread_can_be_started_the_main_one_does_the_work() {
     use std::os::unix::fs::MetadataExt;
 
-    let desk = Desk::new();
+    let desk = open_desk();
     let root = std::fs::metadata("/proc/self").unwrap().uid() == 0;
     let other_user = [
         "setpriv",
@@ -146,18 +103,18 @@ fn where_no_thread_can_be_started_the_main_one_does_the_work() {
         "--clear-groups",
     ];
     let before = if root { other_user.as_slice() } else { &[] };
-    let usual = desk.run(before, None, &MATCH);
+    let usual = desk.run_through(before, None, &MATCH);
     for processes in ["--nproc=1", "--nproc=2", "--nproc=3"] {
         let limited: Vec<&str> = before
             .iter()
             .copied()
             .chain(["prlimit", processes])
             .collect();
-        let output = desk.run(&limited, Some("4"), &MATCH);
+        let output = desk.run_through(&limited, Some("4"), &MATCH);
         assert!(succeeded(&output) == succeeded(&usual), "{processes}");
-        let output = desk.run(&limited, Some("4"), &RENDER);
+        let output = desk.run_through(&limited, Some("4"), &RENDER);
         succeeded(&output);
-        std::fs::remove_dir_all(desk.folder.path().join("out")).unwrap();
+        std::fs::remove_dir_all(desk.path("out")).unwrap();
     }
     // Must fail: the limit is one, so a shell cannot start a second process under it.
     let shell: Vec<&str> = before

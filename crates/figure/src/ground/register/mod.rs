@@ -9,7 +9,7 @@ mod correlate;
 
 use nalgebra::{Matrix3, Matrix3x2, Vector3};
 use rayon::prelude::*;
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, Warned};
 
 use crate::plate::Plate;
 use correlate::{Correlator, TILE};
@@ -26,7 +26,7 @@ const LEAST_FIGURE: f64 = 0.25;
 /// a tile's pixel, because tiles are less precise there.
 const STILL_PX: f64 = 0.8;
 /// Movement above which it is reported; grows in the same way.
-const TOLD_PX: f64 = 1.5;
+const REPORTED_PX: f64 = 1.5;
 /// Tiles that miss the map by more than this share of the matched edge (8 px of 1400) have moved on their own…
 const STRAY_SHARE: f64 = 0.004;
 /// … and if this many of them have, the pose or the lamp has changed.
@@ -48,19 +48,19 @@ struct Match {
 struct Affine(Matrix3x2<f64>);
 
 /// The light photo, aligned with the photo if it has moved, with a warning about what was done.
-pub(super) fn registered(plate: &Plate, light: Photo, name: &str) -> (Photo, Vec<Diagnostic>) {
+pub(super) fn registered(plate: &Plate, light: Photo, name: &str) -> Warned<Photo> {
     let Some(frame) = Frame::of(plate) else {
-        return (light, Vec::new());
+        return light.into();
     };
     let matches = matches(plate, &light, &frame);
     if frame.tiles().len() < LEAST_TILES {
-        return (light, Vec::new());
+        return light.into();
     }
     let strange = |light, found: String| {
         let problem = Diagnostic::warning(name, found)
             .expected("the same pose, camera position and lamp in both photos")
             .help("it is used unchanged; take it again from a tripod without touching the figure, or remove `light_photo`");
-        (light, vec![problem])
+        Warned::new(light, vec![problem])
     };
     if matches.len() < LEAST_TILES {
         return strange(
@@ -90,11 +90,11 @@ pub(super) fn registered(plate: &Plate, light: Photo, name: &str) -> (Photo, Vec
     }
     let typical = root_mean_square(matches.iter().map(|one| map.movement(one.at)));
     if typical < STILL_PX * frame.coarseness() {
-        return (light, Vec::new());
+        return light.into();
     }
     let moved = map.moved(light);
     let mut found = Vec::new();
-    if movement >= TOLD_PX * frame.coarseness() {
+    if movement >= REPORTED_PX * frame.coarseness() {
         found.push(
             Diagnostic::warning(
                 name,
@@ -107,7 +107,7 @@ pub(super) fn registered(plate: &Plate, light: Photo, name: &str) -> (Photo, Vec
             .help("it was aligned with the photo; for an exact match, use a tripod and a timer"),
         );
     }
-    (moved, found)
+    Warned::new(moved, found)
 }
 
 /// The part of the photo in which tiles are matched, and how far it is shrunk.

@@ -118,14 +118,14 @@ fn every_rule_holds_in_every_proposal() {
 }
 
 #[test]
-fn the_colours_told_are_those_of_the_scheme_on_the_figure() {
+fn the_colours_reported_are_those_of_the_scheme_on_the_figure() {
     let scene = scene();
     let ground = &scene.ground;
     for proposal in &explore(&scene.wish()).proposals {
-        for (region, told) in proposal.colours.iter().enumerate() {
+        for (region, reported) in proposal.colours.iter().enumerate() {
             let scheme = &proposal.scheme;
             let dried = ground.dried(region, scheme.undercoat, &scheme.regions[region].coats);
-            assert!(delta_e(dried.lab(), *told) < 0.01);
+            assert!(delta_e(dried.lab(), *reported) < 0.01);
         }
     }
 }

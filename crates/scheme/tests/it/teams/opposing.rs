@@ -205,7 +205,7 @@ fn what_is_left_is_no_more_than_the_best_mix_of_the_grid_leaves() {
 }
 
 #[test]
-fn the_colours_told_are_those_that_the_written_scheme_dries_to() {
+fn the_colours_reported_are_those_that_the_written_scheme_dries_to() {
     let scene = scene(SCHEME);
     let opposed = oppose(&scene.opposing());
     for region in &opposed.regions {
@@ -261,7 +261,7 @@ mix = { Amber = 3, medium = 2 }
 }
 
 #[test]
-fn the_undercoat_flips_unless_told_otherwise_and_says_why() {
+fn the_undercoat_flips_unless_asked_otherwise_and_says_why() {
     let mut scene = scene(SCHEME);
     let opposed = oppose(&scene.opposing());
     assert_eq!(opposed.scheme.undercoat, SimulatedUndercoat::WhiteWithWash);
@@ -295,7 +295,7 @@ fn the_undercoat_flips_unless_told_otherwise_and_says_why() {
 }
 
 #[test]
-fn a_colour_out_of_reach_is_told_with_the_paint_that_would_help() {
+fn a_colour_out_of_reach_is_reported_with_the_paint_that_would_help() {
     let mut scene = scene(SCHEME);
     // With reds and black alone no light turquoise can be mixed.
     for (index, paint) in scene.paints.paints.iter_mut().enumerate() {

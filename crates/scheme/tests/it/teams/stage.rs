@@ -2,7 +2,7 @@
 
 use velatura_document::SourceText;
 use velatura_figure::{
-    FigureSummary, Origin, Place, RegionSummary, Sourced, UndercoatKind, UndercoatPoints,
+    FigureSummary, Grey, Origin, RegionSummary, Sourced, UndercoatKind, UndercoatPoints,
 };
 use velatura_optics::calibrate::{PaintBox, calibrate};
 use velatura_optics::paints_file::read_paints_file;
@@ -33,9 +33,9 @@ pub(crate) fn paints() -> PaintBox {
         );
     }
     let source = SourceText::from_bytes("paints.toml", text.into_bytes()).unwrap();
-    let (file, problems) = read_paints_file(&source);
-    let file = file.unwrap_or_else(|| panic!("{problems:?}"));
-    calibrate(&file).0
+    let file = read_paints_file(&source).unwrap_or_else(|problems| panic!("{problems:?}"));
+    let file = file.value;
+    calibrate(&file).value
 }
 
 /// Cloak 60 %, hood 30 %, boots 10 % of the figure; cloak and hood touch, hood and boots do not.
@@ -43,8 +43,8 @@ pub(crate) fn ground(paints: &PaintBox) -> FigureGround {
     let region = |name: &str, area: f64| RegionSummary {
         name: name.to_owned(),
         area,
-        places: [(0.08, 0.1, 0.2), (0.3, 0.5, 0.5), (0.7, 0.9, 0.3)]
-            .map(|(substrate, relief, weight)| Place {
+        greys: [(0.08, 0.1, 0.2), (0.3, 0.5, 0.5), (0.7, 0.9, 0.3)]
+            .map(|(substrate, relief, weight)| Grey {
                 substrate,
                 relief,
                 weight,
@@ -83,8 +83,9 @@ pub(crate) fn schemes(text: &str, paints: &PaintBox) -> Vec<Scheme> {
 /// Schemes of a whole file's text.
 pub(crate) fn read(text: &str, paints: &PaintBox) -> Vec<Scheme> {
     let source = SourceText::from_bytes("schemes.toml", text.as_bytes().to_vec()).unwrap();
-    let (file, problems) = read_schemes_file(&source);
-    let file = file.unwrap_or_else(|| panic!("{problems:?}\n{text}"));
+    let file = read_schemes_file(&source)
+        .unwrap_or_else(|problems| panic!("{problems:?}\n{text}"))
+        .value;
     let regions = REGIONS.map(str::to_owned);
     resolve(&file, &regions, "figure.toml", paints, "paints.toml").unwrap()
 }

@@ -6,7 +6,7 @@ use crate::Photo;
 
 /// A rectangle of an upright photo, in pixels from its upper left corner.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Patch {
+pub struct PixelRect {
     /// Columns left of it.
     pub left: u32,
     /// Rows above it.
@@ -22,7 +22,7 @@ impl Photo {
     ///
     /// `None` if the patch reaches outside the photo or no pixel of it counts.
     #[must_use]
-    pub fn mean(&self, patch: Patch) -> Option<Linear> {
+    pub fn mean(&self, patch: PixelRect) -> Option<Linear> {
         let right = patch.left.checked_add(patch.width)?;
         let bottom = patch.top.checked_add(patch.height)?;
         if right > self.width || bottom > self.height {
@@ -71,7 +71,7 @@ mod tests {
     }
 
     fn mean(left: u32, top: u32, width: u32, height: u32) -> Option<Linear> {
-        photo().mean(Patch {
+        photo().mean(PixelRect {
             left,
             top,
             width,
