@@ -7,11 +7,12 @@ use cargo_metadata::{DependencyKind, MetadataCommand};
 use velatura_tests::root;
 
 /// From the top crate to the lowest, as DEVELOPERS.md lists them.
-const ROOMS: [&str; 17] = [
+const ROOMS: [&str; 18] = [
     "velatura-cli",
     "velatura-testkit",
     "velatura",
     "velatura-conformance",
+    "velatura-bench-card",
     "velatura-pair",
     "velatura-sheet",
     "velatura-report",

@@ -76,7 +76,7 @@ impl Job {
     /// The index of the scheme with this name, or of the only scheme if no name is given.
     ///
     /// # Errors
-    /// A diagnostic with the names that there are.
+    /// A diagnostic with the existing names.
     pub fn scheme_index(&self, wanted: Option<&str>) -> Result<usize, Diagnostic> {
         let names: Vec<&str> = self.schemes.iter().map(|scheme| &*scheme.name).collect();
         let found = match wanted {

@@ -1,7 +1,7 @@
 //! Pages of HTML, read strictly.
 
 /// Elements without content and end tag (HTML standard, void elements), as far as pages here use them.
-const VOID: [&str; 3] = ["br", "img", "meta"];
+const VOID: [&str; 4] = ["br", "img", "input", "meta"];
 
 /// A page as XML, for a reader that accepts no tag without its end.
 ///

@@ -195,7 +195,7 @@ pub struct Found {
 /// over_white = "#f4a520"
 /// "##;
 /// let source = SourceText::new("paints.toml", text);
-/// let (paints, _) = calibrate(&read_paints_file(&source).unwrap().value);
+/// let paints = calibrate(&read_paints_file(&source).unwrap().value).value;
 /// let colour = |hex: &str| hex.parse::<Encoded>().unwrap();
 /// let over = Substrate::of_colour(colour("#e0e0e0").linear(), paints.cards.specular);
 /// let found = nearest_mixes(&paints, &Matching::new(&paints, colour("#e0b060").lab(), over));
