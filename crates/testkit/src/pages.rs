@@ -8,11 +8,16 @@ const VOID: [&str; 4] = ["br", "img", "input", "meta"];
 /// # Panics
 /// If the page does not say that it is HTML.
 pub fn xml(page: &str) -> String {
-    let page = page.strip_prefix("<!DOCTYPE html>").unwrap();
+    let page = page
+        .strip_prefix("<!DOCTYPE html>")
+        .expect("a page of HTML");
     page.split_inclusive('>')
         .map(|piece| {
-            let tag = piece.rsplit('<').next().unwrap();
-            let name = tag.split(|c: char| !c.is_alphanumeric()).next().unwrap();
+            let tag = piece.rsplit('<').next().expect("splitting gives a piece");
+            let name = tag
+                .split(|c: char| !c.is_alphanumeric())
+                .next()
+                .expect("splitting gives a piece");
             match piece.strip_suffix('>') {
                 Some(open) if VOID.contains(&name) => format!("{open}/>"),
                 _ => piece.to_owned(),
