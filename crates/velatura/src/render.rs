@@ -121,7 +121,7 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
     report.left_out = run.left_out();
     if options.extent == Extent::Everything {
         let schemes: Vec<&Scheme> = planned.iter().map(|planned| &planned.scheme).collect();
-        let page = index_page(job, &schemes, &report);
+        let page = index_page(job, &schemes, &pictures, &report);
         files.write(PAGE_FILE, page.as_bytes())?;
     }
     files.write(REPORT_FILE, to_json(&report)?.as_bytes())?;

@@ -94,6 +94,11 @@ fn the_page_holds_every_scheme_and_links_only_what_is_there() {
         .filter_map(|node| node.attribute("href").or(node.attribute("src")))
         .collect();
     assert!(links.contains(&"previews/wick-ember-x.png"), "{links:?}");
+    let (inside, links): (Vec<&str>, Vec<&str>) = links
+        .into_iter()
+        .partition(|link| link.starts_with("data:image/jpeg;base64,"));
+    // Each scheme twice: among the others, and with its coats.
+    assert_eq!(inside.len(), 4);
     for link in links {
         match link.strip_prefix('#') {
             Some(id) => assert!(
@@ -111,7 +116,7 @@ fn the_page_holds_every_scheme_and_links_only_what_is_there() {
         assert!(picture.attribute("alt").is_some_and(|alt| alt.len() > 10));
     }
     assert!(
-        !page.contains("<script") && !page.contains("http"),
+        !page.contains("<script") && !page.contains("http:") && !page.contains("https:"),
         "nothing is fetched"
     );
 }

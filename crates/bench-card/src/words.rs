@@ -1,0 +1,112 @@
+//! The sentences of the card. What the trade knows is common practice, no source, unless it says otherwise.
+
+use velatura_pipeline::figure::{SimulatedUndercoat, UndercoatKind};
+use velatura_pipeline::optics::coat::{Coat, Where};
+use velatura_pipeline::scheme::Varnish;
+use velatura_report::words::place_word;
+
+use crate::card::{BareWhere, Undercoating};
+
+/// A brush lays about half of a drawdown's film in one thin coat (from memory).
+const THIN_COAT: f64 = 0.5;
+
+/// The film as coats of the brush.
+pub(crate) fn brush_coats(film: f64) -> String {
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "films have a range, and the cast saturates"
+    )]
+    let count = thin_coats(film).round() as u32;
+    match count {
+        1 if film < 0.7 * THIN_COAT => "one very thin coat".to_owned(),
+        1 => "one thin coat".to_owned(),
+        2 => "two thin coats".to_owned(),
+        3 => "three thin coats".to_owned(),
+        4 => "four thin coats".to_owned(),
+        many => format!("{many} thin coats"),
+    }
+}
+
+/// How many thin coats a film takes, at least one.
+pub(crate) fn thin_coats(film: f64) -> f64 {
+    (film / THIN_COAT).round().max(1.0)
+}
+
+pub(crate) fn place(coat: &Coat) -> BareWhere {
+    let leave_bare = match coat.place {
+        Where::All => "",
+        Where::Recesses => "leave the raised parts bare",
+        Where::Raised => "leave the recesses bare",
+        Where::Upper => "leave only the recesses bare",
+    };
+    BareWhere {
+        paint: place_word(coat.place).to_owned(),
+        leave_bare: leave_bare.to_owned(),
+    }
+}
+
+pub(crate) fn pooling(coat: &Coat) -> String {
+    let words = match coat.pooling {
+        pooling if pooling <= 0.0 => "",
+        pooling if pooling < 0.5 => "let a little of it run into the recesses",
+        _ => "flood it on and let it run into the recesses",
+    };
+    words.to_owned()
+}
+
+/// The undercoat that a scheme wants, and how to lay it.
+pub(crate) fn undercoating(
+    undercoat: SimulatedUndercoat,
+    photographed: UndercoatKind,
+) -> Undercoating {
+    const DARK: [&str; 3] = [
+        "Prime black and matte, in several thin passes. Let the primer dry.",
+        "Drybrush mid grey over all raised surfaces with a wide, soft brush.",
+        "Drybrush white over edges and tops, with less and less paint.",
+    ];
+    const WASHED: [&str; 2] = [
+        "Prime white and matte, in several thin passes. Let the primer dry.",
+        "Brush a thin dark wash over everything, let it settle in the recesses, and let it dry.",
+    ];
+    const PLAIN: [&str; 1] = ["Prime white and matte, in several thin passes. Let the primer dry."];
+    const AS_PHOTOGRAPHED: [&str; 1] =
+        ["Prime the figure in one colour, as it is in the photo. Let the primer dry."];
+    let (name, steps): (&str, &[&str]) = match (undercoat, photographed) {
+        (SimulatedUndercoat::AsPhotographed, UndercoatKind::BlackToWhite)
+        | (SimulatedUndercoat::BlackToWhite, _) => ("black to white", &DARK),
+        (SimulatedUndercoat::AsPhotographed, UndercoatKind::WhiteWithWash)
+        | (SimulatedUndercoat::WhiteWithWash, _) => ("white with a dark wash", &WASHED),
+        (SimulatedUndercoat::PlainWhite, _) => ("plain white", &PLAIN),
+        (SimulatedUndercoat::AsPhotographed, UndercoatKind::Plain) => {
+            ("plain primer", &AS_PHOTOGRAPHED)
+        }
+    };
+    Undercoating {
+        name: name.to_owned(),
+        steps: steps.iter().map(|step| (*step).to_owned()).collect(),
+    }
+}
+
+pub(crate) const DRYING: &str = "Let each coat dry until its wet shine is gone, usually 10 to 20 minutes, before you paint on it or \
+     next to it. A glaze that is still soft lifts off.";
+
+/// How to correct a slip on this undercoat.
+pub(crate) fn fix(undercoat: &Undercoating) -> String {
+    format!(
+        "Wipe a slip off at once with a clean, damp brush. If it has dried, cover the spot with the greys of the undercoat \
+         ({}), let that dry, and glaze it again.",
+        undercoat.name
+    )
+}
+
+pub(crate) fn varnish(finish: Varnish) -> String {
+    let (word, look) = match finish {
+        Varnish::Matte => ("matte", "without any shine"),
+        Varnish::Satin => ("satin", "with a soft shine"),
+        Varnish::Gloss => ("gloss", "with a full shine and deeper colours"),
+    };
+    format!(
+        "Let everything dry for a day, then varnish {word}, {look}. The times on the product come first."
+    )
+}

@@ -1,0 +1,4 @@
+//! Bench cards of small figures whose amounts and colours are known in advance.
+
+mod forms;
+mod numbers;
