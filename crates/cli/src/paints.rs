@@ -32,7 +32,7 @@ pub(crate) fn read_paints(
         }
     };
     let source = read_text(name)?;
-    let file = after_warnings(read_paints_file(&source).map_err(Error::Input)?, format);
+    let file = after_warnings(read_paints_file(&source).map_err(Error::inputs)?, format);
     let paints = after_warnings(calibrate(&file), format);
     Ok((paints, name.display().to_string()))
 }

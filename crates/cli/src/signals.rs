@@ -3,6 +3,8 @@
 
 use std::process::ExitCode;
 use std::sync::OnceLock;
+#[cfg(unix)]
+use std::sync::{Arc, atomic::AtomicBool};
 use std::thread;
 use std::time::{Duration, Instant};
 
@@ -17,6 +19,11 @@ const PAUSE: Duration = Duration::from_millis(20);
 const GRACE: Duration = Duration::from_millis(400);
 
 static CANCEL: OnceLock<Cancel> = OnceLock::new();
+
+/// Exit status of a program that its runtime ends, most often because a small buffer found no memory: the machine could not do
+/// it. The runtime has printed why by then.
+#[cfg(unix)]
+const ENDED_BY_RUNTIME: i32 = 3;
 
 /// Watches for interrupt and termination signals from now on, and makes a limit on the size of files an error of writing
 /// rather than the end of the program.
@@ -35,8 +42,13 @@ pub(crate) fn watch() -> Result<(), Error> {
         }
     }
     #[cfg(unix)]
-    signal_hook::flag::register(signal_hook::consts::SIGXFSZ, std::sync::Arc::default())
-        .map_err(not_watched)?;
+    {
+        use signal_hook::consts::{SIGABRT, SIGXFSZ};
+        use signal_hook::flag::{register, register_conditional_shutdown};
+        register(SIGXFSZ, Arc::default()).map_err(not_watched)?;
+        let always = Arc::new(AtomicBool::new(true));
+        register_conditional_shutdown(SIGABRT, ENDED_BY_RUNTIME, always).map_err(not_watched)?;
+    }
     Ok(())
 }
 

@@ -41,7 +41,7 @@ pub(crate) fn read_overs(
 
 fn measured(file: &str, format: Format) -> Result<Substrate, Error> {
     let source = read_text(file)?;
-    let surface = after_warnings(read_spectrum_file(&source).map_err(Error::Input)?, format);
+    let surface = after_warnings(read_spectrum_file(&source).map_err(Error::inputs)?, format);
     Ok(Substrate::measured(&surface.reflectance, surface.specular))
 }
 

@@ -3,8 +3,10 @@
 //! A diagnostic has five parts, always in this order: severity with place and what was found, the line with a caret, `in`,
 //! `expected`, `help`. The JSON form has the same parts as keys.
 
+use std::collections::TryReserveError;
 use std::error::Error as StdError;
 use std::fmt;
+use std::io;
 use std::sync::Arc;
 
 use serde::Serialize;
@@ -130,6 +132,17 @@ impl Diagnostic {
     pub fn caused_by(mut self, source: impl StdError + Send + Sync + 'static) -> Self {
         self.source = Some(Arc::new(source));
         self
+    }
+
+    /// Whether the machine lacked memory: the input may be right.
+    #[must_use]
+    pub fn is_shortage(&self) -> bool {
+        let Some(source) = self.source.as_deref() else {
+            return false;
+        };
+        let of_system = source.downcast_ref::<io::Error>();
+        source.is::<TryReserveError>()
+            || of_system.is_some_and(|source| source.kind() == io::ErrorKind::OutOfMemory)
     }
 
     /// Whether nothing may be written because of this.

@@ -33,10 +33,21 @@ pub struct StageFailure {
 }
 
 impl Error {
-    /// One wrong input.
+    /// One wrong input, or a shortage of memory.
     #[must_use]
     pub fn input(problem: Diagnostic) -> Self {
-        Self::Input(vec![problem])
+        Self::inputs(vec![problem])
+    }
+
+    /// Problems of the input. If memory was short for any of it, that is the machine's fault, and the only one that is
+    /// reported: the input may be right.
+    #[must_use]
+    pub fn inputs(mut problems: Vec<Diagnostic>) -> Self {
+        if problems.iter().any(Diagnostic::is_shortage) {
+            problems.retain(Diagnostic::is_shortage);
+            return Self::Machine(problems);
+        }
+        Self::Input(problems)
     }
 
     /// A call that cannot be done as asked.
@@ -161,6 +172,20 @@ mod tests {
     use std::error::Error as _;
 
     use super::*;
+
+    #[test]
+    fn a_shortage_of_memory_is_no_fault_of_the_input() {
+        let shortage = || crate::room_for(u64::MAX / 4, "photo.png").unwrap_err();
+        let wrong = || Diagnostic::error("figure.toml", "wrong");
+        let error = Error::inputs(vec![wrong(), shortage()]);
+        assert!(
+            matches!(&error, Error::Machine(problems) if *problems == [shortage()]),
+            "{error:?}"
+        );
+        assert!(matches!(Error::from(shortage()), Error::Machine(_)));
+        // Must stay: any other problem of a file.
+        assert!(matches!(Error::inputs(vec![wrong()]), Error::Input(_)));
+    }
 
     #[test]
     fn an_error_keeps_what_caused_it() {

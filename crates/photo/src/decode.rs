@@ -8,10 +8,13 @@ use std::io::Cursor;
 
 use image::error::{ImageError, UnsupportedErrorKind};
 use image::{ColorType, ExtendedColorType, ImageDecoder, ImageFormat, ImageReader, Limits};
-use velatura_document::Diagnostic;
+use velatura_document::{Diagnostic, filled, room_for};
 
 use crate::jpeg;
 use crate::orientation::Orientation;
+
+/// What decoders need for themselves, in addition to the samples that they give and to the bytes of the file.
+const DECODER_BYTES_PER_PIXEL: u64 = 6;
 
 /// How large a picture may be; both limits are strict and checked from the file's header.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -146,16 +149,19 @@ pub fn peek(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<Header, D
 /// Decodes the whole picture.
 ///
 /// # Errors
-/// A diagnostic if the file is not a picture in a known format, damaged, cut off, made of inks, or larger than `limits`.
+/// A diagnostic if the file is not a picture in a known format, damaged, cut off, made of inks, or larger than `limits`, or if
+/// there is not enough memory for it.
 ///
 /// # Panics
 /// Never: the decoder gives as many bytes as the header says.
 pub fn decode(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<Raw, Diagnostic> {
     let (decoder, header) = open(name, bytes, limits)?;
     let pixels = header.width as usize * header.height as usize;
+    let of_decoder = DECODER_BYTES_PER_PIXEL * pixels as u64 + 2 * bytes.len() as u64;
+    room_for(decoder.total_bytes() + of_decoder, name)?;
     let broken = |error| unreadable(name, &error);
     let samples = if (header.channels, header.depth) == (Channels::Rgb, Depth::Eight) {
-        let mut pixels = vec![[0; 3]; pixels];
+        let mut pixels = filled([0; 3], pixels, name)?;
         decoder
             .read_image(pixels.as_flattened_mut())
             .map_err(broken)?;
@@ -163,7 +169,7 @@ pub fn decode(name: &str, bytes: &[u8], limits: &DecodeLimits) -> Result<Raw, Di
     } else {
         let total =
             usize::try_from(decoder.total_bytes()).map_err(|_| too_large(name, &header, limits))?;
-        let mut bytes = vec![0; total];
+        let mut bytes = filled(0, total, name)?;
         decoder.read_image(&mut bytes).map_err(broken)?;
         Samples::Bytes(bytes)
     };

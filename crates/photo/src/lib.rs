@@ -19,7 +19,10 @@ pub use orientation::Orientation;
 pub use pixel_rect::PixelRect;
 pub use png::picture_png;
 
-use velatura_document::{Diagnostic, Warned};
+use velatura_document::{Diagnostic, Warned, room_for};
+
+/// Photo, luminance and transparent pixels, and photo and luminance once more while they are turned.
+const DEVELOPED_BYTES_PER_PIXEL: u64 = 3 + 2 + 1 + 3 + 2;
 
 /// A decoded photo, upright; planes are row-major, `height` × `width`.
 #[derive(Debug, Clone)]
@@ -49,5 +52,6 @@ pub fn decode_photo(
     limits: &DecodeLimits,
 ) -> Result<Warned<Photo>, Diagnostic> {
     let raw = decode(name, bytes, limits)?;
+    room_for(DEVELOPED_BYTES_PER_PIXEL * raw.pixel_count() as u64, name)?;
     Ok(develop::develop(name, raw))
 }

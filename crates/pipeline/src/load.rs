@@ -95,7 +95,7 @@ impl Session {
                 job.warnings = checked.all();
                 Ok(job)
             }
-            (None, checked) => Err(Error::Input(checked.all())),
+            (None, checked) => Err(Error::inputs(checked.all())),
         }
     }
 

@@ -95,7 +95,7 @@ impl PluginArgs {
         if problems.is_empty() {
             Ok(files)
         } else {
-            Err(Error::Input(problems))
+            Err(Error::inputs(problems))
         }
     }
 }

@@ -85,7 +85,10 @@ impl Check {
             };
             out(&text?)?;
         }
-        Ok(if all.problems.iter().any(Diagnostic::is_error) {
+        Ok(if all.problems.iter().any(Diagnostic::is_shortage) {
+            // Nothing is known about the files.
+            ExitCode::from(3)
+        } else if all.problems.iter().any(Diagnostic::is_error) {
             ExitCode::from(1)
         } else {
             ExitCode::SUCCESS

@@ -99,7 +99,7 @@ impl Import {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let target = self.target()?;
         let sources = self.sources()?;
-        let imported = import(&sources, &self.options(), &self.out).map_err(Error::Input)?;
+        let imported = import(&sources, &self.options(), &self.out).map_err(Error::inputs)?;
         for warning in &imported.warnings {
             warn(warning, self.format);
         }
@@ -154,7 +154,7 @@ impl Import {
         if problems.is_empty() {
             Ok(sources)
         } else {
-            Err(Error::Input(problems))
+            Err(Error::inputs(problems))
         }
     }
 

@@ -80,7 +80,7 @@ impl Regions {
         let (photo_bytes, marks_bytes) = match files {
             (Ok(photo), Ok(marks)) => (photo, marks),
             (photo, marks) => {
-                return Err(Error::Input(
+                return Err(Error::inputs(
                     photo.err().into_iter().chain(marks.err()).collect(),
                 ));
             }

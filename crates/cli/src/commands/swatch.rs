@@ -109,7 +109,7 @@ impl Swatch {
             return Ok(None);
         };
         let source = read_text(name)?;
-        let layout = read_layout_file(&source).map_err(Error::Input)?;
+        let layout = read_layout_file(&source).map_err(Error::inputs)?;
         Ok(Some(after_warnings(layout, self.format)))
     }
 
@@ -191,7 +191,7 @@ impl Swatch {
         )?;
         let photo = after_warnings(photo, self.format);
         let (reading, warnings) = read_card(photo_name, &photo, &layout)
-            .map_err(Error::Input)?
+            .map_err(Error::inputs)?
             .into_parts();
         warnings
             .iter()
