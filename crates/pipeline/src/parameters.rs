@@ -6,7 +6,7 @@
 
 use serde_json::{Map, Value};
 use velatura_document::StageTable;
-use velatura_document::{Diagnostic, either, nearest};
+use velatura_document::{Diagnostic, Problems, either, nearest};
 
 use crate::judge::{Schema, Slip, Violation};
 use crate::schema_size;
@@ -107,27 +107,42 @@ impl Judge {
     /// # Errors
     /// Every value that is not allowed, with its place, in the order of the file.
     pub fn checked(&self, table: &StageTable) -> Result<Parameters, Vec<Diagnostic>> {
-        let schema = &self.schema;
-        let mut problems: Vec<(usize, Diagnostic)> = Vec::new();
-        if is_closed(schema) {
+        let problems = Problems::default();
+        let parameters = self.checked_into(table, &problems);
+        parameters.ok_or_else(|| problems.into_sorted(table.source.name()))
+    }
+
+    /// The validated values of a table; `None` if it has problems, which go to `problems`.
+    pub(crate) fn checked_into(
+        &self,
+        table: &StageTable,
+        problems: &Problems,
+    ) -> Option<Parameters> {
+        let (schema, before) = (&self.schema, problems.count());
+        let closed = is_closed(schema);
+        if closed {
             let known = property_names(schema);
-            let foreign = table
-                .values
-                .keys()
-                .filter(|key| !known.contains(&key.as_str()));
-            problems.extend(foreign.map(|key| unknown_key(schema, table, "", key)));
+            for key in table.values.keys() {
+                if !known.contains(&key.as_str()) {
+                    problems.error(|| unknown_key(schema, table, "", key));
+                }
+            }
         }
         let parameters = Parameters(with_defaults(schema, table.values.clone()));
         let instance = Value::Object(parameters.0.clone());
         for violation in self.ready.violations(&instance) {
-            problems.extend(in_our_words(schema, table, &violation));
+            match &violation.slip {
+                // Reported above, in the same words.
+                Slip::Unknown(_) if closed && violation.pointer.is_empty() => {}
+                Slip::Unknown(keys) => {
+                    for key in keys {
+                        problems.error(|| unknown_key(schema, table, &violation.pointer, key));
+                    }
+                }
+                _ => problems.error(|| in_our_words(schema, table, &violation)),
+            }
         }
-        if problems.is_empty() {
-            return Ok(parameters);
-        }
-        problems.sort_by_key(|(at, _)| *at);
-        problems.dedup();
-        Err(problems.into_iter().map(|(_, problem)| problem).collect())
+        (problems.count() == before).then_some(parameters)
     }
 }
 
@@ -189,19 +204,14 @@ fn with_defaults(schema: &Value, mut values: Map<String, Value>) -> Map<String, 
 }
 
 /// An unknown key of the table, or of a table inside it at `pointer`.
-fn unknown_key(
-    schema: &Value,
-    table: &StageTable,
-    pointer: &str,
-    key: &str,
-) -> (usize, Diagnostic) {
+fn unknown_key(schema: &Value, table: &StageTable, pointer: &str, key: &str) -> Diagnostic {
     let at = table.key_at(&format!("{pointer}{}", pointer_to(key)));
     let problem = table
         .source
         .error_at(&at, format!("unknown key `{key}`"))
         .within(table.within.clone());
     let known = property_names(schema_at(schema, pointer));
-    let problem = if known.is_empty() && pointer.is_empty() {
+    if known.is_empty() && pointer.is_empty() {
         problem
             .expected(format!(
                 "nothing: \"{}\" takes no parameters",
@@ -214,16 +224,11 @@ fn unknown_key(
             Some(near) => problem.help(format!("did you mean `{near}`?")),
             None => problem.help("remove it"),
         }
-    };
-    (at.start, problem)
+    }
 }
 
-/// A violation in the words of our own files, with the place for sorting.
-fn in_our_words(
-    schema: &Value,
-    table: &StageTable,
-    violation: &Violation,
-) -> Vec<(usize, Diagnostic)> {
+/// A violation in the words of our own files. Unknown keys have their own: [`unknown_key`].
+fn in_our_words(schema: &Value, table: &StageTable, violation: &Violation) -> Diagnostic {
     let pointer = &*violation.pointer;
     let at = table.at(pointer);
     let here = schema_at(schema, pointer);
@@ -235,14 +240,7 @@ fn in_our_words(
         problem.expected(expected)
     };
     let found = || format!("{} is {}", named(pointer), shown(&violation.value));
-    let one = match &violation.slip {
-        // Keys of the table itself may have been reported before, in the same words.
-        Slip::Unknown(keys) => {
-            return keys
-                .iter()
-                .map(|key| unknown_key(schema, table, pointer, key))
-                .collect();
-        }
+    match &violation.slip {
         Slip::Missing(key) => {
             let wanted = schema_at(schema, &format!("{pointer}{}", pointer_to(key)));
             problem(format!("`{key}` is missing"), expected_of(wanted)).help(format!("add `{key}`"))
@@ -260,9 +258,8 @@ fn in_our_words(
                 None => problem,
             }
         }
-        Slip::Other => problem(found(), expected_of(here)),
-    };
-    vec![(at.start, one)]
+        Slip::Unknown(_) | Slip::Other => problem(found(), expected_of(here)),
+    }
 }
 
 /// A value by its JSON pointer, as messages name it.

@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use velatura_document::StageTable;
-use velatura_document::{Diagnostic, Hint, either, nearest};
+use velatura_document::{Diagnostic, Hint, Problems, either, nearest};
 use velatura_scheme::Scheme;
 
 use crate::catalogue::{Entry, Found, Standing};
@@ -44,30 +44,39 @@ impl StageTables {
         }
     }
 
-    /// All problems of the tables, including those of schemes.
+    /// The problems of the tables, including those of schemes: of each file the first 200, and how many more there are.
     #[must_use]
     pub fn problems(&self, session: &Session, schemes: &[Scheme]) -> Vec<Diagnostic> {
-        let mut problems = Vec::new();
-        for table in &self.files {
+        let mut by_file: Vec<(&str, Problems)> = Vec::new();
+        let of_schemes = schemes.iter().flat_map(|scheme| &scheme.stages);
+        let tables = self.files.iter().map(|table| (table, false));
+        for (table, of_a_scheme) in tables.chain(of_schemes.map(|table| (table, true))) {
+            let file = table.source.name();
+            let index = by_file.iter().position(|(name, _)| *name == file);
+            let index = index.unwrap_or_else(|| {
+                by_file.push((file, Problems::default()));
+                by_file.len() - 1
+            });
+            let problems = &by_file[index].1;
             match session.catalogue().entry(&table.name.value) {
-                None => problems.push(unknown(session, table)),
+                // The stage may be in a file that could not be attached, which is reported elsewhere; the rest of the job
+                // goes on.
+                None if !session.unattached().is_empty() => {
+                    problems.warning(|| unknown(session, table));
+                }
+                None => problems.error(|| unknown(session, table)),
+                Some(entry) if of_a_scheme && !is_per_scheme(entry.info.attach_point) => {
+                    problems.error(|| not_per_scheme(entry, table));
+                }
                 Some(entry) => {
-                    problems.extend(entry.judge.checked(table).err().unwrap_or_default())
+                    entry.judge.checked_into(table, problems);
                 }
             }
         }
-        for table in schemes.iter().flat_map(|scheme| &scheme.stages) {
-            match session.catalogue().entry(&table.name.value) {
-                None => problems.push(unknown(session, table)),
-                Some(entry) if !is_per_scheme(entry.info.attach_point) => {
-                    problems.push(not_per_scheme(entry, table));
-                }
-                Some(entry) => {
-                    problems.extend(entry.judge.checked(table).err().unwrap_or_default())
-                }
-            }
-        }
-        problems
+        let sorted = by_file.into_iter();
+        sorted
+            .flat_map(|(file, problems)| problems.into_sorted(file))
+            .collect()
     }
 
     /// The stages that work on the whole job, with their parameters, in the order of registration.
@@ -161,18 +170,11 @@ fn unknown(session: &Session, table: &StageTable) -> Diagnostic {
     let near = nearest(name, infos.iter().map(|info| info.name.as_str()));
     let near = near.map_or(String::new(), |near| format!("did you mean \"{near}\"?"));
     let help = Hint::from(near).or(Hint::AttachPlugin);
-    let problem = table
+    table
         .source
         .error_at(&table.name.at, format!("no stage is called \"{name}\""))
         .expected(either(&names))
-        .help(help);
-    // The stage may be in a file that could not be attached, which is reported elsewhere; the rest of the job goes on.
-    let may_be_missing = !session.unattached().is_empty();
-    if may_be_missing {
-        problem.as_warning()
-    } else {
-        problem
-    }
+        .help(help)
 }
 
 fn not_per_scheme(entry: &Entry, table: &StageTable) -> Diagnostic {
