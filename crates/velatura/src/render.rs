@@ -147,11 +147,16 @@ fn preview_paths(job: &Job, selected: &[usize]) -> Vec<String> {
         .collect()
 }
 
-struct PreviewSink(PreviewWriter<Box<dyn NewFile>>);
+/// A preview and its path, for messages.
+struct PreviewSink {
+    writer: PreviewWriter<Box<dyn NewFile>>,
+    shown: String,
+}
 
 impl RowSink for PreviewSink {
     fn rows(&mut self, rows: &[[u8; 3]]) -> Result<(), Error> {
-        self.0.write_rows(rows)
+        let written = self.writer.write_rows(rows);
+        written.map_err(|error| error.at(&self.shown))
     }
 }
 
@@ -167,14 +172,19 @@ fn write_previews(
         .iter()
         .map(|path| {
             let file = files.begin(path)?;
+            let shown = file.shown().to_owned();
             let writer = PreviewWriter::new(file, planes.width, planes.height);
-            Ok(PreviewSink(writer.map_err(|error| error.at(path))?))
+            let writer = writer.map_err(|error| error.at(&shown))?;
+            Ok(PreviewSink { writer, shown })
         })
         .collect::<Result<Vec<_>, Error>>()?;
     let progress = |done| options.report_progress(done);
     let sums = run.render(planned, &mut sinks, &progress)?;
-    for (PreviewSink(writer), path) in sinks.into_iter().zip(paths) {
-        writer.finish().map_err(|error| error.at(path))?.finish()?;
+    for PreviewSink { writer, shown } in sinks {
+        writer
+            .finish()
+            .map_err(|error| error.at(&shown))?
+            .finish()?;
     }
     Ok(sums)
 }
