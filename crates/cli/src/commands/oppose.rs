@@ -26,7 +26,8 @@ use crate::paints::read_paints;
 ///
 /// Inverts the dried colour of each region on the figure and finds the nearest mix of owned paints. Regions that share a
 /// paint share one in the opposite too. The undercoat is flipped as well unless --undercoat says otherwise. The result is a
-/// schemes file. With many paints the search for mixes is thinned out, takes seconds, and says so.
+/// schemes file. All mixes are tried up to twelve million colours for all regions together. Beyond that the search is thinned
+/// out, takes seconds for any number of paints, and says so.
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  velatura oppose demo_images/lamplighter/figure.toml --scheme Foglight --paints demo_images/lamplighter/paints.toml --out opposite.toml\n  velatura render demo_images/lamplighter/figure.toml --schemes opposite.toml --out out"
