@@ -1,5 +1,7 @@
 //! The command, run as its users run it.
 
+#[cfg(unix)]
+mod broken_off;
 mod colours;
 mod desk;
 mod files;
