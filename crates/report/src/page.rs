@@ -23,7 +23,7 @@ use crate::html::{Column, chip, document, list, table};
 use crate::report::{REPORT_FILE, RegionReport, Report, SchemeReport, SpillReport};
 use crate::words::{place_word, trust_phrase, undercoat_phrase};
 
-/// A page of ten schemes stays below 2 MB, and no block of the compression shows at arm's length (looked at on the demo figures).
+/// A page of ten schemes stays below 2 MB, and no block of the compression shows at arm's length (judged on the demo figures).
 const JPEG_QUALITY: u8 = 88;
 
 /// Twice the width that the page gives it.
