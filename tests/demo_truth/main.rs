@@ -5,6 +5,7 @@
 //! third), on pixels that are entirely inside one region. The Lamplighter is black-to-white, the Reedwarden (`rivals.rs`) white
 //! with a wash.
 
+mod photo_alone;
 mod rivals;
 
 use velatura_optics::coat::{colour_over_grey, stack_at};

@@ -49,6 +49,10 @@ pub struct UndercoatEntry {
     pub light_share: Option<At<f64>>,
     /// Path of a photo of the same pose under the same lamp before drybrushing.
     pub light_photo: Option<At<String>>,
+    /// Reflectance Y of a matte black card, 0…1, in the convention of the photo (surface reflection included or not). No key of
+    /// the file: a program that knows the card of the paints sets it. Where `black` is not given, the dark primer is then
+    /// taken to be alike.
+    pub card_black: Option<f64>,
 }
 
 /// One `[[region]]`.
@@ -118,6 +122,7 @@ fn read_undercoat(fields: &Fields<'_>) -> Option<UndercoatEntry> {
         white: table.colour("white"),
         light_share: table.number("light_share"),
         light_photo: table.text("light_photo"),
+        card_black: None,
         kind: kind?,
     };
     report_contradictions(&table, &entry);

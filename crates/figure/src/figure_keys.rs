@@ -130,7 +130,9 @@ static UNDERCOAT: Table = Table {
         Field {
             key: "black",
             kind: Kind::Colour,
-            need: Need::May("measured from `light_photo`, or estimated from the photo"),
+            need: Need::May(
+                "measured from `light_photo`, or that of the black card in paints.toml, or estimated from the photo",
+            ),
             about: "The colour that the photo shows where bare dark primer is in full light.",
             example: "\"#1c1c1c\"",
         },
@@ -144,14 +146,16 @@ static UNDERCOAT: Table = Table {
         Field {
             key: "light_share",
             kind: Kind::Number(Range::new(0.0, 1.0)),
-            need: Need::May("measured from `light_photo`, or taken from the kind of undercoat"),
+            need: Need::May(
+                "measured from `light_photo`, or estimated: from the photo for `black-to-white`, 0.8 for `white-with-wash`",
+            ),
             about: "How much of the photo's tone is light and shade (1) rather than paint (0); a `light_photo` replaces it.",
             example: "0.2",
         },
         Field {
             key: "light_photo",
             kind: Kind::Path,
-            need: Need::May("light and paint are separated by an estimate"),
+            need: Need::May("light and paint are estimated, with about twice the error"),
             about: "A photo of the same pose under the same lamp, taken before the drybrushing or the wash.",
             example: "\"primed.jpg\"",
         },

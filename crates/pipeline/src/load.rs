@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use velatura_document::{At, Diagnostic, Error, Files, LARGEST_PICTURE_BYTES, Warned, read_file};
 use velatura_figure::{FigureFile, Plate, Underpainting, detail_checks, named_in};
+use velatura_optics::colour::luminance;
 use velatura_photo::Photo;
 
 use crate::catalogue::{failure, none_left};
@@ -117,9 +118,11 @@ impl Session {
             mut checked,
         } = texts(self, log, files, job_files, wanted)?;
         timings.lap("read");
-        let Some(figure) = figure else {
+        let Some(mut figure) = figure else {
             return Ok((None, checked));
         };
+        let card = paints.as_ref().map(|paints| paints.cards.black);
+        figure.undercoat.card_black = card.map(|black| luminance(black.linear()));
         let reader = Pictures {
             session: self,
             log,

@@ -9,8 +9,9 @@ use std::ops::Range;
 use rayon::prelude::*;
 use velatura_optics::colour::luminance;
 
-use super::PLANE_MAX;
-use super::points::Tones;
+use super::lit::WHITE;
+use super::points::{MOST_BLACK, PLAUSIBLE_WHITE, Tones};
+use super::{PLANE_MAX, as_code};
 use crate::figure_file::FigureFile;
 use crate::figure_keys::UndercoatKind;
 use crate::plate::Plate;
@@ -29,6 +30,11 @@ const FLAT_SHARE: f64 = 0.2;
 /// Least light: an eighth of a percent of full light is below what any photo of black primer can show.
 const LEAST_LIGHT: f32 = 0.002;
 
+/// Share of a drybrushed figure that is darker than its white paint, and what that place reflects as a share of the white: paint
+/// on the figure next to it throws light there that the dark primer did not.
+const DARKER_THAN_WHITE: f64 = 0.95;
+const THROWN: f64 = 1.1;
+
 /// Light per pixel.
 pub(super) struct MeasuredLight {
     /// 1 = full light; row-major as the photo.
@@ -38,7 +44,8 @@ pub(super) struct MeasuredLight {
 }
 
 /// Measures the light.
-pub(super) fn measured(photo: Photo, region: &[u8], figure: &FigureFile) -> MeasuredLight {
+pub(super) fn measured(photo: Photo, plate: &Plate, figure: &FigureFile) -> MeasuredLight {
+    let region = &plate.region;
     let (width, height) = (photo.width as usize, photo.height as usize);
     let primer = match figure.undercoat.kind.value {
         UndercoatKind::BlackToWhite => &figure.undercoat.black,
@@ -80,31 +87,68 @@ pub(super) fn measured(photo: Photo, region: &[u8], figure: &FigureFile) -> Meas
                 *light = (clean * clean / full).max(LEAST_LIGHT);
             }
         });
-    MeasuredLight { light, full }
+    let mut measured = MeasuredLight { light, full };
+    if figure.undercoat.kind.value == UndercoatKind::BlackToWhite && primer.is_none() {
+        measured.raise_to(plausible_white(figure), plate);
+    }
+    measured
+}
+
+/// Reflectance of the white paint: as given, unless that is off by the exposure.
+fn plausible_white(figure: &FigureFile) -> f64 {
+    let given = figure.undercoat.white.as_ref();
+    given
+        .map(|code| luminance(code.value.linear()))
+        .filter(|white| PLAUSIBLE_WHITE.contains(white))
+        .unwrap_or(WHITE)
 }
 
 impl MeasuredLight {
-    /// The share of the logarithm of the tone that is light: the slope of ln light over ln Y across the figure.
-    pub(super) fn share_of(&self, plate: &Plate) -> f64 {
-        let (mut count, mut sums) = (0.0, [0.0; 4]);
+    /// Takes the primer to be brighter if the brightest drybrushing would otherwise be no white paint.
+    ///
+    /// Perhaps no part of the figure is in full light, or the photo is too dark: then the brightest primer of the photo is darker
+    /// than primer in full light. Both are lower bounds, so the higher one counts. Chosen on the figures of `lit`: previews
+    /// with a light photo and no given point have a mean ΔE of 1.1 with both bounds, 1.4 with that of the primer alone, 1.2 with
+    /// that of the white paint alone, and 0.9 if the points are given.
+    fn raise_to(&mut self, white: f64, plate: &Plate) {
         let pixels = plate.luminance.iter().zip(&plate.region).zip(&self.light);
-        for ((tone, region), light) in pixels.step_by(SAMPLING) {
-            if *region == 0 || *tone == 0 {
-                continue;
-            }
-            let (x, y) = ((f64::from(*tone) / PLANE_MAX).ln(), f64::from(*light).ln());
-            count += 1.0;
-            for (sum, term) in sums.iter_mut().zip([x, y, x * x, x * y]) {
-                *sum += term;
-            }
+        let paint = Tones::of(
+            pixels
+                .filter(|((_, region), _)| **region != 0)
+                .map(|((tone, _), light)| as_code(f64::from(*tone) / f64::from(*light))),
+        );
+        let brightest = paint.quantile(DARKER_THAN_WHITE);
+        if brightest <= 0.0 {
+            return;
         }
-        let [x, y, xx, xy] = sums.map(|sum: f64| sum / f64::max(count, 1.0));
-        let spread = xx - x * x;
-        if spread > 0.0 {
-            ((xy - x * y) / spread).clamp(0.0, 1.0)
-        } else {
-            0.0
+        let most = (MOST_BLACK / self.full).max(1.0);
+        let raised = (white * THROWN / brightest).clamp(1.0, most);
+        self.full *= raised;
+        #[allow(clippy::cast_possible_truncation, reason = "planes need no more")]
+        let raised = raised as f32;
+        self.light.par_iter_mut().for_each(|light| *light /= raised);
+    }
+}
+
+/// The share of the logarithm of the tone that is light: the slope of ln light over ln Y across the figure.
+pub(super) fn share_of(tones: &[u16], region: &[u8], light: impl Fn(usize) -> f64) -> f64 {
+    let (mut count, mut sums) = (0.0, [0.0; 4]);
+    for at in (0..tones.len()).step_by(SAMPLING) {
+        if region[at] == 0 || tones[at] == 0 {
+            continue;
         }
+        let (x, y) = ((f64::from(tones[at]) / PLANE_MAX).ln(), light(at).ln());
+        count += 1.0;
+        for (sum, term) in sums.iter_mut().zip([x, y, x * x, x * y]) {
+            *sum += term;
+        }
+    }
+    let [x, y, xx, xy] = sums.map(|sum: f64| sum / f64::max(count, 1.0));
+    let spread = xx - x * x;
+    if spread > 0.0 {
+        ((xy - x * y) / spread).clamp(0.0, 1.0)
+    } else {
+        0.0
     }
 }
 

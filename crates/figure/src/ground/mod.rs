@@ -4,11 +4,14 @@
 //! split into *substrate* and *light*, whose product is the photo again, and *relief* is read from the tone against its
 //! surroundings. Not here: decoding (`intake`), coats (another crate).
 
+mod grid;
 mod light;
+mod lit;
 mod points;
 mod reduce;
 mod register;
 pub(crate) mod relief;
+mod running;
 mod simulate;
 mod summary;
 
@@ -81,8 +84,11 @@ pub fn underpainting(
             .map_warnings(|problem| problem.within(&*part))
             .into_value(&mut warnings)
     });
-    let measured = light_photo.map(|photo| light::measured(photo, &plate.region, figure));
-    let points = points::points(&plate, figure, measured.as_ref())?;
+    let measured = light_photo.map(|photo| light::measured(photo, &plate, figure));
+    let mut points = points::points(&plate, figure, measured.as_ref())?;
+    let lit = points
+        .basis_of_estimate()
+        .and_then(|[black, white]| lit::Lit::of(&plate, black, white));
     let relief = relief::relief(&plate);
     let Plate {
         width,
@@ -99,7 +105,7 @@ pub fn underpainting(
     let (darkest, brightest) = (points.black.value * 0.8, points.white.value.clamp(0.8, 1.0));
     let split = |tone: u16, light: Option<f32>| -> f64 {
         let tone = f64::from(tone) / PLANE_MAX;
-        let substrate = match (points.kind, light) {
+        match (points.kind, light) {
             (UndercoatKind::Plain, _) => points.white.value,
             (_, Some(light)) => {
                 (tone / f64::from(light).min(PLAUSIBLE_LIGHT)).clamp(darkest, brightest)
@@ -112,18 +118,39 @@ pub fn underpainting(
                     points.white.value,
                 )
             }
-        };
-        // Light is taken from the rounded substrate, so that the product is the photo however coarse the plane is.
-        (substrate.max(tone / MOST_LIGHT) * PLANE_MAX)
-            .ceil()
-            .clamp(1.0, PLANE_MAX)
+        }
+    };
+    // Light is taken from the rounded substrate, so that the product is the photo however coarse the plane is.
+    let coded = |substrate: f64, tone: u16| -> u16 {
+        let least = f64::from(tone) / PLANE_MAX / MOST_LIGHT;
+        as_code(
+            (substrate.max(least) * PLANE_MAX)
+                .ceil()
+                .clamp(1.0, PLANE_MAX),
+        )
     };
     let lights = measured.as_ref().map(|measured| measured.light.as_slice());
-    let substrate: Vec<u16> = (0..luminance.len())
-        .into_par_iter()
-        .with_min_len(1 << 14)
-        .map(|at| as_code(split(luminance[at], lights.map(|light| light[at]))))
-        .collect();
+    let mut substrate = vec![0_u16; luminance.len()];
+    let columns = (width as usize).max(1);
+    substrate
+        .par_chunks_mut(columns)
+        .zip(luminance.par_chunks(columns))
+        .enumerate()
+        .for_each(|(y, (row, tones))| match &lit {
+            Some(lit) => lit.row(y, tones, |x, paint| row[x] = coded(paint, tones[x])),
+            None => {
+                for (x, substrate) in row.iter_mut().enumerate() {
+                    let light = lights.map(|light| light[y * columns + x]);
+                    *substrate = coded(split(tones[x], light), tones[x]);
+                }
+            }
+        });
+    if lit.is_some() {
+        points.light_share.value = light::share_of(&luminance, &region, |at| {
+            f64::from(luminance[at]) / f64::from(substrate[at])
+        });
+    }
+    drop(lit);
     drop(measured);
     let most = luminance
         .par_iter()

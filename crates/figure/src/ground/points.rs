@@ -5,15 +5,22 @@ use velatura_document::Diagnostic;
 use velatura_optics::colour::luminance;
 
 use super::PLANE_MAX;
-use super::light::MeasuredLight;
+use super::light::{MeasuredLight, share_of};
+use super::lit::WHITE;
 use crate::figure_file::FigureFile;
 use crate::figure_keys::UndercoatKind;
 use crate::plate::Plate;
 
-/// Default share of light where nothing is given. Invented: a drybrushed figure under one lamp is mostly paint, a white one
-/// whose wash is in the recesses only is mostly light and shade.
-const DRYBRUSHED_LIGHT_SHARE: f64 = 0.2;
+/// Default share of light of a washed figure where nothing is given. Invented: where the wash is in the recesses only, the
+/// tone is mostly light and shade.
 const WASHED_LIGHT_SHARE: f64 = 0.8;
+/// What the share of a drybrushed figure is until its light is estimated (`lit`).
+const NOT_YET: f64 = 0.0;
+/// Reflectances that the brightest drybrushing may have (from memory of matte white paint, with and without the surface's own
+/// reflection). A photo value outside them shows that the photo is too dark or too bright.
+pub(super) const PLAUSIBLE_WHITE: std::ops::Range<f64> = 0.65..1.0;
+/// Most that black primer or a black card may reflect, surface reflection included (from memory of matte black paint).
+pub(super) const MOST_BLACK: f64 = 0.09;
 /// Share of the figure's pixels that are darker than the black point, and brighter than the white point.
 const DARKEST_SHARE: f64 = 0.02;
 const BRIGHTEST_SHARE: f64 = 0.01;
@@ -64,6 +71,25 @@ pub struct UndercoatPoints {
     pub light_share: Sourced,
 }
 
+impl UndercoatPoints {
+    /// Reflectances of the dark primer and of the white paint, if light and paint are to be estimated from the photo alone;
+    /// the given points may be off by the exposure of the photo.
+    pub(super) fn basis_of_estimate(&self) -> Option<[f64; 2]> {
+        let unknown = self.light_share.from == Origin::Estimated;
+        (self.kind == UndercoatKind::BlackToWhite && unknown).then(|| {
+            let white = self.white.value;
+            if PLAUSIBLE_WHITE.contains(&white) {
+                return [self.black.value, white];
+            }
+            let exposure = match self.black.from {
+                Origin::Given => white / WHITE,
+                Origin::Estimated | Origin::Measured => 1.0,
+            };
+            [self.black.value / exposure, WHITE]
+        })
+    }
+}
+
 /// Finds the points of a plate.
 pub(super) fn points(
     plate: &Plate,
@@ -91,20 +117,31 @@ pub(super) fn points(
             from: Origin::Measured,
         })
     };
+    // Without a light photo and a share of light, the tone alone shows how much of it is light.
+    let alone =
+        kind == UndercoatKind::BlackToWhite && measured.is_none() && entry.light_share.is_none();
     let white = match (&entry.white, primer(UndercoatKind::WhiteWithWash)) {
         (Some(code), _) => given(code.value),
         (None, Some(primer)) => primer,
+        (None, None) if alone => Sourced {
+            value: WHITE,
+            from: Origin::Estimated,
+        },
         (None, None) => Sourced {
             value: tones.quantile(1.0 - BRIGHTEST_SHARE).clamp(0.05, 1.0),
             from: Origin::Estimated,
         },
     };
+    // A matte black card and a matte black primer are alike.
+    let card_black = entry
+        .card_black
+        .filter(|black| kind == UndercoatKind::BlackToWhite && *black <= MOST_BLACK);
     let black = match (&entry.black, primer(UndercoatKind::BlackToWhite)) {
         (Some(code), _) => given(code.value),
         (None, Some(primer)) => primer,
         (None, None) => Sourced {
-            value: tones
-                .quantile(DARKEST_SHARE)
+            value: card_black
+                .unwrap_or_else(|| tones.quantile(DARKEST_SHARE))
                 .clamp(LEAST_BLACK, (white.value / 2.0).max(LEAST_BLACK)),
             from: Origin::Estimated,
         },
@@ -132,7 +169,9 @@ pub(super) fn points(
             from: Origin::Given,
         },
         (_, Some(light)) => Sourced {
-            value: light.share_of(plate),
+            value: share_of(&plate.luminance, &plate.region, |at| {
+                f64::from(light.light[at])
+            }),
             from: Origin::Measured,
         },
         (Some(share), None) => Sourced {
@@ -142,7 +181,7 @@ pub(super) fn points(
         (None, None) => Sourced {
             value: match kind {
                 UndercoatKind::WhiteWithWash => WASHED_LIGHT_SHARE,
-                UndercoatKind::BlackToWhite | UndercoatKind::Plain => DRYBRUSHED_LIGHT_SHARE,
+                UndercoatKind::BlackToWhite | UndercoatKind::Plain => NOT_YET,
             },
             from: Origin::Estimated,
         },

@@ -3,5 +3,6 @@
 mod figure_file;
 mod ground;
 mod masks;
+mod photo_alone;
 mod photo_checks;
 mod registration;

@@ -1,0 +1,150 @@
+//! A coarser picture of the figure's tone, in which only the figure has weight.
+//!
+//! In: a plate. Out: the mean logarithm of tone per cell, weighted means of such planes, and rows of the full picture between
+//! the cells.
+
+use rayon::prelude::*;
+use velatura_photo::box_mean::{columns_boxed, rows_boxed};
+
+use crate::plate::Plate;
+
+/// A coarser picture in which only the figure has weight.
+pub(super) struct Grid {
+    pub(super) width: usize,
+    pub(super) height: usize,
+    /// Pixels per cell and side.
+    pub(super) factor: usize,
+    /// Mean logarithm of tone of the figure's pixels in each cell.
+    pub(super) tone: Vec<f32>,
+    /// Share of each cell that is figure.
+    pub(super) weight: Vec<f32>,
+}
+
+/// Rows from the uppermost pixel of the figure to its lowest.
+pub(super) fn figure_rows(plate: &Plate) -> Option<usize> {
+    let mut rows = plate
+        .region
+        .chunks(plate.width as usize)
+        .map(|row| row.iter().any(|region| *region != 0));
+    let first = rows.position(|any| any)?;
+    let after = plate
+        .region
+        .chunks(plate.width as usize)
+        .rposition(|row| row.iter().any(|region| *region != 0))?;
+    Some(after + 1 - first)
+}
+
+impl Grid {
+    /// Cells of `factor × factor` pixels; `floor` is added to luminance before the logarithm.
+    pub(super) fn of(plate: &Plate, factor: usize, floor: f32) -> Self {
+        let (full_width, full_height) = (plate.width as usize, plate.height as usize);
+        let (width, height) = (full_width.div_ceil(factor), full_height.div_ceil(factor));
+        let cells: Vec<(f32, f32)> = (0..width * height)
+            .into_par_iter()
+            .with_min_len(1 << 10)
+            .map(|cell| {
+                let (left, top) = (cell % width * factor, cell / width * factor);
+                let (mut sum, mut count) = (0.0_f32, 0.0_f32);
+                for y in top..(top + factor).min(full_height) {
+                    for x in left..(left + factor).min(full_width) {
+                        let at = y * full_width + x;
+                        if plate.region[at] != 0 {
+                            sum += (f32::from(plate.luminance[at]) / 65535.0 + floor).ln();
+                            count += 1.0;
+                        }
+                    }
+                }
+                #[allow(clippy::cast_precision_loss, reason = "a cell is small")]
+                let area = (factor * factor) as f32;
+                if count > 0.0 {
+                    (sum / count, count / area)
+                } else {
+                    (0.0, 0.0)
+                }
+            })
+            .collect();
+        let (tone, weight) = cells.into_iter().unzip();
+        Self {
+            width,
+            height,
+            factor,
+            tone,
+            weight,
+        }
+    }
+
+    /// A share of the figure's height (`rows` pixels) in cells, at least one.
+    #[allow(
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a small share of a side"
+    )]
+    pub(super) fn reach(&self, share: f64, rows: usize) -> usize {
+        ((share * rows as f64 / self.factor as f64).round() as usize).max(1)
+    }
+
+    /// The weighted mean within about `reach` cells: three passes of a box come near a bell curve.
+    pub(super) fn surroundings(&self, plane: &[f32], reach: usize) -> Vec<f32> {
+        let mut weight = self.weight.clone();
+        let mut sum: Vec<f32> = plane
+            .iter()
+            .zip(&self.weight)
+            .map(|(value, weight)| value * weight)
+            .collect();
+        for _ in 0..3 {
+            sum = self.boxed(&sum, reach);
+            weight = self.boxed(&weight, reach);
+        }
+        sum.iter()
+            .zip(&weight)
+            .zip(plane)
+            .map(|((sum, weight), value)| if *weight > 1e-6 { sum / weight } else { *value })
+            .collect()
+    }
+
+    fn boxed(&self, plane: &[f32], reach: usize) -> Vec<f32> {
+        columns_boxed(&rows_boxed(plane, self.width, reach), self.width, reach)
+    }
+
+    /// One row of the full picture, between the cells by straight lines.
+    pub(super) fn row_between<'a>(&'a self, plane: &'a [f32], y: usize) -> RowBetween<'a> {
+        RowBetween {
+            plane,
+            grid: self,
+            rows: self.place(y, self.height),
+        }
+    }
+
+    /// The cells before and after a pixel along one side, and how far it is between their centres.
+    #[allow(
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "places on the grid, clamped to it"
+    )]
+    fn place(&self, at: usize, cells: usize) -> (usize, usize, f32) {
+        let centre = ((at as f32 + 0.5) / self.factor as f32 - 0.5).clamp(0.0, (cells - 1) as f32);
+        let first = (centre as usize).min(cells.saturating_sub(2));
+        (first, (first + 1).min(cells - 1), centre - first as f32)
+    }
+}
+
+/// A row of the full picture.
+pub(super) struct RowBetween<'a> {
+    plane: &'a [f32],
+    grid: &'a Grid,
+    rows: (usize, usize, f32),
+}
+
+impl RowBetween<'_> {
+    /// The value at a pixel of the row.
+    pub(super) fn at(&self, x: usize) -> f32 {
+        let (upper, lower, down) = self.rows;
+        let (left, right, across) = self.grid.place(x, self.grid.width);
+        let at = |row: usize, column: usize| self.plane[row * self.grid.width + column];
+        let above = at(upper, left) + (at(upper, right) - at(upper, left)) * across;
+        let below = at(lower, left) + (at(lower, right) - at(lower, left)) * across;
+        above + (below - above) * down
+    }
+}
