@@ -4,8 +4,8 @@
 //! amounts, drying and minutes are estimates from constants that the caller can change ([`Bench`]).
 
 mod amounts;
+mod assembled;
 mod card;
-mod facts;
 mod html;
 mod order;
 mod pdf;
@@ -16,10 +16,10 @@ mod thumbnail;
 mod words;
 
 pub use amounts::Bench;
+pub use assembled::{BENCH_CARD_FORMAT, bench_card};
 pub use card::{
     BareWhere, BenchCard, CoatStep, Measure, Minutes, Need, NumberedPart, SpillNote, Undercoating,
 };
-pub use facts::{BENCH_CARD_FORMAT, bench_card};
 pub use html::html_pages;
 pub use order::PaintingOrder;
 pub use pdf::pdf_pages;

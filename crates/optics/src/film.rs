@@ -2,7 +2,7 @@
 //!
 //! In: K and S per unit of film, film ≥ 0 (1 = the drawdown's), substrate reflectance inside the film's surface.
 //! Out: reflectance, also inside. A coat is a fractional-linear map, so a stack of coats is a product of 2 × 2 matrices.
-//! Source: Kubelka 1948, J. Opt. Soc. Am. 38:448. Not here: the surface (`surface.rs`), mixing (`mix.rs`).
+//! Source: Kubelka 1948, J. Opt. Soc. Am. 38:448. Not here: the surface (`surface.rs`), mixing (`mixture.rs`), where a film is thicker (`coat.rs`).
 
 use crate::surface::{K1, K2, Specular};
 

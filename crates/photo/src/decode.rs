@@ -2,7 +2,7 @@
 //! allocated.
 //!
 //! In: the bytes of a JPEG, PNG, TIFF or WebP. Out: samples, their layout, the profile and the orientation. Not here:
-//! colour (`develop.rs`), regions (`mask.rs`).
+//! colour (`develop.rs`), what a mask's colours mean (`velatura-figure`).
 
 use std::io::Cursor;
 

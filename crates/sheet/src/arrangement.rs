@@ -1,4 +1,5 @@
-//! The choice among the ways to arrange a contact sheet: how many columns, chips below the pictures or next to them.
+//! The choice among the ways to arrange a contact sheet: how many columns, chips below the pictures or next to them; and the gaps
+//! and line heights of all of them.
 //!
 //! Every way is solved for the largest picture that the longer edge allows; the one whose pictures cover most of a sheet
 //! of a pleasant shape wins. Lengths are sheet pixels. Not here: the rectangles (`layout.rs`).

@@ -1,7 +1,7 @@
 //! File names of previews, from the names of schemes.
 //!
 //! In: names in any script. Out: one file name each, in the same order, of a–z, 0–9 and "-" only, no two alike on any
-//! file system. Not here: folders (`output_folder.rs`).
+//! file system. Not here: folders (`velatura-output`).
 
 use std::collections::HashSet;
 

@@ -1,8 +1,8 @@
 //! Where everything on a contact sheet goes: pure geometry, from counts and sizes.
 //!
-//! In: the number of cells, the crop's size in photo pixels, the user's options. ==> //! What Out: rectangles in sheet pixels,
-//! origin at the top left. All lengths follow from one unit, the capital height of the smallest text. Not here: drawing
-//! (`contact_sheet.rs`), the choice between arrangements (`arrangement.rs`).
+//! In: the number of cells, the crop's size in photo pixels, the user's options. Out: rectangles in sheet pixels, origin at
+//! the top left. All lengths follow from one unit, the capital height of the smallest text. Not here: drawing
+//! (`contact_sheet.rs`), gaps, line heights and the choice between arrangements (`arrangement.rs`).
 
 use crate::arrangement::{Arrangement, best_arrangement};
 

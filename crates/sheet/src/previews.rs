@@ -1,7 +1,7 @@
 //! Pictures to PNG, a few rows at a time, so that no whole frame has to be in memory.
 //!
 //! In: rows of 8-bit sRGB, top to bottom. Out: PNG (8-bit RGB with an `sRGB` chunk) into any writer.
-//! Not here: where the bytes go (`output_folder.rs`).
+//! Not here: where the bytes go (`velatura-output`).
 
 use std::io::{self, Write};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
