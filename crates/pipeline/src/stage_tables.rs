@@ -139,9 +139,12 @@ impl StageTables {
             (None, _) if self.in_schemes.contains(name) => None,
             (None, _) => Some(defaults(&entry.info.parameters).map_err(|problems| {
                 let part = format!("{} \"{name}\"", entry.info.attach_point);
+                let file = entry.info.file.as_ref();
                 problems
                     .into_iter()
-                    .map(|problem| {
+                    .map(|mut problem| {
+                        // A built-in stage has no file to name.
+                        problem.file = file.map_or_else(String::new, |file| file.path.clone());
                         problem
                             .within(part.clone())
                             .help(format!("add [stage.{name}] with it to figure.toml"))

@@ -2,13 +2,12 @@
 
 use rand::RngExt;
 use velatura::{MemoryOutputs, RenderOptions, render, session};
-use velatura_document::Diagnostic;
 use velatura_plugin_host::{Limits, attach};
 use velatura_tests::root;
 
 use crate::kit::base::{FIGURE, TINY};
 use crate::kit::case::Case;
-use crate::kit::oracle::{call_problem, diagnostics, error, must, written};
+use crate::kit::oracle::{diagnostics, error, written};
 use crate::kit::texts::flip;
 use crate::kit::{Chance, Target, Verdict};
 
@@ -56,12 +55,8 @@ fn run(case: &Case) -> Verdict {
     };
     let job = match session.load(&case.memory(), FIGURE) {
         Ok(job) => job,
-        // A plugin's own schemes may be wrong, and its parameters may be missing: these have a name, but no file.
-        Err(why) => {
-            let named = |one: &Diagnostic| !one.file.is_empty() || one.within.is_some();
-            must(why.diagnostics().iter().all(named), || why.to_string())?;
-            return why.diagnostics().iter().try_for_each(call_problem);
-        }
+        // A plugin's own schemes may be wrong, and its parameters may be missing.
+        Err(why) => return diagnostics(why.diagnostics()),
     };
     let outputs = MemoryOutputs::new();
     let result = render(&job, &RenderOptions::default().long_edge(300), &outputs);

@@ -187,7 +187,7 @@ fn a_parameter_that_must_be_given_is_asked_for() {
     let reported = text(&output.stderr);
     assert_eq!(output.status.code(), Some(1), "{reported}");
     assert!(
-        reported.contains("the parameter `paint` is missing")
+        reported.contains("error: triads.wasm: the parameter `paint` is missing")
             && reported.contains("[stage.triads]"),
         "{reported}"
     );
