@@ -134,23 +134,43 @@ pub fn fitted_line(text: &str, face: Face, cap_px: u32, least_cap_px: u32, width
         face,
         cap_px,
     };
-    while line.width() > width {
-        if line.cap_px > least_cap_px {
-            line.cap_px -= 1;
-            continue;
-        }
-        let mut kept: Vec<char> = line.text.chars().collect();
-        if kept.last() == Some(&ELLIPSIS) {
-            kept.pop();
-        }
-        if kept.pop().is_none() {
-            line.text.clear();
-            return line;
-        }
-        let kept: String = kept.into_iter().collect();
-        line.text = format!("{}{ELLIPSIS}", kept.trim_end());
+    while line.width() > width && line.cap_px > least_cap_px {
+        line.cap_px -= 1;
+    }
+    if line.width() > width {
+        line.text = shortened(&line, width);
     }
     line
+}
+
+/// Letters by which a longer beginning may be narrower than a shorter one, because two letters moved together.
+const KERNED: usize = 8;
+
+/// The longest beginning that fits with "…" after it, empty if not even that does. Found by halving, since a name may have thousands
+/// of letters.
+fn shortened(line: &Line, width: u32) -> String {
+    let letters: Vec<char> = line.text.chars().collect();
+    let beginning = |count: usize| -> Line {
+        let kept: String = letters[..count].iter().collect();
+        Line {
+            text: format!("{}{ELLIPSIS}", kept.trim_end()),
+            ..*line
+        }
+    };
+    let (mut fits, mut too_long) = (0, letters.len());
+    while too_long - fits > 1 {
+        let middle = usize::midpoint(fits, too_long);
+        if beginning(middle).width() <= width {
+            fits = middle;
+        } else {
+            too_long = middle;
+        }
+    }
+    (0..letters.len().min(fits + KERNED))
+        .rev()
+        .map(beginning)
+        .find(|beginning| beginning.width() <= width)
+        .map_or_else(String::new, |beginning| beginning.text)
 }
 
 /// `text` on as many lines of at most `width` pixels as it takes, broken at spaces; a word that is wider than that is shortened.
@@ -202,6 +222,21 @@ fn signed(offset: f32) -> i64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_name_of_many_thousand_letters_is_cut_like_a_shorter_one() {
+        let cut = |letters: usize| {
+            let text: String = "Wick & Ember, ".chars().cycle().take(letters).collect();
+            fitted_line(&text, Face::Bold, 20, 11, 400).text
+        };
+        assert_eq!(cut(20_000), cut(200));
+        assert!(
+            cut(200).ends_with(ELLIPSIS) && cut(200).len() > 20,
+            "{}",
+            cut(200)
+        );
+        assert_eq!(fitted_line("Wick", Face::Bold, 20, 11, 3).text, "");
+    }
 
     fn ink_box(line: &Line) -> (u32, u32, u32, u32) {
         let mut picture = RgbImage::from_pixel(600, 60, Rgb([255; 3]));
