@@ -56,7 +56,10 @@ struct Picture<'a> {
 impl Picture<'_> {
     /// The time of a finish on the whole picture, without that of the kernel.
     fn time(&self, finish: &dyn Finish) -> Duration {
-        let (width, height) = (self.planes.width as usize, self.planes.height as usize);
+        let (width, height) = (
+            self.planes.subject.width as usize,
+            self.planes.subject.height as usize,
+        );
         let views = self.scheme.views();
         let mut frame = vec![[0.0_f32; 4]; ROWS * width];
         let mut time = Duration::ZERO;
@@ -160,7 +163,7 @@ fn finish(criterion: &mut Criterion) {
 
     let mut group = criterion.benchmark_group("dust on 12 megapixels, the stage alone");
     group.throughput(Throughput::Elements(
-        inside.job.underpainting.region.len() as u64
+        inside.job.underpainting.subject.region.len() as u64,
     ));
     group.sample_size(10);
     let finishes: [(&str, &dyn Finish); 2] =

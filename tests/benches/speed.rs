@@ -22,7 +22,7 @@ fn speed(criterion: &mut Criterion) {
 
     let mut group = criterion.benchmark_group("kernel");
     let small = ground(&job, 1);
-    let pixels = small.region.len();
+    let pixels = small.subject.region.len();
     group.throughput(Throughput::Elements(pixels as u64));
     let mut out = vec![[0.0_f32; 4]; pixels];
     let views = schemes[0].views();
@@ -72,7 +72,7 @@ fn backends(criterion: &mut Criterion) {
             let run = Run::new(&job, &Cancel::default());
             let schemes = run.plan(&job.schemes).expect("the demo has tables");
             group.throughput(Throughput::Elements(
-                10 * job.underpainting.region.len() as u64,
+                10 * job.underpainting.subject.region.len() as u64,
             ));
             group.bench_function(format!("{megapixels} MP, {name}"), |bench| {
                 bench.iter(|| rendered(&job, &schemes));

@@ -23,7 +23,7 @@ const SCALE: usize = 4;
 fn previews(job: &Job, names: &[&str], scale: usize) -> Vec<Vec<[u8; 3]>> {
     full_previews(job, names)
         .into_iter()
-        .map(|preview| downscale(&preview, job.underpainting.width as usize, scale))
+        .map(|preview| downscale(&preview, job.underpainting.subject.width as usize, scale))
         .collect()
 }
 
@@ -79,9 +79,10 @@ fn multiplied(job: &Job, name: &str, scale: usize) -> Vec<[u8; 3]> {
         .collect();
     let planes = &job.underpainting;
     let product: Vec<[u8; 3]> = planes
+        .subject
         .photo
         .iter()
-        .zip(&planes.region)
+        .zip(&planes.subject.region)
         .map(|(photo, region)| {
             match usize::from(*region)
                 .checked_sub(1)
@@ -97,7 +98,7 @@ fn multiplied(job: &Job, name: &str, scale: usize) -> Vec<[u8; 3]> {
             }
         })
         .collect();
-    downscale(&product, planes.width as usize, scale)
+    downscale(&product, planes.subject.width as usize, scale)
 }
 
 #[test]
@@ -152,7 +153,7 @@ fn the_simulated_white_undercoat_comes_nearer_than_no_simulation() {
 #[test]
 fn pixels_without_a_coat_stay_as_photographed() {
     let job = demo_job(&built_in_session());
-    let photo = &job.underpainting.photo;
+    let photo = &job.underpainting.subject.photo;
     let names: Vec<&str> = job
         .schemes
         .iter()
@@ -165,7 +166,11 @@ fn pixels_without_a_coat_stay_as_photographed() {
             .iter()
             .map(|stack| stack.coats.is_empty())
             .collect();
-        for ((shown, photo), region) in preview.iter().zip(photo).zip(&job.underpainting.region) {
+        for ((shown, photo), region) in preview
+            .iter()
+            .zip(photo)
+            .zip(&job.underpainting.subject.region)
+        {
             if *region == 0 || bare[usize::from(*region) - 1] {
                 assert_eq!(shown, photo, "{name}");
                 judged += 1;
@@ -194,8 +199,8 @@ fn a_coat_of_medium_gives_the_photo_back() {
     let (mut worst, mut judged) = (0, 0);
     for ((shown, photo), region) in preview
         .iter()
-        .zip(&job.underpainting.photo)
-        .zip(&job.underpainting.region)
+        .zip(&job.underpainting.subject.photo)
+        .zip(&job.underpainting.subject.region)
     {
         if *region != 0 {
             worst = worst.max(y(*shown).abs_diff(y(*photo)));

@@ -153,7 +153,7 @@ fn the_exposure_of_the_photo_hardly_changes_the_paint() {
     let substrate = |undercoat: &str, times: f64| {
         let job = alone.job_of(exposed(&alone.photo, times), undercoat);
         let planes = job.underpainting;
-        let of_figure = planes.substrate.iter().zip(&planes.region);
+        let of_figure = planes.substrate.iter().zip(&planes.subject.region);
         of_figure
             .filter(|(_, region)| **region != 0)
             .map(|(substrate, _)| f64::from(*substrate).ln())

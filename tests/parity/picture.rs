@@ -93,9 +93,9 @@ pub(crate) fn the_demo_is_the_same_on_both(gpu: Gpu) {
 
     // The sums belong to the codes that were written, whichever backend made them.
     for (sums, picture) in device_sums.iter().zip(from_device) {
-        for (region, pixels) in (0..job.underpainting.regions.len()).zip(1_u8..) {
+        for (region, pixels) in (0..job.underpainting.subject.regions.len()).zip(1_u8..) {
             let here = || {
-                let places = job.underpainting.region.iter().zip(picture);
+                let places = job.underpainting.subject.region.iter().zip(picture);
                 places
                     .filter(|(region, _)| **region == pixels)
                     .map(|(_, code)| code)

@@ -44,7 +44,7 @@ fn by_source(job: &Job, json: &str) -> Result<String, String> {
 }
 
 fn regions(job: &Job) -> Vec<&str> {
-    let regions = &job.underpainting.regions;
+    let regions = &job.underpainting.subject.regions;
     regions.iter().map(String::as_str).collect()
 }
 
@@ -55,7 +55,7 @@ fn by_component(job: &Job, json: &str) -> Result<Vec<Scheme>, String> {
     };
     let request = SchemeRequest {
         source: None,
-        regions: &job.underpainting.regions,
+        regions: &job.underpainting.subject.regions,
         figure_name: "figure.toml",
         paints: &job.paints,
         paints_name: "paints.toml",
@@ -86,7 +86,7 @@ fn read(text: String, job: &Job) -> Vec<Scheme> {
     let source = SourceText::new("triads", text);
     let file = read_schemes_file(&source).unwrap();
     assert!(file.warnings.is_empty(), "{:?}", file.warnings);
-    let regions = &job.underpainting.regions;
+    let regions = &job.underpainting.subject.regions;
     resolve(&file.value, regions, "figure", &job.paints, "paints").unwrap()
 }
 

@@ -103,7 +103,12 @@ pub fn bench_card(
 /// Area of all parts in the photo.
 fn seen_mm2(job: &Job) -> f64 {
     let planes = &job.underpainting;
-    let pixels = planes.region.iter().filter(|region| **region != 0).count();
+    let pixels = planes
+        .subject
+        .region
+        .iter()
+        .filter(|region| **region != 0)
+        .count();
     #[allow(clippy::cast_precision_loss, reason = "fewer pixels than 2^53")]
     let pixels = pixels as f64;
     pixels / planes.px_per_mm.powi(2)

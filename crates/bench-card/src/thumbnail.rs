@@ -39,6 +39,7 @@ pub(crate) fn thumbnail(
     let labels = job
         .underpainting
         .reduced(crop, drawn_at.0, drawn_at.1)
+        .subject
         .region;
     for number in 1..=scheme.regions.len() {
         if let Some((x, y)) = middle(&labels, drawn_at.0, number) {

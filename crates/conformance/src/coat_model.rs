@@ -17,7 +17,7 @@ pub(super) fn check(
     parameters: &Parameters,
 ) {
     let job = job();
-    let (points, lamp) = (&job.underpainting.points, job.underpainting.lamp);
+    let (points, lamp) = (&job.underpainting.points, job.underpainting.subject.lamp);
     let table = |scheme: &Scheme, stack: &RegionStack| {
         guarded(|| stage.table(scheme, stack, points, &job.paints, lamp, parameters))
     };

@@ -39,7 +39,13 @@ pub(super) fn check(
             parameters,
         };
         let picture = Picture::of(&job.underpainting, frame(&job, &planned));
-        on_scheme(report, info, called, &picture, &job.underpainting.photo);
+        on_scheme(
+            report,
+            info,
+            called,
+            &picture,
+            &job.underpainting.subject.photo,
+        );
     }
     if !applied {
         let words = "it applies to none of the schemes of the small job, matte, satin or gloss";

@@ -61,11 +61,18 @@ fn untouched(plate: &Plate, given: &Underpainting) -> Result<(), String> {
     let parts = [
         (
             "its size",
-            (plate.width, plate.height) == (given.width, given.height),
+            (plate.subject.width, plate.subject.height)
+                == (given.subject.width, given.subject.height),
         ),
-        ("the photo", plate.photo == given.photo),
-        ("the plane of regions", plate.region == given.region),
-        ("the names of the regions", plate.regions == given.regions),
+        ("the photo", plate.subject.photo == given.subject.photo),
+        (
+            "the plane of regions",
+            plate.subject.region == given.subject.region,
+        ),
+        (
+            "the names of the regions",
+            plate.subject.regions == given.subject.regions,
+        ),
     ];
     match parts.into_iter().find(|(_, same)| !same) {
         None => Ok(()),
@@ -74,18 +81,18 @@ fn untouched(plate: &Plate, given: &Underpainting) -> Result<(), String> {
 }
 
 fn sizes(given: &Underpainting) -> Result<(), String> {
-    let wanted = given.width as usize * given.height as usize;
+    let wanted = given.subject.width as usize * given.subject.height as usize;
     let planes = [
         ("substrate", given.substrate.len()),
         ("light", given.light.len()),
         ("relief", given.relief.len()),
-        ("region", given.region.len()),
+        ("region", given.subject.region.len()),
     ];
     match planes.into_iter().find(|(_, pixels)| *pixels != wanted) {
         None => Ok(()),
         Some((name, pixels)) => Err(format!(
             "its plane `{name}` has {pixels} pixels; {} × {} are {wanted}",
-            given.width, given.height
+            given.subject.width, given.subject.height
         )),
     }
 }
@@ -103,7 +110,7 @@ fn numbers(given: &Underpainting) -> Result<(), String> {
         ("black point", points.black.value, 0.0..=1.0),
         ("white point", points.white.value, 0.0..=1.0),
         ("share of light", points.light_share.value, 0.0..=1.0),
-        ("lamp", given.lamp.iter().sum(), 0.0..=f64::MAX),
+        ("lamp", given.subject.lamp.iter().sum(), 0.0..=f64::MAX),
     ];
     match numbers
         .iter()
@@ -115,7 +122,7 @@ fn numbers(given: &Underpainting) -> Result<(), String> {
 }
 
 fn some_substrate(given: &Underpainting) -> Result<(), String> {
-    let places = given.substrate.iter().zip(&given.region);
+    let places = given.substrate.iter().zip(&given.subject.region);
     match places
         .into_iter()
         .position(|(substrate, region)| *substrate == 0 && *region != 0)
@@ -123,8 +130,8 @@ fn some_substrate(given: &Underpainting) -> Result<(), String> {
         None => Ok(()),
         Some(at) => Err(format!(
             "its substrate is 0 at pixel {}, {}; 1 is the least on a figure",
-            at % given.width as usize,
-            at / given.width as usize
+            at % given.subject.width as usize,
+            at / given.subject.width as usize
         )),
     }
 }
@@ -134,7 +141,7 @@ fn tone(plate: &Plate, given: &Underpainting) -> String {
     let planes = given.substrate.iter().zip(&given.light);
     let worst = planes
         .zip(&plate.luminance)
-        .zip(&given.region)
+        .zip(&given.subject.region)
         .filter(|(_, region)| **region != 0)
         .map(|(((substrate, light), tone), _)| {
             let product = f64::from(*substrate) * f64::from(*light) * f64::from(given.light_unit);

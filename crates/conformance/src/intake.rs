@@ -6,7 +6,7 @@ use velatura_photo::{DecodeLimits, Photo};
 use super::calls::{answer, answers, guarded, repeated};
 use super::report::{Check, Report};
 use super::small::small_file;
-use super::small_parts::{figure, region_names};
+use super::small_parts::figure;
 use velatura_pipeline::Parameters;
 use velatura_pipeline::stage::{Intake, StageInfo};
 
@@ -72,56 +72,62 @@ fn cuts(length: usize) -> impl Iterator<Item = usize> {
 fn same(one: &(Plate, Photo), other: &(Plate, Photo)) -> bool {
     let key = |(plate, photo): &(Plate, Photo)| {
         (
-            (plate.width, plate.height, photo.width, photo.height),
-            plate.lamp.map(f64::to_bits),
+            (
+                plate.subject.width,
+                plate.subject.height,
+                photo.width,
+                photo.height,
+            ),
+            plate.subject.lamp.map(f64::to_bits),
         )
     };
     key(one) == key(other)
-        && one.0.photo == other.0.photo
+        && one.0.subject.photo == other.0.subject.photo
         && one.0.luminance == other.0.luminance
-        && one.0.region == other.0.region
-        && one.0.regions == other.0.regions
+        && one.0.subject.region == other.0.subject.region
+        && one.0.subject.regions == other.0.subject.regions
         && one.1.photo == other.1.photo
         && one.1.luminance == other.1.luminance
 }
 
 fn sizes(plate: &Plate, single: &Photo) -> Result<(), String> {
-    let wanted = plate.width as usize * plate.height as usize;
+    let wanted = plate.subject.width as usize * plate.subject.height as usize;
     let planes = [
-        ("photo", plate.photo.len()),
+        ("photo", plate.subject.photo.len()),
         ("luminance", plate.luminance.len()),
-        ("region", plate.region.len()),
+        ("region", plate.subject.region.len()),
     ];
     if let Some((name, pixels)) = planes.into_iter().find(|(_, pixels)| *pixels != wanted) {
         return Err(format!(
             "its plane `{name}` has {pixels} pixels; {} × {} are {wanted}",
-            plate.width, plate.height
+            plate.subject.width, plate.subject.height
         ));
     }
-    if (single.width, single.height) != (plate.width, plate.height) {
+    if (single.width, single.height) != (plate.subject.width, plate.subject.height) {
         return Err(format!(
             "the same photo is {} × {} pixels alone and {} × {} with its mask",
-            single.width, single.height, plate.width, plate.height
+            single.width, single.height, plate.subject.width, plate.subject.height
         ));
     }
     Ok(())
 }
 
 fn decided(plate: &Plate, figure: &FigureFile) -> Result<(), String> {
-    if plate.regions != region_names(figure) {
+    if plate.subject.regions != figure.region_names() {
         return Err(
             "its regions differ from those of the figure file, or their order does".to_owned(),
         );
     }
     match plate
+        .subject
         .region
         .iter()
-        .find(|region| usize::from(**region) > plate.regions.len())
+        .find(|region| usize::from(**region) > plate.subject.regions.len())
     {
         None => Ok(()),
         Some(region) => Err(format!(
             "a pixel belongs to region {region}, but there are only {}",
-            plate.regions.len()
+            plate.subject.regions.len()
         )),
     }
 }

@@ -6,7 +6,7 @@ use velatura_scheme::{Proposed, Scheme, read_schemes_file, resolve, schemes_text
 
 use super::calls::{answer, answers, guarded, repeated};
 use super::report::{Check, Report};
-use super::small_parts::{figure, paints, region_names, schemes, text};
+use super::small_parts::{figure, paints, schemes, text};
 use velatura_pipeline::Parameters;
 use velatura_pipeline::stage::{SchemeRequest, SchemeSource, SchemeTransform, StageInfo};
 
@@ -16,7 +16,7 @@ pub(super) fn check_source(
     stage: &dyn SchemeSource,
     parameters: &Parameters,
 ) {
-    let (regions, paints, source) = (region_names(&figure()), paints(), text("schemes.toml"));
+    let (regions, paints, source) = (figure().region_names(), paints(), text("schemes.toml"));
     let request = request(&regions, &paints, Some(&source));
     let give = || answers(|| stage.schemes(&request, parameters)).map(|schemes| schemes.value);
     let same = |one: &Vec<Scheme>, other: &Vec<Scheme>| {
@@ -45,7 +45,7 @@ pub(super) fn check_transform(
     parameters: &Parameters,
 ) {
     let figure = figure();
-    let (regions, paints) = (region_names(&figure), paints());
+    let (regions, paints) = (figure.region_names(), paints());
     let request = request(&regions, &paints, None);
     let change = |scheme: &Scheme| answer(|| stage.transform(scheme, &request, parameters));
     let schemes = schemes(&figure, &paints);

@@ -2,7 +2,7 @@
 //! plain data.
 
 use velatura_document::SourceText;
-use velatura_figure::{FigureFile, Plate, Underpainting, read_figure_file};
+use velatura_figure::{FigureFile, Plate, Subject, Underpainting, read_figure_file};
 use velatura_optics::calibrate::{PaintBox, calibrate};
 use velatura_optics::colour::{Encoded, luminance};
 use velatura_optics::paints_file::read_paints_file;
@@ -51,16 +51,11 @@ pub(super) fn paints() -> PaintBox {
     calibrate(&file).value
 }
 
-pub(super) fn region_names(figure: &FigureFile) -> Vec<String> {
-    let names = figure.regions.iter();
-    names.map(|region| region.name.value.clone()).collect()
-}
-
 pub(super) fn schemes(figure: &FigureFile, paints: &PaintBox) -> Vec<Scheme> {
     let file = read_schemes_file(&text("schemes.toml")).expect(OURS).value;
     resolve(
         &file,
-        &region_names(figure),
+        &figure.region_names(),
         "figure.toml",
         paints,
         "paints.toml",
@@ -93,13 +88,13 @@ pub(super) struct Picture {
 impl Picture {
     pub(super) fn of(underpainting: &Underpainting, frame: Vec<Pixel>) -> Self {
         Self {
-            width: underpainting.width as usize,
-            rows: underpainting.height as usize,
+            width: underpainting.subject.width as usize,
+            rows: underpainting.subject.height as usize,
             px_per_mm: underpainting.px_per_mm,
             substrate: underpainting.substrate.clone(),
             relief: underpainting.relief.clone(),
             light: underpainting.light.clone(),
-            region: underpainting.region.clone(),
+            region: underpainting.subject.region.clone(),
             light_unit: underpainting.light_unit,
             frame,
         }
@@ -161,13 +156,15 @@ impl Picture {
 pub(super) fn plate((width, height): (usize, usize)) -> Plate {
     let photo = odd_photo((width, height));
     Plate {
-        width: photo.width,
-        height: photo.height,
-        region: vec![1; photo.photo.len()],
-        regions: region_names(&figure()),
-        lamp: [1.0; 3],
+        subject: Subject {
+            width: photo.width,
+            height: photo.height,
+            region: vec![1; photo.photo.len()],
+            regions: figure().region_names(),
+            lamp: [1.0; 3],
+            photo: photo.photo,
+        },
         luminance: photo.luminance,
-        photo: photo.photo,
     }
 }
 

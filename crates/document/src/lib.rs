@@ -40,7 +40,7 @@ pub use files::{
 };
 pub use hint::Hint;
 pub use place::Place;
-pub use problems::{At, COLLECTED_AT_MOST, NamedNumbers, Problems};
+pub use problems::{At, COLLECTED_AT_MOST, NamedNumbers, Problems, in_file_order};
 pub use range::Range;
 pub use read_document::{InPart, read_document, read_document_in_part};
 pub use room::{filled, reserved, room_for};

@@ -70,12 +70,7 @@ impl Problems {
     #[must_use]
     pub fn into_sorted(self, file: &str) -> Vec<Diagnostic> {
         let mut all = self.found.into_inner();
-        all.sort_by_key(|problem| {
-            problem
-                .place
-                .as_ref()
-                .map_or((0, 0), |p| (p.line, p.column))
-        });
+        in_file_order(&mut all);
         let more = self.more.get();
         if more > 0 {
             let words = match more {
@@ -91,6 +86,14 @@ impl Problems {
         }
         all
     }
+}
+
+/// Sorts problems of one file by line and column; those of the whole file come first.
+pub fn in_file_order(problems: &mut [Diagnostic]) {
+    problems.sort_by_key(|problem| {
+        let place = problem.place.as_ref();
+        place.map_or((0, 0), |place| (place.line, place.column))
+    });
 }
 
 #[cfg(test)]

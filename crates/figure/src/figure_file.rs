@@ -36,6 +36,15 @@ pub struct FigureFile {
     pub source: SourceText,
 }
 
+impl FigureFile {
+    /// The names of the parts, in the order written.
+    #[must_use]
+    pub fn region_names(&self) -> Vec<String> {
+        let names = self.regions.iter().map(|region| &region.name.value);
+        names.cloned().collect()
+    }
+}
+
 /// The table `[undercoat]`.
 #[derive(Debug, Clone)]
 pub struct UndercoatEntry {

@@ -11,7 +11,7 @@ use velatura_photo::{DecodeLimits, Photo, decode_photo, peek};
 
 use crate::figure_file::{FigureFile, named_in};
 use crate::mask::{BlendedEdges, read_mask};
-use crate::plate::Plate;
+use crate::plate::{Plate, Subject};
 
 /// A plate from the bytes of photo and mask, with warnings.
 ///
@@ -58,11 +58,7 @@ pub fn plate(
             .for_each(|(region, _)| *region = 0);
     }
     let lamp = lamp(&photo.photo, &region);
-    let regions = figure
-        .regions
-        .iter()
-        .map(|region| region.name.value.clone())
-        .collect();
+    let regions = figure.region_names();
     let Photo {
         width,
         height,
@@ -71,13 +67,15 @@ pub fn plate(
         ..
     } = photo;
     let plate = Plate {
-        width,
-        height,
-        photo,
+        subject: Subject {
+            width,
+            height,
+            photo,
+            region,
+            regions,
+            lamp,
+        },
         luminance,
-        region,
-        regions,
-        lamp,
     };
     Ok(Warned::new(plate, warnings))
 }

@@ -17,9 +17,9 @@ pub use figure_file::{
 };
 pub use figure_keys::{FIGURE_FILE, UndercoatKind};
 pub use ground::{
-    CropBox, FigureSummary, Grey, Origin, RegionSummary, SimulatedUndercoat, Sourced,
-    UndercoatPoints, Underpainting, simulated_bounce, simulated_substrate, underpainting,
+    FigureSummary, Grey, Origin, RegionSummary, SimulatedUndercoat, Sourced, UndercoatPoints,
+    Underpainting, ground_bytes, simulated_bounce, simulated_substrate, underpainting,
 };
 pub use intake::plate;
 pub use mask::{BlendedEdges, read_mask};
-pub use plate::Plate;
+pub use plate::{CropBox, Plate, Subject};

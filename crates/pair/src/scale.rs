@@ -74,7 +74,7 @@ impl Stance {
     /// If no pixel of the photo belongs to a region: the height of the figure is then unknown.
     pub(crate) fn of(job: &Job) -> Result<Self, Error> {
         let crop = job.underpainting.crop_box();
-        let figure = job.underpainting.figure_box().ok_or_else(|| {
+        let figure = job.underpainting.subject.figure_box().ok_or_else(|| {
             Diagnostic::error(
                 job.figure.mask.value.clone(),
                 "no pixel belongs to a region, so the height of the figure in the photo is unknown",

@@ -74,7 +74,12 @@ impl Team {
             height,
             pixels,
         });
-        let figure = small.region.iter().filter(|code| **code != 0).count();
+        let figure = small
+            .subject
+            .region
+            .iter()
+            .filter(|code| **code != 0)
+            .count();
         let parts = scheme
             .regions
             .iter()
@@ -92,7 +97,7 @@ impl Team {
             stance,
             px_per_mm,
             frame,
-            region: small.region,
+            region: small.subject.region,
             parts,
         })
     }

@@ -51,10 +51,14 @@ pub fn columns_boxed(plane: &[f32], width: usize, reach: usize) -> Vec<f32> {
                     .for_each(|(sum, value)| *sum += f64::from(*value));
             }
             let span = (2 * reach + 1) as f64;
-            let mut means = Vec::new();
+            let mut means = vec![0.0; height * sums.len()];
             for y in 0..height {
-                #[allow(clippy::cast_possible_truncation, reason = "planes need no more")]
-                means.extend(sums.iter().map(|sum| (sum / span) as f32));
+                let means = &mut means[y * sums.len()..][..sums.len()];
+                for (mean, sum) in means.iter_mut().zip(&sums) {
+                    #[allow(clippy::cast_possible_truncation, reason = "planes need no more")]
+                    let as_f32 = (sum / span) as f32;
+                    *mean = as_f32;
+                }
                 let (next, last) = (row(y + reach + 1), row(y.saturating_sub(reach)));
                 for ((sum, next), last) in sums.iter_mut().zip(next).zip(last) {
                     *sum += f64::from(*next) - f64::from(*last);

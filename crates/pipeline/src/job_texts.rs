@@ -4,12 +4,14 @@
 use std::path::Path;
 
 use velatura_document::{
-    Diagnostic, Error, Files, LARGEST_TEXT_BYTES, SourceText, Warned, read_file,
+    Diagnostic, Error, Files, LARGEST_TEXT_BYTES, SourceText, Warned, in_file_order, read_file,
 };
 use velatura_figure::{FigureFile, read_figure_file};
 use velatura_optics::calibrate::{PaintBox, calibrate};
 use velatura_optics::paints_file::read_paints_file;
-use velatura_scheme::{Scheme, read_schemes_file};
+use velatura_scheme::{
+    KnownPaints, KnownRegions, Scheme, read_schemes_file_in_part, unknown_names,
+};
 
 use crate::catalogue::failure;
 use crate::checked::Checked;
@@ -60,26 +62,23 @@ pub(crate) fn texts(
         Some(calibrate(&file).into_value(&mut checked.paints))
     });
     // Only its stage tables are needed here. The scheme source reads its schemes and reports their problems.
-    let schemes_file = schemes_text.as_ref().map(read_schemes_file);
+    let schemes_file = schemes_text.as_ref().map(read_schemes_file_in_part);
     let in_figure = figure.as_ref().map_or(&[][..], |figure| &figure.stages);
-    let mut file_problems = Vec::new();
-    let in_file = schemes_file
-        .and_then(|read| Warned::if_read(read, &mut file_problems))
-        .map_or_else(Vec::new, |file| file.stages);
+    let in_file = match &schemes_file {
+        Some(read) if !read.is_wrong() => read.value.as_ref().map(|file| file.stages.clone()),
+        _ => None,
+    }
+    .unwrap_or_default();
     let mut stage_tables = StageTables::new(in_figure, &in_file, &[]);
     let mut schemes = Vec::new();
     let can_give = !checked.any_error()
         && wanted == Wanted::Schemes
         && (schemes_text.is_some() || names.schemes.is_none());
-    if let (Some(figure), Some(paints), true) = (&figure, &paints, can_give) {
-        let regions: Vec<String> = figure
-            .regions
-            .iter()
-            .map(|region| region.name.value.clone())
-            .collect();
+    let regions = figure.as_ref().map(FigureFile::region_names);
+    if let (Some(regions), Some(paints), true) = (&regions, &paints, can_give) {
         let request = SchemeRequest {
             source: schemes_text.as_ref(),
-            regions: &regions,
+            regions,
             figure_name: &shown(&names.figure),
             paints,
             paints_name: &shown(&names.paints),
@@ -100,8 +99,23 @@ pub(crate) fn texts(
             }
         }
     } else {
-        // The scheme source cannot look names up yet, but problems of the file itself are known.
-        checked.schemes.extend(file_problems);
+        // No scheme can be made. Problems of the file itself are known, and names can be looked up in what was read.
+        if let Some(mut read) = schemes_file {
+            if let Some(file) = &read.value {
+                let (figure_name, paints_name) = (shown(&names.figure), shown(&names.paints));
+                let regions = regions.as_ref().map(|names| KnownRegions {
+                    names,
+                    file: &figure_name,
+                });
+                let paints = paints.as_ref().map(|paints| KnownPaints {
+                    paints,
+                    file: &paints_name,
+                });
+                read.problems.extend(unknown_names(file, regions, paints));
+                in_file_order(&mut read.problems);
+            }
+            checked.schemes.extend(read.problems);
+        }
         table_problems(session, &stage_tables, &[], names, &mut checked);
     }
     Ok(Texts {

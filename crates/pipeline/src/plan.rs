@@ -19,7 +19,9 @@ impl Run<'_> {
     /// The session has no coat model; parameters that a stage does not allow.
     pub fn plan(&self, schemes: &[Scheme]) -> Result<Vec<PlannedScheme>, Error> {
         let job = self.job();
-        let Underpainting { points, lamp, .. } = &job.underpainting;
+        let Underpainting {
+            subject, points, ..
+        } = &job.underpainting;
         let catalogue = job.session().catalogue();
         schemes
             .par_iter()
@@ -33,7 +35,9 @@ impl Run<'_> {
                 let tables = scheme
                     .regions
                     .par_iter()
-                    .map(|stack| model.table(scheme, stack, points, &job.paints, *lamp, parameters))
+                    .map(|stack| {
+                        model.table(scheme, stack, points, &job.paints, subject.lamp, parameters)
+                    })
                     .collect();
                 let finishes = job
                     .stage_tables

@@ -10,7 +10,7 @@ pub fn planes(underpainting: &Underpainting) -> Planes<'_> {
         substrate: &underpainting.substrate,
         relief: &underpainting.relief,
         light: &underpainting.light,
-        region: &underpainting.region,
+        region: &underpainting.subject.region,
         light_unit: underpainting.light_unit,
     }
 }

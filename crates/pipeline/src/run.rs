@@ -67,7 +67,8 @@ impl<'a> Run<'a> {
     pub fn on_backend(job: &'a Job, cancel: &Cancel, schemes: usize) -> Result<Self, Error> {
         let mut run = Self::new(job, cancel);
         let planes = &job.underpainting;
-        let work = u64::from(planes.width) * u64::from(planes.height) * schemes as u64;
+        let work =
+            u64::from(planes.subject.width) * u64::from(planes.subject.height) * schemes as u64;
         run.device = job.session().backend().device(work, &run.log)?;
         Ok(run)
     }
@@ -170,12 +171,15 @@ impl<'a> Run<'a> {
         progress: &(dyn Fn(f64) + Sync),
     ) -> Result<Vec<RegionSums>, Error> {
         assert_eq!(schemes.len(), sinks.len(), "one sink per scheme");
-        let (width, height) = (underpainting.width as usize, underpainting.height as usize);
+        let (width, height) = (
+            underpainting.subject.width as usize,
+            underpainting.subject.height as usize,
+        );
         let workers: Vec<Worker<'_>> = schemes
             .iter()
             .map(|scheme| Worker::new(self.finishes(scheme).collect(), underpainting, scheme))
             .collect();
-        let mut sums = vec![RegionSums::new(underpainting.regions.len()); schemes.len()];
+        let mut sums = vec![RegionSums::new(underpainting.subject.regions.len()); schemes.len()];
         let mut row_band = row_band(width, schemes.len(), self.job.session().budget_bytes());
         let on_device = device.and_then(|gpu| DeviceShare::new(&workers, width, gpu, &self.log));
         if let Some(share) = &on_device {

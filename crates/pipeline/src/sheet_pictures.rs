@@ -1,22 +1,25 @@
 //! The pictures of the contact sheet, computed at the sheet's own scale from area-averaged planes.
 
-use velatura_document::Error;
+use velatura_document::{Error, reserved, room_for};
 use velatura_shaders::downscale::twin::downscale;
 
 use crate::means::RegionSums;
 use crate::planned::PlannedScheme;
 use crate::run::Run;
-use crate::sheet::SheetPicture;
+use crate::sheet::{SHEET_FILE, SheetPicture};
 
 /// Pixels per side that one pixel of the sheet is computed from: planes cannot be averaged across the border of two
 /// regions, so borders are smoothed afterwards, in the picture.
 const OVERSAMPLING: u32 = 2;
 
+/// The most memory per pixel that reduced planes take while they are made.
+const REDUCED_BYTES_PER_PIXEL: u64 = 20;
+
 impl Run<'_> {
     /// Renders every scheme at `size` (width × height) from the figure's crop; also returns the sums of every region.
     ///
     /// # Errors
-    /// As [`Run::render`].
+    /// As [`Run::render`]; too little memory.
     pub fn sheet_pictures(
         &self,
         schemes: &[PlannedScheme],
@@ -24,8 +27,13 @@ impl Run<'_> {
     ) -> Result<(Vec<SheetPicture>, Vec<RegionSums>), Error> {
         let (width, height) = (size.0 * OVERSAMPLING, size.1 * OVERSAMPLING);
         let underpainting = &self.job().underpainting;
+        let pixels = width as usize * height as usize;
+        room_for(REDUCED_BYTES_PER_PIXEL * pixels as u64, SHEET_FILE)?;
         let small = underpainting.reduced(underpainting.crop_box(), width, height);
-        let mut pictures: Vec<Vec<[u8; 3]>> = vec![Vec::new(); schemes.len()];
+        let mut pictures = schemes
+            .iter()
+            .map(|_| reserved(pixels, SHEET_FILE))
+            .collect::<Result<Vec<Vec<[u8; 3]>>, _>>()?;
         // No device: uploading the tables takes longer than computing the sheet's few pixels here (BENCHMARKS.md).
         let sums = self.render_planes(&small, schemes, &mut pictures)?;
         let pictures = pictures

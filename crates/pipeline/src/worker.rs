@@ -34,7 +34,10 @@ impl<'a> Worker<'a> {
         underpainting: &'a Underpainting,
         scheme: &'a PlannedScheme,
     ) -> Self {
-        let whole = underpainting.height.max(underpainting.width);
+        let whole = underpainting
+            .subject
+            .height
+            .max(underpainting.subject.width);
         Self {
             underpainting,
             scheme,
@@ -69,9 +72,9 @@ impl<'a> Worker<'a> {
 
     /// The sums by region of whole rows, starting at `top`.
     pub(crate) fn sums(&self, top: usize, codes: &[[u8; 3]]) -> RegionSums {
-        let width = self.underpainting.width as usize;
-        let regions = self.underpainting.regions.len();
-        let region = &self.underpainting.region[top * width..][..codes.len()];
+        let width = self.underpainting.subject.width as usize;
+        let regions = self.underpainting.subject.regions.len();
+        let region = &self.underpainting.subject.region[top * width..][..codes.len()];
         let piece = ROWS_AT_ONCE * width;
         codes
             .par_chunks(piece)
@@ -93,8 +96,8 @@ impl<'a> Worker<'a> {
         top: usize,
         bottom: usize,
     ) -> Result<(Vec<[u8; 3]>, RegionSums), Error> {
-        let width = self.underpainting.width as usize;
-        let regions = self.underpainting.regions.len();
+        let width = self.underpainting.subject.width as usize;
+        let regions = self.underpainting.subject.regions.len();
         let mut codes = vec![[0; 3]; (bottom - top) * width];
         // Finishes that read around a pixel repeat their reach twice per piece, so pieces are larger.
         let rows_at_once = ROWS_AT_ONCE.max(4 * self.reach);
@@ -108,7 +111,7 @@ impl<'a> Worker<'a> {
                 let at = first * width;
                 sums.add(
                     codes,
-                    &self.underpainting.region[at..at + codes.len()],
+                    &self.underpainting.subject.region[at..at + codes.len()],
                     &self.units,
                 );
                 Ok::<_, Error>(sums)
@@ -121,9 +124,9 @@ impl<'a> Worker<'a> {
     }
 
     fn rows(&self, first: usize, end: usize, codes: &mut [[u8; 3]]) -> Result<(), Error> {
-        let width = self.underpainting.width as usize;
+        let width = self.underpainting.subject.width as usize;
         let above = first.min(self.reach);
-        let upto = (end + self.reach).min(self.underpainting.height as usize);
+        let upto = (end + self.reach).min(self.underpainting.subject.height as usize);
         let wide = (first - above) * width..upto * width;
         let whole = planes(self.underpainting);
         let planes = whole.slice(wide);
@@ -133,7 +136,7 @@ impl<'a> Worker<'a> {
             let mut band = FrameBand {
                 width,
                 first_row: first - above,
-                picture_rows: self.underpainting.height as usize,
+                picture_rows: self.underpainting.subject.height as usize,
                 px_per_mm: self.underpainting.px_per_mm,
                 planes,
                 pixels: &mut frame,
@@ -143,7 +146,7 @@ impl<'a> Worker<'a> {
                 .finish(&self.scheme.scheme, &mut band, &finish.parameters)
                 .map_err(|problem| failure(&finish.entry, problem))?;
         }
-        let photo = &self.underpainting.photo[first * width..end * width];
+        let photo = &self.underpainting.subject.photo[first * width..end * width];
         pack(
             &frame[above * width..above * width + codes.len()],
             photo,

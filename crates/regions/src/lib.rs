@@ -29,6 +29,7 @@ mod full_size;
 mod grid;
 mod islands;
 mod join;
+mod markup;
 mod nearby;
 mod overlay;
 mod parts;
@@ -39,6 +40,7 @@ mod travel;
 mod written;
 
 pub use islands::{Fate, Island};
+pub use markup::read_strokes;
 pub use overlay::overlay;
 pub use strokes::{Marked, Marks, read_marks};
 pub use written::mask_png;
@@ -85,6 +87,10 @@ impl Labels {
             .collect()
     }
 }
+
+/// The most memory per pixel of the photo that [`regions`] or [`refined`] hold at one time on top of photo and marks, what they return
+/// included. Ask for it with [`velatura_document::room_for`].
+pub const REGIONS_BYTES_PER_PIXEL: u64 = 9;
 
 /// The regions of a photo from strokes on it. Without a stroke on the background the whole picture is figure.
 ///

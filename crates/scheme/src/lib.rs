@@ -25,7 +25,9 @@ pub use oppose::{
     opposite, shown,
 };
 pub use prediction::{EvenCoat, Predicted, Substrate, predicted};
-pub use resolve::{MEDIUM, MID_GREY, RegionStack, Scheme, resolve};
+pub use resolve::{
+    KnownPaints, KnownRegions, MEDIUM, MID_GREY, RegionStack, Scheme, resolve, unknown_names,
+};
 pub use schemes_file::{
     CoatEntry, SchemeEntry, SchemesFile, read_schemes_file, read_schemes_file_in_part,
 };

@@ -72,6 +72,35 @@ impl RegionStack {
     }
 }
 
+/// The regions that a file of schemes may name.
+#[derive(Debug, Clone, Copy)]
+pub struct KnownRegions<'a> {
+    /// Their names, in the figure's order.
+    pub names: &'a [String],
+    /// The figure file, for messages.
+    pub file: &'a str,
+}
+
+/// The paints that a file of schemes may name.
+#[derive(Debug, Clone, Copy)]
+pub struct KnownPaints<'a> {
+    /// The paints, calibrated.
+    pub paints: &'a PaintBox,
+    /// The paints file, for messages.
+    pub file: &'a str,
+}
+
+impl<'a> KnownPaints<'a> {
+    /// The place of each name; of two equal names, the first place.
+    fn places(&self) -> HashMap<&'a str, usize> {
+        let mut places = HashMap::new();
+        for (place, paint) in self.paints.paints.iter().enumerate() {
+            places.entry(paint.name.as_str()).or_insert(place);
+        }
+        places
+    }
+}
+
 /// Looks up every name of a file of schemes.
 ///
 /// `regions` are the figure's, in its order; `figure_name` and `paints_name` are the files' names for messages.
@@ -86,140 +115,151 @@ pub fn resolve(
     paints: &PaintBox,
     paints_name: &str,
 ) -> Result<Vec<Scheme>, Vec<Diagnostic>> {
-    let problems = Problems::default();
-    let mut places = HashMap::new();
-    for (place, paint) in paints.paints.iter().enumerate() {
-        places.entry(paint.name.as_str()).or_insert(place);
-    }
-    let context = Context {
-        file,
-        regions,
-        figure_name,
-        paints,
-        places,
-        paints_name,
+    let known_regions = KnownRegions {
+        names: regions,
+        file: figure_name,
     };
-    let schemes = file
-        .schemes
-        .iter()
-        .map(|entry| context.scheme(entry, &problems))
-        .collect();
-    if problems.any_error() {
-        Err(problems.into_sorted(file.source.name()))
+    let known_paints = KnownPaints {
+        paints,
+        file: paints_name,
+    };
+    let problems = unknown_names(file, Some(known_regions), Some(known_paints));
+    if problems.is_empty() {
+        let places = known_paints.places();
+        let scheme = |entry| resolved(entry, regions, paints, &places);
+        Ok(file.schemes.iter().map(scheme).collect())
     } else {
-        Ok(schemes)
+        Err(problems)
     }
 }
 
-struct Context<'a> {
-    file: &'a SchemesFile,
-    regions: &'a [String],
-    figure_name: &'a str,
-    paints: &'a PaintBox,
-    /// The place of each name in `paints`.
-    places: HashMap<&'a str, usize>,
-    paints_name: &'a str,
+/// Every name in a file of schemes that is unknown, as [`resolve`] reports them. Where the figure or the paints could not be
+/// read, pass `None`: then nothing is said about their names.
+#[must_use]
+pub fn unknown_names(
+    file: &SchemesFile,
+    regions: Option<KnownRegions<'_>>,
+    paints: Option<KnownPaints<'_>>,
+) -> Vec<Diagnostic> {
+    let problems = Problems::default();
+    let paints = paints.map(|paints| (paints, paints.places()));
+    for entry in &file.schemes {
+        for (coat, number) in entry.coats.iter().zip(1..) {
+            let region = &coat.region.value;
+            let part = || {
+                let scheme = &entry.name.value;
+                format!("coat {number} (region \"{region}\") of scheme \"{scheme}\"")
+            };
+            if let Some((paints, places)) = &paints {
+                for (name, _) in &coat.mix {
+                    if name.value != MEDIUM && !places.contains_key(name.value.as_str()) {
+                        problems.error(|| no_paint(file, name, *paints, &part()));
+                    }
+                }
+            }
+            if let Some(regions) = regions
+                && !regions.names.contains(region)
+            {
+                problems.error(|| no_region(file, coat, regions, &part()));
+            }
+        }
+    }
+    problems.into_sorted(file.source.name())
 }
 
-impl Context<'_> {
-    fn scheme(&self, entry: &SchemeEntry, problems: &Problems) -> Scheme {
-        let mut regions: Vec<RegionStack> = self
-            .regions
+/// A scheme of which every name is known.
+fn resolved(
+    entry: &SchemeEntry,
+    regions: &[String],
+    paints: &PaintBox,
+    places: &HashMap<&str, usize>,
+) -> Scheme {
+    let stack = |region: &String| {
+        let mut stack = RegionStack {
+            region: region.clone(),
+            coats: Vec::new(),
+            mixes: Vec::new(),
+            trust: Trust::AS_PHOTOGRAPHED,
+        };
+        for coat in entry
+            .coats
             .iter()
-            .map(|region| RegionStack {
-                region: region.clone(),
-                coats: Vec::new(),
-                mixes: Vec::new(),
-                trust: Trust::AS_PHOTOGRAPHED,
-            })
-            .collect();
-        for (index, coat) in entry.coats.iter().enumerate() {
-            let part = format!(
-                "coat {} (region \"{}\") of scheme \"{}\"",
-                index + 1,
-                coat.region.value,
-                entry.name.value
-            );
-            let mix = self.mix(coat, &part, problems);
-            let Some(stack) = regions
-                .iter_mut()
-                .find(|stack| stack.region == coat.region.value)
-            else {
-                problems.error(|| self.no_region(coat, &part));
-                continue;
-            };
-            let Some(mix) = mix else {
-                continue;
-            };
+            .filter(|coat| coat.region.value == *region)
+        {
+            let mix = mix_of(coat, places);
             stack.coats.push(Coat {
-                optics: self.paints.mixed(&mix),
+                optics: paints.mixed(&mix),
                 film: coat.film,
                 place: coat.place,
                 pooling: coat.pooling,
             });
-            stack.trust = Trust::weakest([stack.trust, self.paints.trust(&mix)]);
+            stack.trust = Trust::weakest([stack.trust, paints.trust(&mix)]);
             stack.mixes.push(mix);
         }
-        Scheme {
-            name: entry.name.value.clone(),
-            team: entry.team.clone(),
-            undercoat: entry.undercoat,
-            finish: entry.finish,
-            regions,
-            stages: entry.stages.clone(),
+        stack
+    };
+    Scheme {
+        name: entry.name.value.clone(),
+        team: entry.team.clone(),
+        undercoat: entry.undercoat,
+        finish: entry.finish,
+        regions: regions.iter().map(stack).collect(),
+        stages: entry.stages.clone(),
+    }
+}
+
+fn mix_of(coat: &CoatEntry, places: &HashMap<&str, usize>) -> Mix {
+    let mut mix = Mix::default();
+    for (name, parts) in &coat.mix {
+        match places.get(name.value.as_str()) {
+            Some(place) if name.value != MEDIUM => mix.paints.push((*place, *parts)),
+            _ => mix.medium = *parts,
         }
     }
+    mix
+}
 
-    fn no_region(&self, coat: &CoatEntry, part: &str) -> Diagnostic {
-        let name = &coat.region.value;
-        let near = nearest(name, self.regions.iter().map(String::as_str));
-        let problem = self
-            .file
-            .source
-            .error_at(&coat.region.at, format!("no region is called \"{name}\""))
-            .within(part)
-            .expected(format!(
-                "a region in {}: {}",
-                self.figure_name,
-                self.regions.join(", ")
-            ));
-        match near {
-            Some(near) => problem.help(format!("did you mean \"{near}\"?")),
-            None => problem.help("add the region to the figure and its mask, or remove the coat"),
-        }
+fn no_region(
+    file: &SchemesFile,
+    coat: &CoatEntry,
+    regions: KnownRegions<'_>,
+    part: &str,
+) -> Diagnostic {
+    let name = &coat.region.value;
+    let near = nearest(name, regions.names.iter().map(String::as_str));
+    let problem = file
+        .source
+        .error_at(&coat.region.at, format!("no region is called \"{name}\""))
+        .within(part)
+        .expected(format!(
+            "a region in {}: {}",
+            regions.file,
+            regions.names.join(", ")
+        ));
+    match near {
+        Some(near) => problem.help(format!("did you mean \"{near}\"?")),
+        None => problem.help("add the region to the figure and its mask, or remove the coat"),
     }
+}
 
-    fn no_paint(&self, name: &At<String>, part: &str) -> Diagnostic {
-        let names = self.paints.paints.iter().map(|paint| paint.name.as_str());
-        let near = nearest(&name.value, names.chain([MEDIUM]));
-        self.file
-            .source
-            .error_at(&name.at, format!("no paint is called \"{}\"", name.value))
-            .within(part)
-            .expected(format!(
-                "a paint in {} ({}), or medium",
-                self.paints_name,
-                counted(self.paints.paints.len(), "paint")
-            ))
-            .help(match near {
-                Some(near) => format!("did you mean \"{near}\"?"),
-                None => format!("add the paint to {}, or use another", self.paints_name),
-            })
-    }
-
-    fn mix(&self, coat: &CoatEntry, part: &str, problems: &Problems) -> Option<Mix> {
-        let mut all_known = true;
-        let mut mix = Mix::default();
-        for (name, parts) in &coat.mix {
-            if name.value == MEDIUM {
-                mix.medium = *parts;
-            } else if let Some(index) = self.places.get(name.value.as_str()) {
-                mix.paints.push((*index, *parts));
-            } else {
-                all_known = false;
-                problems.error(|| self.no_paint(name, part));
-            }
-        }
-        all_known.then_some(mix)
-    }
+fn no_paint(
+    file: &SchemesFile,
+    name: &At<String>,
+    paints: KnownPaints<'_>,
+    part: &str,
+) -> Diagnostic {
+    let names = paints.paints.paints.iter().map(|paint| paint.name.as_str());
+    let near = nearest(&name.value, names.chain([MEDIUM]));
+    file.source
+        .error_at(&name.at, format!("no paint is called \"{}\"", name.value))
+        .within(part)
+        .expected(format!(
+            "a paint in {} ({}), or medium",
+            paints.file,
+            counted(paints.paints.paints.len(), "paint")
+        ))
+        .help(match near {
+            Some(near) => format!("did you mean \"{near}\"?"),
+            None => format!("add the paint to {}, or use another", paints.file),
+        })
 }

@@ -5,6 +5,7 @@ mod contact_sheet;
 pub mod drawing;
 mod file_names;
 mod layout;
+mod legend;
 mod previews;
 mod stage;
 pub mod text;
@@ -16,5 +17,6 @@ pub use layout::{
     CellPlace, DEFAULT_LONG_EDGE, FULL_SHEET, LONGEST_EDGE, Layout, Rect, SheetOptions, TextSizes,
     layout,
 };
+pub use legend::with_legend;
 pub use previews::{PreviewWriter, write_picture};
 pub use stage::{ContactSheet, session};

@@ -1,5 +1,6 @@
 //! The contact sheet as a stage of the pipeline, and the session that has it with the other built-in stages.
 
+use velatura_document::room_for;
 use velatura_pipeline::stage::{AttachPoint, Sheet, Stage, StageInfo};
 use velatura_pipeline::{
     AnyStage, Error, SHEET_FILE, Session, SessionBuilder, SheetFile, SheetPicture, SheetRequest,
@@ -8,6 +9,9 @@ use velatura_pipeline::{
 use crate::contact_sheet::contact_sheet;
 use crate::layout::{Layout, SheetOptions, layout};
 use crate::previews::write_picture;
+
+/// The most memory per pixel that drawing and encoding a sheet take at one time.
+const SHEET_BYTES_PER_PIXEL: u64 = 6;
 
 /// Starts a session with every built-in stage, the contact sheet included.
 pub fn session() -> SessionBuilder {
@@ -54,7 +58,10 @@ impl Sheet for ContactSheet {
         request: &SheetRequest,
         pictures: &[SheetPicture],
     ) -> Result<Vec<SheetFile>, Error> {
-        let sheet = contact_sheet(request, pictures, &layout_of(request));
+        let layout = layout_of(request);
+        let pixels = u64::from(layout.width) * u64::from(layout.height);
+        room_for(SHEET_BYTES_PER_PIXEL * pixels, SHEET_FILE)?;
+        let sheet = contact_sheet(request, pictures, &layout);
         let bytes = write_picture(Vec::new(), &sheet).map_err(|error| error.at(SHEET_FILE))?;
         Ok(vec![SheetFile {
             path: SHEET_FILE.to_owned(),

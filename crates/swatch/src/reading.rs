@@ -1,6 +1,6 @@
 //! From a card's photo to colours: runs all steps of this crate.
 
-use velatura_document::{Diagnostic, Warned};
+use velatura_document::{Diagnostic, Warned, room_for};
 use velatura_optics::colour::{Encoded, Linear};
 
 use super::card_reading::{CardReading, FieldColour, FieldReading, LightReport, MarksFrom};
@@ -21,17 +21,21 @@ const AREA_CELLS: [u32; 2] = [8, 1];
 /// Blocks of a place, to detect streaks.
 const BLOCKS: usize = 5;
 
+/// The most memory per pixel of the photo that [`read_card`] holds at one time.
+pub const CARD_BYTES_PER_PIXEL: u64 = 4;
+
 /// Reads a card. `name` is the photo's, for messages.
 ///
 /// # Errors
 /// Everything that makes the colours useless: no marks, a card that is cut off, clipped white, heavy blur, strips that are not
-/// where the layout says.
+/// where the layout says; too little memory.
 pub fn read_card(
     name: &str,
     photo: &Photo,
     layout: &LayoutFile,
 ) -> Result<Warned<CardReading>, Vec<Diagnostic>> {
     let one = |problem| vec![problem];
+    room_for(CARD_BYTES_PER_PIXEL * photo.luminance.len() as u64, name).map_err(one)?;
     let (corners, marks) = match layout.corners {
         Some(corners) => (corners, MarksFrom::Given),
         None => (find_marks(name, photo).map_err(one)?, MarksFrom::Found),

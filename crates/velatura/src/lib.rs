@@ -13,12 +13,14 @@
 //! ```
 
 mod disk;
+mod new_figure;
 mod options;
 mod read_file;
 mod render;
 mod scheme_report;
 
 pub use disk::{DiskFiles, running_clock};
+pub use new_figure::{EXAMPLE_PAINTS, NewFigure, NewPart, colour_word, part_names};
 pub use options::{Extent, RenderOptions};
 pub use render::{planned_files, render};
 

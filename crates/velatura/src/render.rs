@@ -173,7 +173,7 @@ fn write_previews(
         .map(|path| {
             let file = files.begin(path)?;
             let shown = file.shown().to_owned();
-            let writer = PreviewWriter::new(file, planes.width, planes.height);
+            let writer = PreviewWriter::new(file, planes.subject.width, planes.subject.height);
             let writer = writer.map_err(|error| error.at(&shown))?;
             Ok(PreviewSink { writer, shown })
         })

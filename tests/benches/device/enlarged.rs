@@ -4,11 +4,14 @@
 use std::path::Path;
 
 use velatura_pipeline::Job;
-use velatura_pipeline::figure::Underpainting;
+use velatura_pipeline::figure::{Subject, Underpainting};
 
 /// Width and height of the demo at about this many megapixels, and the source of each pixel.
 pub(crate) fn places(planes: &Underpainting, megapixels: usize) -> (usize, usize, Vec<usize>) {
-    let (width, height) = (planes.width as usize, planes.height as usize);
+    let (width, height) = (
+        planes.subject.width as usize,
+        planes.subject.height as usize,
+    );
     let scale = ((megapixels * 1_000_000) as f64 / (width * height) as f64).sqrt();
     let (wide, high) = (
         (width as f64 * scale) as usize,
@@ -37,17 +40,25 @@ pub(crate) fn planes(job: &Job, megapixels: usize) -> Underpainting {
         noisy(&small.light),
     );
     Underpainting {
-        width: wide as u32,
-        height: high as u32,
+        subject: Subject {
+            width: wide as u32,
+            height: high as u32,
+            region: places
+                .iter()
+                .map(|place| small.subject.region[*place])
+                .collect(),
+            photo: places
+                .iter()
+                .map(|place| small.subject.photo[*place])
+                .collect(),
+            regions: small.subject.regions.clone(),
+            lamp: small.subject.lamp,
+        },
         substrate,
         relief,
         light,
         light_unit: small.light_unit,
-        region: places.iter().map(|place| small.region[*place]).collect(),
-        photo: places.iter().map(|place| small.photo[*place]).collect(),
-        lamp: small.lamp,
-        px_per_mm: small.px_per_mm * high as f64 / f64::from(small.height),
-        regions: small.regions.clone(),
+        px_per_mm: small.px_per_mm * high as f64 / f64::from(small.subject.height),
         points: small.points,
     }
 }
@@ -62,12 +73,12 @@ pub(crate) fn write_figure(job: &Job, megapixels: usize, folder: &Path) {
             .save(folder.join(name))
             .expect("a folder to write into");
     };
-    picture("photo.jpg", &|place| job.underpainting.photo[place]);
+    picture("photo.jpg", &|place| job.underpainting.subject.photo[place]);
     let colours: Vec<[u8; 3]> = (job.figure.regions.iter())
         .map(|region| region.mask_colour.value.0)
         .collect();
     picture("mask.png", &|place| {
-        let region = usize::from(job.underpainting.region[place]);
+        let region = usize::from(job.underpainting.subject.region[place]);
         region.checked_sub(1).map_or([0; 3], |index| colours[index])
     });
     let mut text =

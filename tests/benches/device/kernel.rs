@@ -132,7 +132,7 @@ pub(crate) fn measure(
         .max_storage_buffer_binding_size
         .min(limits.max_buffer_size);
     let bytes_per_quad = (render::CODE_BYTES_PER_QUAD * planned.len()) as u64;
-    let all_quads = underpainting.region.len() / 4;
+    let all_quads = underpainting.subject.region.len() / 4;
     let quads = all_quads.min((most.min(CODE_BYTES) / bytes_per_quad) as usize);
     let dispatches = all_quads as f64 / quads as f64;
     let moved = quads as u64 * (render::PLANE_BYTES_PER_QUAD as u64 + bytes_per_quad);
@@ -183,13 +183,13 @@ fn kernel(
     let mut plane_bytes = vec![0; quads * render::PLANE_BYTES_PER_QUAD];
     render::lay_out(
         &planes(underpainting).slice(0..4 * quads),
-        &underpainting.photo[..4 * quads],
+        &underpainting.subject.photo[..4 * quads],
         |at, bytes| plane_bytes[at..at + bytes.len()].copy_from_slice(bytes),
     );
     let params = render::Params {
         quads: quads as u32,
         schemes: planned.len() as u32,
-        heads: underpainting.regions.len() as u32 + 1,
+        heads: underpainting.subject.regions.len() as u32 + 1,
         light_unit: underpainting.light_unit,
     };
     let finishes: Vec<finish::Params> = planned.iter().map(|_| finish::Params::MATTE).collect();

@@ -9,14 +9,17 @@
 
 use std::hint::black_box;
 
-use velatura_pipeline::figure::{Plate, Underpainting, underpainting};
+use velatura_pipeline::figure::{Plate, Subject, Underpainting, underpainting};
 use velatura_pipeline::{Cancel, Job, PlannedScheme, Run, Session};
 use velatura_tests::demo_job;
 
 /// The demo's plate, enlarged by whole pixels to about this many megapixels.
 pub(crate) fn plate(job: &Job, megapixels: usize) -> Plate {
     let planes = &job.underpainting;
-    let (width, height) = (planes.width as usize, planes.height as usize);
+    let (width, height) = (
+        planes.subject.width as usize,
+        planes.subject.height as usize,
+    );
     let wanted = megapixels * 1_000_000;
     let scale = (wanted as f64 / (width * height) as f64).sqrt();
     let (wide, high) = (
@@ -30,13 +33,21 @@ pub(crate) fn plate(job: &Job, megapixels: usize) -> Plate {
         (velatura_pipeline::optics::colour::luminance(linear) * 65535.0) as u16
     };
     Plate {
-        width: wide as u32,
-        height: high as u32,
-        photo: places.clone().map(|at| planes.photo[from(at)]).collect(),
-        luminance: places.clone().map(|at| y(planes.photo[from(at)])).collect(),
-        region: places.map(|at| planes.region[from(at)]).collect(),
-        regions: planes.regions.clone(),
-        lamp: planes.lamp,
+        luminance: places
+            .clone()
+            .map(|at| y(planes.subject.photo[from(at)]))
+            .collect(),
+        subject: Subject {
+            width: wide as u32,
+            height: high as u32,
+            photo: places
+                .clone()
+                .map(|at| planes.subject.photo[from(at)])
+                .collect(),
+            region: places.map(|at| planes.subject.region[from(at)]).collect(),
+            regions: planes.subject.regions.clone(),
+            lamp: planes.subject.lamp,
+        },
     }
 }
 

@@ -195,7 +195,7 @@ impl Explore {
     }
 
     fn kept(&self, job: &Job, paints_name: &str) -> Result<Vec<(usize, Mix)>, Error> {
-        let regions = &job.underpainting.regions;
+        let regions = &job.underpainting.subject.regions;
         self.keep
             .iter()
             .map(|text| scheme_named::kept_mix(text, regions, &job.paints, paints_name))

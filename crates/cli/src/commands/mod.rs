@@ -7,6 +7,7 @@ mod explore;
 mod import;
 #[path = "match.rs"]
 mod matching;
+mod new;
 mod oppose;
 mod paint_table;
 mod pair;
@@ -34,6 +35,7 @@ pub(crate) enum Command {
     Match(matching::Match),
     Card(card::Card),
     Pair(pair::Pair),
+    New(new::New),
     Regions(regions::Regions),
     Check(check::Check),
     Devices(devices::Devices),
@@ -63,6 +65,7 @@ impl Command {
             Self::Match(command) => command.format,
             Self::Card(command) => command.format,
             Self::Pair(command) => command.format,
+            Self::New(command) => command.format,
             Self::Regions(command) => command.format,
             Self::Check(command) => command.format,
             Self::Devices(command) => command.format,
@@ -82,6 +85,7 @@ impl Command {
             Self::Match(command) => command.run(),
             Self::Card(command) => command.run(),
             Self::Pair(command) => command.run(),
+            Self::New(command) => command.run(),
             Self::Regions(command) => command.run(),
             Self::Check(command) => command.run(),
             Self::Devices(command) => command.run(),

@@ -284,7 +284,7 @@ fn line(region: &OpposedRegion, opposed: &Opposed, job: &Job, paints: &PaintBox)
         .map_or(String::new(), |mix| mix_text(mix, paints));
     format!(
         "{}: {} → target {wanted}{outside} → {}, {mix}, film {} (ΔE {:.1} left, {}){reach}",
-        job.underpainting.regions[region.region],
+        job.underpainting.subject.regions[region.region],
         region.dried.encoded(),
         region.matched.encoded(),
         stack.coats.first().map_or(1.0, |coat| coat.film),
@@ -311,7 +311,7 @@ fn notes(opposed: &Opposed, job: &Job) -> Vec<String> {
         let colour: Encoded = helpful.paint.over_white.encoded();
         notes.push(format!(
             "most useful new paint: one that dries to {colour} over white with a contrast ratio of {:.2} (brings {} up to ΔE {:.1} nearer)",
-            helpful.paint.contrast_ratio(), job.underpainting.regions[helpful.region], helpful.saves
+            helpful.paint.contrast_ratio(), job.underpainting.subject.regions[helpful.region], helpful.saves
         ));
     }
     if !opposed.unused.is_empty() {
@@ -328,7 +328,7 @@ fn to_json(opposed: &Opposed, job: &Job, paints: &PaintBox, text: &str) -> Resul
         let stack = &opposed.scheme.regions[region.region];
         let (target, in_gamut) = shown(region.target);
         Ok(json!({
-            "region": job.underpainting.regions[region.region],
+            "region": job.underpainting.subject.regions[region.region],
             "dried_srgb": region.dried.encoded(),
             "target_srgb": target,
             "target_lab": json_value(&region.target.0)?,
@@ -352,7 +352,7 @@ fn to_json(opposed: &Opposed, job: &Job, paints: &PaintBox, text: &str) -> Resul
         Ok(json!({
             "over_white": helpful.paint.over_white.encoded(),
             "contrast_ratio": json_value(&helpful.paint.contrast_ratio())?,
-            "region": job.underpainting.regions[helpful.region],
+            "region": job.underpainting.subject.regions[helpful.region],
             "saves_delta_e": json_value(&helpful.saves)?,
         }))
     };

@@ -5,24 +5,22 @@ use std::process::ExitCode;
 
 use clap::{ArgGroup, Args};
 use serde_json::json;
-use velatura_document::{Diagnostic, counted};
-use velatura_photo::flat::PhotoFrame;
-use velatura_photo::{DecodeLimits, decode_photo, picture_png};
+use velatura::colour_word;
+use velatura_document::counted;
 use velatura_pipeline::Error;
-use velatura_regions::{
-    Fate, Labels, MOST_REFINE_PX, Marked, mask_png, overlay, read_marks, refined,
-};
+use velatura_regions::{Fate, Labels, MOST_REFINE_PX, Marked, mask_png, refined};
 
-use crate::files::read_picture;
 use crate::format::Format;
-use crate::messages::{json as as_json, out, warn};
+use crate::marked_photo::MarkedPhoto;
+use crate::messages::{json as as_json, out};
 use crate::outputs::{Existing, Kind, place, two_files, write_whole};
 
 /// Make a mask of the figure's parts from a few rough strokes on its photo
 ///
-/// The strokes are a transparent PNG of the same size as the upright photo. Draw one or two quick strokes on each part, every
-/// part in its own flat colour, and some black ones on the background. The mask uses the same colours. Look at the overlay, add
-/// a stroke where it went wrong, and run the command again. With --refine, a rough mask that you made by hand is fitted to the
+/// Draw one or two quick strokes on each part, every part in its own flat colour, and some black ones on the background. Draw them on
+/// a transparent layer and save this layer alone as PNG, or draw with an opaque pen on a copy of the photo itself, as a phone does.
+/// On a copy, white marks the background too. The mask uses the same colours. Look at the overlay, add a stroke where it went
+/// wrong, and run the command again. With --refine, a rough mask that you made by hand is fitted to the
 /// edges in the photo instead.
 #[derive(Debug, Args)]
 #[command(
@@ -33,7 +31,7 @@ pub(crate) struct Regions {
     /// Photo of the figure: JPEG, PNG, TIFF or WebP
     #[arg(value_name = "PHOTO")]
     photo: String,
-    /// Strokes on a transparent picture (PNG); black marks the background
+    /// Strokes on a transparent picture (PNG), or on a copy of the photo; black marks the background
     #[arg(long, value_name = "FILE", group = "from")]
     strokes: Option<String>,
     /// Fit this rough mask to the edges in the photo
@@ -45,7 +43,7 @@ pub(crate) struct Regions {
     /// Write the mask here (PNG)
     #[arg(long, value_name = "FILE")]
     out: String,
-    /// Write a preview here: the photo tinted by region (PNG)
+    /// Write a preview here: the photo tinted by region, with a legend (PNG)
     #[arg(long, value_name = "FILE")]
     overlay: Option<String>,
     /// Overwrite existing files, even if they are not PNG files
@@ -75,41 +73,16 @@ impl Regions {
         if let Some(overlay) = &overlay_place {
             two_files(&mask_place, overlay, "--overlay")?;
         }
-        let limits = DecodeLimits::default();
-        let files = (read_picture(&self.photo), read_picture(marks_path));
-        let (photo_bytes, marks_bytes) = match files {
-            (Ok(photo), Ok(marks)) => (photo, marks),
-            (photo, marks) => {
-                return Err(Error::inputs(
-                    photo.err().into_iter().chain(marks.err()).collect(),
-                ));
-            }
-        };
-        let mut warnings = Vec::new();
-        let photo = decode_photo(&self.photo, &photo_bytes, &limits)?.into_value(&mut warnings);
-        let fit = PhotoFrame {
-            width: photo.width,
-            height: photo.height,
-            photo: &self.photo,
-            orientation: photo.orientation,
-        };
-        let marks =
-            read_marks(marks_path, &marks_bytes, &limits, &fit, marked)?.into_value(&mut warnings);
-        if marked == Marked::Strokes && !marks.marks.contains(&0) {
-            warnings.push(no_background(marks_path));
-        }
-        let session = velatura::session().build()?;
+        let on_photo = MarkedPhoto::read(&self.photo, marks_path, marked)?;
+        let MarkedPhoto { photo, marks, .. } = &on_photo;
         let made = match marked {
-            Marked::Strokes => session.regions(&photo, &marks)?.0,
-            Marked::RoughMask => refined(&photo, &marks, self.refine_px),
+            Marked::Strokes => velatura::session().build()?.regions(photo, marks)?.0,
+            Marked::RoughMask => refined(photo, marks, self.refine_px),
         };
-        warnings
-            .iter()
-            .for_each(|problem| warn(problem, self.format));
+        on_photo.warn(self.format);
         let mut files = vec![(mask_place, mask_png(&made, photo.width))];
         if let Some(place) = overlay_place {
-            let picture = overlay(&photo, &made);
-            files.push((place, picture_png(&picture, photo.width)));
+            files.push((place, on_photo.overlay(&made, legend(&made))?));
         }
         write_whole(&files, &inputs)?;
         self.print(&made)?;
@@ -184,8 +157,15 @@ impl Regions {
     }
 }
 
-fn no_background(strokes: &str) -> Diagnostic {
-    Diagnostic::warning(strokes, "no stroke marks the background")
-        .expected("some black (#000000) strokes around the figure")
-        .help("add black strokes if there is any background; without them the whole picture counts as the figure")
+/// What the legend says of each region: its colour in the mask and its share of the picture.
+fn legend(made: &Labels) -> Vec<String> {
+    let pixels = made.pixels();
+    let whole = pixels.iter().sum::<usize>().max(1);
+    let regions = made.colours.iter().zip(&pixels[1..]);
+    regions
+        .map(|(colour, pixels)| {
+            let percent = (100 * pixels + whole / 2) / whole;
+            format!("{} {colour}, {percent} %", colour_word(*colour))
+        })
+        .collect()
 }

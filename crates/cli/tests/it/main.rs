@@ -9,6 +9,7 @@ mod hostile_files;
 mod import;
 mod json_errors;
 mod messages;
+mod new_command;
 mod newcomer;
 mod pair;
 mod plain_words;

@@ -3,7 +3,7 @@
 use velatura_conformance::Check;
 use velatura_document::{Diagnostic, Warned};
 use velatura_photo::{DecodeLimits, Photo};
-use velatura_pipeline::figure::{self, FigureFile, Plate, Underpainting};
+use velatura_pipeline::figure::{self, FigureFile, Plate, Subject, Underpainting};
 use velatura_pipeline::stage::{AttachPoint, Ground, Intake, Regions};
 use velatura_pipeline::{AnyStage, Parameters};
 use velatura_regions::{Labels, Marks};
@@ -123,13 +123,15 @@ pub(crate) fn cases() -> Vec<Broken> {
     let blank = intake(|read| {
         Ok(read.unwrap_or_else(|_| {
             let plate = Plate {
-                width: 1,
-                height: 1,
-                photo: vec![[0; 3]],
+                subject: Subject {
+                    width: 1,
+                    height: 1,
+                    photo: vec![[0; 3]],
+                    region: vec![0],
+                    regions: Vec::new(),
+                    lamp: [1.0; 3],
+                },
                 luminance: vec![0],
-                region: vec![0],
-                regions: Vec::new(),
-                lamp: [1.0; 3],
             };
             plate.into()
         }))
@@ -145,20 +147,20 @@ pub(crate) fn cases() -> Vec<Broken> {
         Broken::new(
             "a ninth region",
             Check::Decided,
-            read(|plate| plate.region[30] = 9),
+            read(|plate| plate.subject.region[30] = 9),
         ),
         Broken::new(
             "nameless regions",
             Check::Decided,
             read(|plate| {
-                plate.regions.iter_mut().for_each(String::clear);
+                plate.subject.regions.iter_mut().for_each(String::clear);
             }),
         ),
         Broken::new(
             "another lamp every time",
             Check::SameAgain,
             read(|plate| {
-                plate.lamp[0] = f64::from(another());
+                plate.subject.lamp[0] = f64::from(another());
             }),
         ),
         Broken::new("half a picture", Check::CutShort, blank),
@@ -191,13 +193,13 @@ pub(crate) fn cases() -> Vec<Broken> {
             "a retouched photo",
             Check::PhotoUntouched,
             split(|planes| {
-                planes.photo[0] = [1, 2, 3];
+                planes.subject.photo[0] = [1, 2, 3];
             }),
         ),
         Broken::new(
             "regions moved",
             Check::PhotoUntouched,
-            split(|planes| planes.region.reverse()),
+            split(|planes| planes.subject.region.reverse()),
         ),
         Broken::new(
             "blacker than black",
@@ -209,7 +211,7 @@ pub(crate) fn cases() -> Vec<Broken> {
         Broken::new(
             "no narrow photos",
             Check::OddSizes,
-            ground(|planes| too_narrow(planes.width)),
+            ground(|planes| too_narrow(planes.subject.width)),
         ),
         Broken::new(
             "another light every time",

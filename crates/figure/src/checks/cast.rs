@@ -18,8 +18,8 @@ const MIDDLE: f64 = 0.2812;
 const LEAST_HALF: f64 = 0.1;
 
 pub(super) fn check(plate: &Plate) -> Vec<Finding> {
-    let (width, height) = (plate.width as usize, plate.height as usize);
-    let [a, b] = ab(Linear(plate.lamp));
+    let (width, height) = (plate.subject.width as usize, plate.subject.height as usize);
+    let [a, b] = ab(Linear(plate.subject.lamp));
     let mut found = Vec::new();
     if a.hypot(b) > STRONG {
         found.push(Finding {
@@ -39,6 +39,7 @@ pub(super) fn check(plate: &Plate) -> Vec<Finding> {
         (middle[1]..height, 0..width, "lower"),
     ];
     let all = plate
+        .subject
         .region
         .par_iter()
         .filter(|region| **region != 0)
@@ -69,8 +70,9 @@ pub(super) fn check(plate: &Plate) -> Vec<Finding> {
 
 /// Mean column and row of the figure.
 fn middle(plate: &Plate) -> Option<[usize; 2]> {
-    let width = plate.width as usize;
+    let width = plate.subject.width as usize;
     let (count, x, y) = plate
+        .subject
         .region
         .par_iter()
         .enumerate()
@@ -86,12 +88,15 @@ fn mean(
     rows: std::ops::Range<usize>,
     columns: std::ops::Range<usize>,
 ) -> ([f64; 3], usize) {
-    let width = plate.width as usize;
+    let width = plate.subject.width as usize;
     let mut counts = vec![[0_u32; 3]; 256];
     let mut pixels = 0;
     for row in rows {
         let run = row * width + columns.start..row * width + columns.end;
-        for (code, region) in plate.photo[run.clone()].iter().zip(&plate.region[run]) {
+        for (code, region) in plate.subject.photo[run.clone()]
+            .iter()
+            .zip(&plate.subject.region[run])
+        {
             if *region != 0 {
                 pixels += 1;
                 for (channel, code) in code.iter().enumerate() {

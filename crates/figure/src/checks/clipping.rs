@@ -14,9 +14,10 @@ const MOST_DROWNED: f64 = 0.03;
 
 pub(super) fn check(plate: &Plate) -> Vec<Finding> {
     let (all, clipped, drowned) = plate
+        .subject
         .photo
         .par_iter()
-        .zip(&plate.region)
+        .zip(&plate.subject.region)
         .filter(|(_, region)| **region != 0)
         .map(|(code, _)| {
             let clipped = code.iter().any(|code| *code >= CLIPPED_FROM);

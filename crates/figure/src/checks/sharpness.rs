@@ -38,7 +38,7 @@ pub(super) fn check(plate: &Plate, tall: u32, height_mm: f64) -> Option<Finding>
 
 /// Width of the strongest edges, the wider of both directions; `None` if there are too few.
 fn edge_width_px(plate: &Plate) -> Option<f64> {
-    let width = plate.width as usize;
+    let width = plate.subject.width as usize;
     [1, width]
         .into_iter()
         .filter_map(|step| along(plate, step))
@@ -52,7 +52,7 @@ fn along(plate: &Plate, step: usize) -> Option<f64> {
         step,
     };
     let count = plate.luminance.len();
-    let width = plate.width as usize;
+    let width = plate.subject.width as usize;
     let inside = |at: usize| {
         let along_row = step == 1;
         let (x, y) = (at % width, at / width);
@@ -61,7 +61,7 @@ fn along(plate: &Plate, step: usize) -> Option<f64> {
         } else {
             (y, count / width)
         };
-        plate.region[at] != 0 && place > 1 && place + 2 < end
+        plate.subject.region[at] != 0 && place > 1 && place + 2 < end
     };
     let mut slopes = vec![0_usize; SLOPES];
     let steep = |at: usize| lines.slope(at).abs();

@@ -11,7 +11,10 @@ const LEAST_HEIGHT_PX: u32 = 400;
 
 /// Height of the figure's box; `None` if no pixel has a region.
 pub(super) fn figure_height_px(plate: &Plate) -> Option<u32> {
-    let rows = plate.region.par_chunks(plate.width.max(1) as usize);
+    let rows = plate
+        .subject
+        .region
+        .par_chunks(plate.subject.width.max(1) as usize);
     let has_figure = |row: &[u8]| row.iter().any(|region| *region != 0);
     let first = rows.clone().position_first(has_figure)?;
     let last = rows.position_last(has_figure)?;

@@ -6,49 +6,49 @@
 use rayon::prelude::*;
 use velatura_photo::box_mean::{columns_boxed, rows_boxed};
 
-use crate::plate::Plate;
+use crate::plate::{CropBox, Plate, Subject};
 
-/// A coarser picture in which only the figure has weight.
+/// A coarser picture in which only the figure has weight. It ends where a mean of the widest reach no longer sees the figure.
 pub(super) struct Grid {
+    /// Cells per row.
     pub(super) width: usize,
-    pub(super) height: usize,
+    height: usize,
+    /// Columns and rows of cells in the photo before the first one here.
+    origin: [usize; 2],
+    figure: CropBox,
     /// Pixels per cell and side.
-    pub(super) factor: usize,
+    factor: usize,
     /// Mean logarithm of tone of the figure's pixels in each cell.
     pub(super) tone: Vec<f32>,
     /// Share of each cell that is figure.
     pub(super) weight: Vec<f32>,
 }
 
-/// Rows from the uppermost pixel of the figure to its lowest.
-pub(super) fn figure_rows(plate: &Plate) -> Option<usize> {
-    let mut rows = plate
-        .region
-        .chunks(plate.width as usize)
-        .map(|row| row.iter().any(|region| *region != 0));
-    let first = rows.position(|any| any)?;
-    let after = plate
-        .region
-        .chunks(plate.width as usize)
-        .rposition(|row| row.iter().any(|region| *region != 0))?;
-    Some(after + 1 - first)
-}
-
 impl Grid {
-    /// Cells of `factor × factor` pixels; `floor` is added to luminance before the logarithm.
-    pub(super) fn of(plate: &Plate, factor: usize, floor: f32) -> Self {
-        let (full_width, full_height) = (plate.width as usize, plate.height as usize);
-        let (width, height) = (full_width.div_ceil(factor), full_height.div_ceil(factor));
+    /// Cells of `factor × factor` pixels around `figure`, with space for means of up to `widest` of its height; `floor` is added to
+    /// luminance before the logarithm.
+    pub(super) fn of(
+        plate: &Plate,
+        figure: CropBox,
+        factor: usize,
+        widest: f64,
+        floor: f32,
+    ) -> Self {
+        let [full_width, full_height] =
+            [plate.subject.width, plate.subject.height].map(|side| side as usize);
+        let (origin, [width, height]) = extent(&plate.subject, figure, factor, widest);
+        let [first_column, first_row] = origin;
         let cells: Vec<(f32, f32)> = (0..width * height)
             .into_par_iter()
             .with_min_len(1 << 10)
             .map(|cell| {
-                let (left, top) = (cell % width * factor, cell / width * factor);
+                let left = (cell % width + first_column) * factor;
+                let top = (cell / width + first_row) * factor;
                 let (mut sum, mut count) = (0.0_f32, 0.0_f32);
                 for y in top..(top + factor).min(full_height) {
                     for x in left..(left + factor).min(full_width) {
                         let at = y * full_width + x;
-                        if plate.region[at] != 0 {
+                        if plate.subject.region[at] != 0 {
                             sum += (f32::from(plate.luminance[at]) / 65535.0 + floor).ln();
                             count += 1.0;
                         }
@@ -67,21 +67,17 @@ impl Grid {
         Self {
             width,
             height,
+            origin,
+            figure,
             factor,
             tone,
             weight,
         }
     }
 
-    /// A share of the figure's height (`rows` pixels) in cells, at least one.
-    #[allow(
-        clippy::cast_precision_loss,
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a small share of a side"
-    )]
-    pub(super) fn reach(&self, share: f64, rows: usize) -> usize {
-        ((share * rows as f64 / self.factor as f64).round() as usize).max(1)
+    /// A share of the figure's height in cells, at least one.
+    pub(super) fn reach(&self, share: f64) -> usize {
+        reach(share, self.figure, self.factor)
     }
 
     /// The weighted mean within about `reach` cells: three passes of a box come near a bell curve.
@@ -112,7 +108,7 @@ impl Grid {
         RowBetween {
             plane,
             grid: self,
-            rows: self.place(y, self.height),
+            rows: self.place(y, self.origin[1], self.height),
         }
     }
 
@@ -123,11 +119,41 @@ impl Grid {
         clippy::cast_sign_loss,
         reason = "places on the grid, clamped to it"
     )]
-    fn place(&self, at: usize, cells: usize) -> (usize, usize, f32) {
-        let centre = ((at as f32 + 0.5) / self.factor as f32 - 0.5).clamp(0.0, (cells - 1) as f32);
+    fn place(&self, at: usize, origin: usize, cells: usize) -> (usize, usize, f32) {
+        let centre = (at as f32 + 0.5) / self.factor as f32 - 0.5;
+        let centre = (centre - origin as f32).clamp(0.0, (cells - 1) as f32);
         let first = (centre as usize).min(cells.saturating_sub(2));
         (first, (first + 1).min(cells - 1), centre - first as f32)
     }
+}
+
+/// The first column and row of a grid as [`Grid::of`] makes it, and its size in cells.
+pub(super) fn extent(
+    subject: &Subject,
+    figure: CropBox,
+    factor: usize,
+    widest: f64,
+) -> ([usize; 2], [usize; 2]) {
+    let space = 3 * reach(widest, figure, factor) + 1;
+    let along = |from: u32, length: u32, full: u32| {
+        let (from, end, full) = (from as usize, (from + length) as usize, full as usize);
+        let first = (from / factor).saturating_sub(space);
+        let after = (end.div_ceil(factor) + space).min(full.div_ceil(factor));
+        (first, after - first)
+    };
+    let (column, width) = along(figure.x, figure.width, subject.width);
+    let (row, height) = along(figure.y, figure.height, subject.height);
+    ([column, row], [width, height])
+}
+
+#[allow(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a small share of a side"
+)]
+fn reach(share: f64, figure: CropBox, factor: usize) -> usize {
+    ((share * f64::from(figure.height) / factor as f64).round() as usize).max(1)
 }
 
 /// A row of the full picture.
@@ -141,7 +167,7 @@ impl RowBetween<'_> {
     /// The value at a pixel of the row.
     pub(super) fn at(&self, x: usize) -> f32 {
         let (upper, lower, down) = self.rows;
-        let (left, right, across) = self.grid.place(x, self.grid.width);
+        let (left, right, across) = self.grid.place(x, self.grid.origin[0], self.grid.width);
         let at = |row: usize, column: usize| self.plane[row * self.grid.width + column];
         let above = at(upper, left) + (at(upper, right) - at(upper, left)) * across;
         let below = at(lower, left) + (at(lower, right) - at(lower, left)) * across;

@@ -45,7 +45,7 @@ pub(super) struct MeasuredLight {
 
 /// Measures the light.
 pub(super) fn measured(photo: Photo, plate: &Plate, figure: &FigureFile) -> MeasuredLight {
-    let region = &plate.region;
+    let region = &plate.subject.region;
     let (width, height) = (photo.width as usize, photo.height as usize);
     let primer = match figure.undercoat.kind.value {
         UndercoatKind::BlackToWhite => &figure.undercoat.black,
@@ -111,7 +111,11 @@ impl MeasuredLight {
     /// with a light photo and no given point have a mean ΔE of 1.1 with both bounds, 1.4 with that of the primer alone, 1.2 with
     /// that of the white paint alone, and 0.9 if the points are given.
     fn raise_to(&mut self, white: f64, plate: &Plate) {
-        let pixels = plate.luminance.iter().zip(&plate.region).zip(&self.light);
+        let pixels = plate
+            .luminance
+            .iter()
+            .zip(&plate.subject.region)
+            .zip(&self.light);
         let paint = Tones::of(
             pixels
                 .filter(|((_, region), _)| **region != 0)

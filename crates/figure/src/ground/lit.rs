@@ -11,7 +11,7 @@
 //! where b shows how broadly the figure is drybrushed: the upper quartile of ln t − E₁. Every term is a quotient of tones, so a
 //! brighter exposure changes nothing. The model is ours.
 
-use super::grid::{Grid, figure_rows};
+use super::grid::Grid;
 use super::running::{Extreme, running};
 
 use crate::plate::Plate;
@@ -59,11 +59,11 @@ pub(super) struct Lit {
 impl Lit {
     /// `black` and `white` are the reflectances of the dark primer and of the white paint. `None` if the figure has no pixel.
     pub(super) fn of(plate: &Plate, black: f64, white: f64) -> Option<Self> {
-        let rows = figure_rows(plate)?;
-        let grid = Grid::of(plate, rows.div_ceil(GRID_ROWS), FLOOR);
-        let reach = |share: f64| grid.reach(share, rows);
-        let calm = grid.surroundings(&grid.tone, reach(CALM));
-        let [narrow, wide] = [NARROW, WIDE].map(|share| envelope(&grid, &calm, share, rows));
+        let figure = plate.subject.figure_box()?;
+        let factor = (figure.height as usize).div_ceil(GRID_ROWS);
+        let grid = Grid::of(plate, figure, factor, WIDE * SMOOTHED, FLOOR);
+        let calm = grid.surroundings(&grid.tone, grid.reach(CALM));
+        let [narrow, wide] = [NARROW, WIDE].map(|share| envelope(&grid, &calm, share));
         let breadth = upper_quartile(&grid, &narrow).clamp(BREADTHS[0], BREADTHS[1]);
         #[allow(clippy::cast_possible_truncation, reason = "planes need no more")]
         let constant = BREADTH * breadth + LEVEL + (white / WHITE).ln() as f32;
@@ -91,22 +91,19 @@ impl Lit {
 }
 
 /// The logarithm of the envelope of a plane.
-fn envelope(grid: &Grid, calm: &[f32], share: f64, rows: usize) -> Vec<f32> {
+fn envelope(grid: &Grid, calm: &[f32], share: f64) -> Vec<f32> {
     let only_figure = |plane: &[f32], other: f32| -> Vec<f32> {
         let cells = plane.iter().zip(&grid.weight);
         cells
             .map(|(value, weight)| if *weight > 0.0 { *value } else { other })
             .collect()
     };
-    let reach = grid.reach(share, rows);
+    let reach = grid.reach(share);
     let mut plane = only_figure(calm, Extreme::Most.none());
     plane = running(&plane, grid.width, reach, Extreme::Most);
     plane = only_figure(&plane, Extreme::Least.none());
     plane = running(&plane, grid.width, reach, Extreme::Least);
-    grid.surroundings(
-        &only_figure(&plane, 0.0),
-        grid.reach(share * SMOOTHED, rows),
-    )
+    grid.surroundings(&only_figure(&plane, 0.0), grid.reach(share * SMOOTHED))
 }
 
 /// The upper quartile of the tone over the envelope, as a logarithm: near 0 where white covers a quarter of the figure.

@@ -16,18 +16,17 @@ mod simulate;
 mod summary;
 
 pub use points::{Origin, Sourced, UndercoatPoints};
-pub use reduce::CropBox;
 pub use simulate::{SimulatedUndercoat, simulated_bounce, simulated_substrate};
 pub use summary::{FigureSummary, Grey, RegionSummary};
 
 use rayon::prelude::*;
-use velatura_document::{At, Diagnostic, Warned};
+use velatura_document::{At, Diagnostic, Warned, room_for};
 
 use crate::checks::tone_checks;
 use crate::figure_file::FigureFile;
 use crate::figure_file::named_in;
 use crate::figure_keys::UndercoatKind;
-use crate::plate::Plate;
+use crate::plate::{Plate, Subject};
 use velatura_photo::Photo;
 
 /// Full scale of the planes.
@@ -37,13 +36,11 @@ const MOST_LIGHT: f64 = 4.0;
 /// More measured light than this is not light: it is backdrop under the edge of the mask, and would frame the figure in white.
 const PLAUSIBLE_LIGHT: f64 = 1.3;
 
-/// A figure's three planes, with what is needed to show it; all planes are row-major, `height` × `width`.
+/// A figure's three planes, with what is needed to show it; all planes are row-major, `height` × `width` of the subject.
 #[derive(Debug, Clone)]
 pub struct Underpainting {
-    /// Pixels per row.
-    pub width: u32,
-    /// Rows.
-    pub height: u32,
+    /// Photo and regions.
+    pub subject: Subject,
     /// Reflectance of the underpainting, 0…1 as 0…65535.
     pub substrate: Vec<u16>,
     /// Light falling there, in units of `light_unit`; 1 is full light.
@@ -52,30 +49,33 @@ pub struct Underpainting {
     pub light_unit: f32,
     /// 0 deep recess … 1 raised edge, as 0…65535.
     pub relief: Vec<u16>,
-    /// 0 for no region, else the region's index + 1.
-    pub region: Vec<u8>,
-    /// 8-bit sRGB as photographed.
-    pub photo: Vec<[u8; 3]>,
-    /// The lamp's cast: mean linear RGB over mean Y of the figure.
-    pub lamp: [f64; 3],
     /// Pixels per millimetre of the figure: the rows from its uppermost pixel to its lowest over the height that the figure
     /// file states.
     pub px_per_mm: f64,
-    /// The regions' names, in the figure file's order.
-    pub regions: Vec<String>,
     /// The numbers that the split is based on.
     pub points: UndercoatPoints,
+}
+
+/// The most memory that [`underpainting`] takes at one time on top of the plate and the light photo, in bytes.
+#[must_use]
+pub fn ground_bytes(plate: &Plate, with_light_photo: bool) -> u64 {
+    // Relief, substrate and measured light; the grid of the relief is gone before the substrate is made.
+    let light = if with_light_photo { 4 } else { 0 };
+    let pixels = plate.luminance.len() as u64;
+    pixels * (2 + light) + relief::room(&plate.subject).max(2 * pixels)
 }
 
 /// The underpainting of a plate, with warnings.
 ///
 /// # Errors
-/// A light photo of another size; a given black point above the white one that was found.
+/// A light photo of another size; a given black point above the white one that was found; too little memory.
 pub fn underpainting(
     plate: Plate,
     figure: &FigureFile,
     light_photo: Option<Photo>,
 ) -> Result<Warned<Underpainting>, Diagnostic> {
+    let room = ground_bytes(&plate, light_photo.is_some());
+    room_for(room, &figure.photo.value)?;
     let mut warnings = tone_checks(&plate, figure);
     let light_photo = usable_light_photo(&plate, figure, light_photo)?.map(|(photo, path)| {
         let registered = register::registered(&plate, photo, &path.value);
@@ -90,15 +90,7 @@ pub fn underpainting(
         .basis_of_estimate()
         .and_then(|[black, white]| lit::Lit::of(&plate, black, white));
     let relief = relief::relief(&plate);
-    let Plate {
-        width,
-        height,
-        photo,
-        luminance,
-        region,
-        regions,
-        lamp,
-    } = plate;
+    let Plate { subject, luminance } = plate;
 
     // Without a lower bound the deepest black would be all light and no paint; a fifth below the black point leaves room
     // for primer that is not quite even.
@@ -131,7 +123,7 @@ pub fn underpainting(
     };
     let lights = measured.as_ref().map(|measured| measured.light.as_slice());
     let mut substrate = vec![0_u16; luminance.len()];
-    let columns = (width as usize).max(1);
+    let columns = (subject.width as usize).max(1);
     substrate
         .par_chunks_mut(columns)
         .zip(luminance.par_chunks(columns))
@@ -146,7 +138,7 @@ pub fn underpainting(
             }
         });
     if lit.is_some() {
-        points.light_share.value = light::share_of(&luminance, &region, |at| {
+        points.light_share.value = light::share_of(&luminance, &subject.region, |at| {
             f64::from(luminance[at]) / f64::from(substrate[at])
         });
     }
@@ -155,7 +147,7 @@ pub fn underpainting(
     let most = luminance
         .par_iter()
         .zip(&substrate)
-        .zip(&region)
+        .zip(&subject.region)
         .with_min_len(1 << 14)
         .map(|((tone, substrate), region)| {
             if *region == 0 {
@@ -179,22 +171,18 @@ pub fn underpainting(
     #[allow(clippy::cast_possible_truncation, reason = "kernels work in f32")]
     let light_unit = (most / PLANE_MAX) as f32;
     let mut underpainting = Underpainting {
-        width,
-        height,
+        subject,
         substrate,
         light,
         light_unit,
         relief,
-        region,
-        photo,
-        lamp,
         px_per_mm: 0.0,
-        regions,
         points,
     };
     let tall = underpainting
+        .subject
         .figure_box()
-        .map_or(height, |figure| figure.height);
+        .map_or(underpainting.subject.height, |figure| figure.height);
     underpainting.px_per_mm = f64::from(tall) / figure.height_mm;
     Ok(Warned::new(underpainting, warnings))
 }
@@ -209,16 +197,16 @@ fn usable_light_photo<'a>(
         return Ok(None);
     };
     let part = || named_in(figure, &path.at, "light_photo");
-    if (photo.width, photo.height) != (plate.width, plate.height) {
+    if (photo.width, photo.height) != (plate.subject.width, plate.subject.height) {
         return Err(Diagnostic::error(
             path.value.clone(),
             format!(
                 "the light photo is {} × {} pixels, the photo {} × {}",
-                photo.width, photo.height, plate.width, plate.height
+                photo.width, photo.height, plate.subject.width, plate.subject.height
             ),
         )
         .within(part())
-        .expected(format!("{} × {}, the size of {} after rotation", plate.width, plate.height, figure.photo.value))
+        .expected(format!("{} × {}, the size of {} after rotation", plate.subject.width, plate.subject.height, figure.photo.value))
         .help("take both from the same tripod at the same zoom, and crop neither; or remove `light_photo`"));
     }
     // The reader of the figure file has warned already: a plain undercoat shows only light and shade.

@@ -102,7 +102,7 @@ pub(super) fn points(
         plate
             .luminance
             .iter()
-            .zip(&plate.region)
+            .zip(&plate.subject.region)
             .filter(|(_, r)| **r != 0)
             .map(|(y, _)| *y),
     );
@@ -169,7 +169,7 @@ pub(super) fn points(
             from: Origin::Given,
         },
         (_, Some(light)) => Sourced {
-            value: share_of(&plate.luminance, &plate.region, |at| {
+            value: share_of(&plate.luminance, &plate.subject.region, |at| {
                 f64::from(light.light[at])
             }),
             from: Origin::Measured,

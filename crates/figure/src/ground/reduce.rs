@@ -4,60 +4,21 @@ use rayon::prelude::*;
 use velatura_optics::colour::{Encoded, Linear};
 
 use super::{Underpainting, as_code};
+use crate::plate::{CropBox, Subject};
 
 /// Space left around the figure on the sheet, as a share of its longer side.
 const MARGIN: f64 = 0.09;
 
-/// A rectangle of the photo, in pixels.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct CropBox {
-    /// Left edge.
-    pub x: u32,
-    /// Upper edge.
-    pub y: u32,
-    /// Width, at least 1.
-    pub width: u32,
-    /// Height, at least 1.
-    pub height: u32,
-}
-
 impl Underpainting {
-    /// The smallest box that holds every pixel with a region; `None` if no pixel has one.
-    #[must_use]
-    pub fn figure_box(&self) -> Option<CropBox> {
-        let width = self.width as usize;
-        let rows: Vec<(usize, usize, usize)> = self
-            .region
-            .par_chunks(width.max(1))
-            .enumerate()
-            .filter_map(|(y, row)| {
-                let first = row.iter().position(|region| *region != 0)?;
-                let last = row.iter().rposition(|region| *region != 0)?;
-                Some((y, first, last))
-            })
-            .collect();
-        let (top, ..) = rows.first()?;
-        let (bottom, ..) = rows.last()?;
-        let left = rows.iter().map(|(_, first, _)| *first).min()?;
-        let right = rows.iter().map(|(.., last)| *last).max()?;
-        let side = |length: usize| u32::try_from(length).unwrap_or(self.width.max(self.height));
-        Some(CropBox {
-            x: side(left),
-            y: side(*top),
-            width: side(right - left + 1),
-            height: side(bottom - top + 1),
-        })
-    }
-
     /// The figure with some space around it; the whole picture where no pixel has a region.
     #[must_use]
     pub fn crop_box(&self) -> CropBox {
-        let Some(figure) = self.figure_box() else {
+        let Some(figure) = self.subject.figure_box() else {
             return CropBox {
                 x: 0,
                 y: 0,
-                width: self.width,
-                height: self.height,
+                width: self.subject.width,
+                height: self.subject.height,
             };
         };
         #[allow(
@@ -72,10 +33,10 @@ impl Underpainting {
         );
         let end_x = (figure.x + figure.width)
             .saturating_add(margin)
-            .min(self.width);
+            .min(self.subject.width);
         let end_y = (figure.y + figure.height)
             .saturating_add(margin)
-            .min(self.height);
+            .min(self.subject.height);
         CropBox {
             x,
             y,
@@ -92,7 +53,8 @@ impl Underpainting {
     #[must_use]
     pub fn reduced(&self, crop: CropBox, width: u32, height: u32) -> Self {
         assert!(
-            crop.x + crop.width <= self.width && crop.y + crop.height <= self.height,
+            crop.x + crop.width <= self.subject.width
+                && crop.y + crop.height <= self.subject.height,
             "the crop lies within"
         );
         let decode: Vec<f64> = (0..=255)
@@ -109,17 +71,19 @@ impl Underpainting {
             })
             .collect();
         Self {
-            width,
-            height,
+            subject: Subject {
+                width,
+                height,
+                photo: pixels.par_iter().map(|pixel| pixel.photo).collect(),
+                region: pixels.par_iter().map(|pixel| pixel.region).collect(),
+                regions: self.subject.regions.clone(),
+                lamp: self.subject.lamp,
+            },
             substrate: pixels.par_iter().map(|pixel| pixel.substrate).collect(),
             light: pixels.par_iter().map(|pixel| pixel.light).collect(),
             light_unit: self.light_unit,
             relief: pixels.par_iter().map(|pixel| pixel.relief).collect(),
-            region: pixels.par_iter().map(|pixel| pixel.region).collect(),
-            photo: pixels.par_iter().map(|pixel| pixel.photo).collect(),
-            lamp: self.lamp,
             px_per_mm: self.px_per_mm * f64::from(height) / f64::from(crop.height),
-            regions: self.regions.clone(),
             points: self.points,
         }
     }
@@ -130,7 +94,7 @@ impl Underpainting {
         rows: std::ops::Range<usize>,
         decode: &[f64],
     ) -> Reduced {
-        let width = self.width as usize;
+        let width = self.subject.width as usize;
         let places = || {
             rows.clone()
                 .flat_map(|row| columns.clone().map(move |column| row * width + column))
@@ -138,8 +102,8 @@ impl Underpainting {
         let mut counts = [0_u32; 256];
         let mut photo = [0.0; 3];
         for at in places() {
-            counts[usize::from(self.region[at])] += 1;
-            for (sum, code) in photo.iter_mut().zip(self.photo[at]) {
+            counts[usize::from(self.subject.region[at])] += 1;
+            for (sum, code) in photo.iter_mut().zip(self.subject.photo[at]) {
                 *sum += decode[usize::from(code)];
             }
         }
@@ -148,7 +112,7 @@ impl Underpainting {
             .find(|region| counts[usize::from(*region)] == most)
             .unwrap_or(0);
         let (mut substrate, mut light, mut relief) = (0.0, 0.0, 0.0);
-        for at in places().filter(|at| self.region[*at] == region) {
+        for at in places().filter(|at| self.subject.region[*at] == region) {
             substrate += f64::from(self.substrate[at]);
             light += f64::from(self.light[at]);
             relief += f64::from(self.relief[at]);

@@ -8,29 +8,31 @@
 
 use rayon::prelude::*;
 
-use super::grid::{Grid, figure_rows};
+use super::grid::{Grid, extent};
 use super::{PLANE_MAX, as_code};
 
-use crate::plate::Plate;
+use crate::plate::{CropBox, Plate, Subject};
 
 /// Rows that the figure has on the grid that relief is computed on: finer detail is brushwork and noise.
 const GRID_ROWS: usize = 1600;
 /// Reach of the surroundings as shares of the figure's height, and the weight of each.
 const SCALES: [(f64, f32); 3] = [(0.004, 1.0), (0.012, 0.8), (0.035, 0.5)];
+const WIDEST: f64 = SCALES[2].0;
+/// The most memory per cell at one time, in bytes.
+const BYTES_PER_CELL: u64 = 32;
 /// Added to luminance before the logarithm: below it there is only noise.
 const FLOOR: f32 = 0.003;
 
 /// The relief plane of a plate.
 pub(super) fn relief(plate: &Plate) -> Vec<u16> {
-    let width = plate.width as usize;
-    let Some(rows) = figure_rows(plate) else {
-        return vec![as_code(PLANE_MAX / 2.0); plate.region.len()];
+    let width = plate.subject.width as usize;
+    let Some(figure) = plate.subject.figure_box() else {
+        return vec![as_code(PLANE_MAX / 2.0); plate.subject.region.len()];
     };
-    let grid = Grid::of(plate, (rows / GRID_ROWS).max(1), FLOOR);
+    let grid = Grid::of(plate, figure, factor(figure), WIDEST, FLOOR);
     let mut raw = vec![0.0_f32; grid.tone.len()];
     for (share, scale_weight) in SCALES {
-        let reach = grid.reach(share, rows);
-        let around = grid.surroundings(&grid.tone, reach);
+        let around = grid.surroundings(&grid.tone, grid.reach(share));
         raw.par_iter_mut()
             .zip(&grid.tone)
             .zip(around)
@@ -40,7 +42,7 @@ pub(super) fn relief(plate: &Plate) -> Vec<u16> {
     }
     let levels = levels(&raw, &grid.weight);
     let mapped: Vec<f32> = raw.par_iter().map(|raw| levels.relief(*raw)).collect();
-    let mut relief = vec![0_u16; plate.region.len()];
+    let mut relief = vec![0_u16; plate.subject.region.len()];
     relief
         .par_chunks_mut(width.max(1))
         .enumerate()
@@ -51,6 +53,19 @@ pub(super) fn relief(plate: &Plate) -> Vec<u16> {
             }
         });
     relief
+}
+
+/// Pixels per cell and side.
+fn factor(figure: CropBox) -> usize {
+    (figure.height as usize / GRID_ROWS).max(1)
+}
+
+/// The most memory that [`relief`] takes at one time, in bytes, without the plane that it returns.
+pub(super) fn room(subject: &Subject) -> u64 {
+    subject.figure_box().map_or(0, |figure| {
+        let (_, [width, height]) = extent(subject, figure, factor(figure), WIDEST);
+        BYTES_PER_CELL * width as u64 * height as u64
+    })
 }
 
 /// The raw measure's 5 %, 50 % and 95 % marks on the figure.

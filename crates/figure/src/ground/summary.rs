@@ -56,8 +56,9 @@ impl Underpainting {
     #[must_use]
     pub fn summary(&self) -> FigureSummary {
         let cells = SUBSTRATE_STEPS * RELIEF_STEPS;
-        let count = cells * self.regions.len();
+        let count = cells * self.subject.regions.len();
         let gathered = self
+            .subject
             .region
             .par_chunks(AT_ONCE)
             .zip(self.substrate.par_chunks(AT_ONCE))
@@ -74,6 +75,7 @@ impl Underpainting {
             );
         let coated: u64 = gathered.iter().map(|cell| cell.pixels).sum();
         let regions = self
+            .subject
             .regions
             .iter()
             .zip(gathered.chunks(cells))
@@ -87,7 +89,7 @@ impl Underpainting {
 
     /// Counts pairs of pixels side by side and one above the other, a gap's width apart, that are in different regions.
     fn borders(&self) -> Vec<Vec<u64>> {
-        let (width, height) = (self.width as usize, self.height as usize);
+        let (width, height) = (self.subject.width as usize, self.subject.height as usize);
         #[allow(
             clippy::cast_precision_loss,
             clippy::cast_possible_truncation,
@@ -95,7 +97,7 @@ impl Underpainting {
             reason = "a small share of a side"
         )]
         let gap = ((width.max(height) as f64 * GAP) as usize).max(1);
-        let mut borders = vec![vec![0_u64; self.regions.len()]; self.regions.len()];
+        let mut borders = vec![vec![0_u64; self.subject.regions.len()]; self.subject.regions.len()];
         let mut meet = |a: u8, b: u8| {
             if a != b && a != 0 && b != 0 {
                 let (a, b) = (usize::from(a) - 1, usize::from(b) - 1);
@@ -103,12 +105,12 @@ impl Underpainting {
                 borders[b][a] += 1;
             }
         };
-        for (y, row) in self.region.chunks(width.max(1)).enumerate() {
+        for (y, row) in self.subject.region.chunks(width.max(1)).enumerate() {
             row.iter()
                 .zip(row.iter().skip(gap))
                 .for_each(|(a, b)| meet(*a, *b));
             if y + gap < height {
-                let below = &self.region[(y + gap) * width..(y + gap + 1) * width];
+                let below = &self.subject.region[(y + gap) * width..(y + gap + 1) * width];
                 row.iter().zip(below).for_each(|(a, b)| meet(*a, *b));
             }
         }
@@ -193,6 +195,7 @@ mod tests {
     use super::*;
     use crate::figure_keys::UndercoatKind;
     use crate::ground::{Origin, Sourced, UndercoatPoints};
+    use crate::plate::Subject;
 
     /// Three parts in a row with one line of background between the first two.
     fn strip() -> Underpainting {
@@ -203,8 +206,6 @@ mod tests {
             from: Origin::Given,
         };
         Underpainting {
-            width: 9,
-            height: 4,
             substrate: region
                 .iter()
                 .map(|region| u16::from(*region) * 16_000)
@@ -214,11 +215,15 @@ mod tests {
             relief: (0..36)
                 .map(|at| if at % 9 == 0 { 0 } else { 65535 })
                 .collect(),
-            region,
-            photo: vec![[0; 3]; 36],
-            lamp: [1.0; 3],
             px_per_mm: 0.1,
-            regions: ["left", "middle", "right"].map(str::to_owned).to_vec(),
+            subject: Subject {
+                width: 9,
+                height: 4,
+                photo: vec![[0; 3]; 36],
+                region,
+                regions: ["left", "middle", "right"].map(str::to_owned).to_vec(),
+                lamp: [1.0; 3],
+            },
             points: UndercoatPoints {
                 kind: UndercoatKind::BlackToWhite,
                 black: known(0.01),

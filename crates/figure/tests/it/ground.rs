@@ -39,12 +39,12 @@ fn substrate_times_light_gives_the_photo_back_under_every_undercoat() {
     ] {
         let planes = split(&figure(undercoat), every_code);
         let mut seen = 0;
-        for at in (0..planes.region.len()).filter(|at| planes.region[*at] != 0) {
+        for at in (0..planes.subject.region.len()).filter(|at| planes.subject.region[*at] != 0) {
             let codes = Linear::grey(product(&planes, at)).encoded().0;
             assert!(
-                codes[0].abs_diff(planes.photo[at][0]) <= 1,
+                codes[0].abs_diff(planes.subject.photo[at][0]) <= 1,
                 "{undercoat}: {codes:?} {:?}",
-                planes.photo[at]
+                planes.subject.photo[at]
             );
             seen += 1;
         }
@@ -52,13 +52,13 @@ fn substrate_times_light_gives_the_photo_back_under_every_undercoat() {
     }
     // Must fail: the substrate alone is not the photo.
     let planes = split(&figure(DRYBRUSHED), every_code);
-    let off = (0..planes.region.len())
-        .filter(|at| planes.region[*at] != 0)
+    let off = (0..planes.subject.region.len())
+        .filter(|at| planes.subject.region[*at] != 0)
         .filter(|at| {
             let alone = Linear::grey(f64::from(planes.substrate[*at]) / 65535.0)
                 .encoded()
                 .0[0];
-            alone.abs_diff(planes.photo[*at][0]) > 1
+            alone.abs_diff(planes.subject.photo[*at][0]) > 1
         })
         .count();
     assert!(off > 3000, "{off}");
@@ -76,7 +76,7 @@ fn the_share_divides_the_logarithm_of_the_tone() {
     let whites: Vec<u16> = plain
         .substrate
         .iter()
-        .zip(&plain.region)
+        .zip(&plain.subject.region)
         .filter(|(_, r)| **r != 0)
         .map(|(s, _)| *s)
         .collect();
@@ -146,7 +146,7 @@ fn a_light_photo_tells_paint_from_light() {
         velatura_testkit::pictures::pixels(64, 80, |x, y| (x, y))
             .into_iter()
             .zip(&planes.substrate)
-            .zip(&planes.region)
+            .zip(&planes.subject.region)
             .filter(|(_, region)| **region != 0)
             .map(|(((x, y), substrate), _)| {
                 (f64::from(*substrate) / 65535.0 / paint(x, y)).ln().abs()
@@ -176,7 +176,7 @@ fn a_light_photo_of_a_washed_figure_shows_its_white_primer() {
         let off = velatura_testkit::pictures::pixels(64, 80, |_, y| y)
             .into_iter()
             .zip(&planes.substrate)
-            .zip(&planes.region)
+            .zip(&planes.subject.region)
             .filter(|(_, region)| **region != 0)
             .map(|((y, substrate), _)| (f64::from(*substrate) / 65535.0 / wash(y)).ln().abs())
             .fold(0.0, f64::max);
@@ -272,7 +272,7 @@ fn the_backdrop_has_no_say_in_relief() {
     let differ = |a: &[u16], b: &[u16]| {
         a.iter()
             .zip(b)
-            .zip(&dark.region)
+            .zip(&dark.subject.region)
             .any(|((a, b), r)| *r != 0 && a != b)
     };
     assert!(!differ(&dark.relief, &light.relief));
@@ -325,12 +325,16 @@ fn a_reduced_figure_keeps_its_means() {
     };
     let small = planes.reduced(inside, 14, 18);
     assert_eq!(
-        (small.width, small.height, small.region.len()),
+        (
+            small.subject.width,
+            small.subject.height,
+            small.subject.region.len()
+        ),
         (14, 18, 14 * 18)
     );
     let mean = |planes: &Underpainting, of: &dyn Fn(usize) -> f64| {
-        let inside: Vec<usize> = (0..planes.region.len())
-            .filter(|at| planes.region[*at] != 0)
+        let inside: Vec<usize> = (0..planes.subject.region.len())
+            .filter(|at| planes.subject.region[*at] != 0)
             .collect();
         #[allow(clippy::cast_precision_loss, reason = "few pixels")]
         let count = inside.len() as f64;
@@ -352,7 +356,8 @@ fn a_reduced_figure_keeps_its_means() {
         mean(&planes, &|at| product(&planes, at)),
         0.01,
     );
-    let light = |planes: &Underpainting, at: usize| decode(f64::from(planes.photo[at][0]) / 255.0);
+    let light =
+        |planes: &Underpainting, at: usize| decode(f64::from(planes.subject.photo[at][0]) / 255.0);
     close(
         mean(&small, &|at| light(&small, at)),
         mean(&planes, &|at| light(&planes, at)),
@@ -363,7 +368,7 @@ fn a_reduced_figure_keeps_its_means() {
         &figure(DRYBRUSHED),
         |x, y| if (x + y) % 2 == 0 { 20 } else { 220 },
     );
-    let grey = checks.reduced(inside, 14, 18).photo[0][0];
+    let grey = checks.reduced(inside, 14, 18).subject.photo[0][0];
     assert!(
         grey > 150 && grey < 170,
         "{grey}: the mean of the codes is 120"
@@ -380,11 +385,11 @@ fn a_reduced_pixel_goes_to_the_region_that_has_most_of_it() {
         height: 80,
     };
     let small = planes.reduced(whole, 8, 10);
-    let row: Vec<u8> = small.region[8 * 5..8 * 6].to_vec();
+    let row: Vec<u8> = small.subject.region[8 * 5..8 * 6].to_vec();
     // The outer boxes are half background and half region: the lower number wins among equals.
     assert_eq!(row, [0, 1, 1, 1, 2, 2, 2, 0]);
     let larger = planes.reduced(whole, 128, 160);
-    assert_eq!(larger.region[128 * 80 + 63], 1);
+    assert_eq!(larger.subject.region[128 * 80 + 63], 1);
 }
 
 #[test]

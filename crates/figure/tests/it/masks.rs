@@ -294,7 +294,7 @@ fn a_mask_with_its_own_rotation_is_turned() {
 }
 
 fn plate_of(figure: &FigureFile, photo: &[u8], mask: &[u8]) -> Result<Vec<u8>, Vec<Diagnostic>> {
-    plate(figure, photo, mask, &DecodeLimits::default()).map(|plate| plate.value.region)
+    plate(figure, photo, mask, &DecodeLimits::default()).map(|plate| plate.value.subject.region)
 }
 
 #[test]
@@ -338,12 +338,16 @@ fn holes_in_the_photo_are_background_and_the_lamp_is_the_figures() {
         .unwrap()
         .value;
     assert_eq!(
-        plate.region,
+        plate.subject.region,
         pixels(8, 2, |x, _| [0, 1, 1, 1, 2, 2, 0, 0][x as usize])
     );
     let linear = velatura_optics::colour::Encoded([120, 100, 80]).linear();
     let y = velatura_optics::colour::luminance(linear);
-    for (found, channel) in plate.lamp.iter().zip(linear.0) {
-        assert!((found - channel / y).abs() < 1e-12, "{:?}", plate.lamp);
+    for (found, channel) in plate.subject.lamp.iter().zip(linear.0) {
+        assert!(
+            (found - channel / y).abs() < 1e-12,
+            "{:?}",
+            plate.subject.lamp
+        );
     }
 }

@@ -80,7 +80,7 @@ fn the_backdrop_has_no_say_in_the_paint() {
     };
     let (dark, light) = (over(0.01), over(0.95));
     let figure_only = |planes: &Underpainting| -> Vec<u16> {
-        let pixels = planes.substrate.iter().zip(&planes.region);
+        let pixels = planes.substrate.iter().zip(&planes.subject.region);
         pixels
             .filter(|(_, region)| **region != 0)
             .map(|(substrate, _)| *substrate)

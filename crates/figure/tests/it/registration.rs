@@ -84,7 +84,12 @@ impl Demo {
     /// Mean difference of two substrates on the figure, 0…1.
     fn apart(&self, a: &Underpainting, b: &Underpainting) -> f64 {
         let (mut sum, mut count) = (0.0, 0.0);
-        for ((a, b), region) in a.substrate.iter().zip(&b.substrate).zip(&self.plate.region) {
+        for ((a, b), region) in a
+            .substrate
+            .iter()
+            .zip(&b.substrate)
+            .zip(&self.plate.subject.region)
+        {
             if *region != 0 {
                 sum += f64::from(a.abs_diff(*b)) / 65535.0;
                 count += 1.0;

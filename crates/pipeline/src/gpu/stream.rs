@@ -105,7 +105,7 @@ impl<'a> Stream<'a> {
         let finishes = constant("finishes", bytemuck::cast_slice(&finishes));
         let encode = constant("encode", bytemuck::cast_slice(encode_words()));
 
-        let quads = (underpainting.width as usize * row_band).div_ceil(4);
+        let quads = (underpainting.subject.width as usize * row_band).div_ceil(4);
         let slots = (0..SLOTS)
             .map(|_| {
                 let params = gpu.buffer(
@@ -149,7 +149,7 @@ impl<'a> Stream<'a> {
             gpu,
             underpainting,
             schemes: schemes.len(),
-            heads: u32::try_from(underpainting.regions.len() + 1).unwrap_or(u32::MAX),
+            heads: u32::try_from(underpainting.subject.regions.len() + 1).unwrap_or(u32::MAX),
             pipeline,
             slots,
         }
@@ -184,7 +184,7 @@ impl<'a> Stream<'a> {
         } = *self;
         #[cfg(feature = "cases")]
         gpu.meet_injected_fault();
-        let width = underpainting.width as usize;
+        let width = underpainting.subject.width as usize;
         let pixels = rows.start * width..rows.end * width;
         let quads = pixels.len().div_ceil(4);
         let slot = &mut self.slots[slot];
@@ -200,7 +200,7 @@ impl<'a> Stream<'a> {
         let mut upload = gpu.queue.write_buffer_with(&slot.planes, 0, plane_bytes)?;
         lay_out(
             &planes(underpainting).slice(pixels.clone()),
-            &underpainting.photo[pixels],
+            &underpainting.subject.photo[pixels],
             |at, bytes| upload.slice(at..at + bytes.len()).copy_from_slice(bytes),
         );
         drop(upload);
@@ -240,7 +240,7 @@ impl<'a> Stream<'a> {
             mapped,
         } = slot.under_way.take()?;
         wait_for(self.gpu, submission, &mapped)?;
-        let pixels = rows.len() * self.underpainting.width as usize;
+        let pixels = rows.len() * self.underpainting.subject.width as usize;
         let code_bytes = (pixels.div_ceil(4) * CODE_BYTES_PER_QUAD * self.schemes) as u64;
         let view = slot.back.get_mapped_range(0..code_bytes).ok()?;
         Some(DeviceRows {

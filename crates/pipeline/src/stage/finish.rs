@@ -88,7 +88,7 @@ pub struct FrameBand<'a> {
 /// // A blue-green coat gets redder, the backdrop stays as photographed.
 /// let red = |picture: &[[u8; 3]]| picture.iter().map(|pixel| u32::from(pixel[0])).sum::<u32>();
 /// assert!(red(&dusty[0]) > red(&clean[0]));
-/// assert_eq!(dusty[0][..20], job.underpainting.photo[..20]);
+/// assert_eq!(dusty[0][..20], job.underpainting.subject.photo[..20]);
 ///
 /// let report = velatura_conformance::check(&AnyStage::Finish(Box::new(FenDust)));
 /// assert_eq!(report.breaches(), [], "{report}");

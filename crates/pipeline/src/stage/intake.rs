@@ -45,8 +45,8 @@ use crate::parameters::Parameters;
 ///     ) -> Result<Warned<Plate>, Vec<Diagnostic>> {
 ///         // What the built-in does, changed.
 ///         let mut plate = figure::plate(file, photo, mask, limits)?;
-///         plate.value.photo = plate.value.luminance.iter().map(grey).collect();
-///         plate.value.lamp = [1.0; 3];
+///         plate.value.subject.photo = plate.value.luminance.iter().map(grey).collect();
+///         plate.value.subject.lamp = [1.0; 3];
 ///         Ok(plate)
 ///     }
 ///
@@ -68,7 +68,7 @@ use crate::parameters::Parameters;
 ///     .build()?;
 ///
 /// let job = velatura_conformance::small_job(&session)?;
-/// assert!(job.underpainting.photo.iter().all(|[r, g, b]| r == g && g == b));
+/// assert!(job.underpainting.subject.photo.iter().all(|[r, g, b]| r == g && g == b));
 ///
 /// let report = velatura_conformance::check(&AnyStage::Intake(Box::new(Colourless)));
 /// assert_eq!(report.breaches(), [], "{report}");

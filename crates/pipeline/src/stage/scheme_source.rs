@@ -1,6 +1,6 @@
 //! Scheme source: figure and paints → schemes.
 
-use velatura_document::{Diagnostic, SourceText, Warned};
+use velatura_document::{Diagnostic, SourceText, Warned, in_file_order};
 use velatura_optics::calibrate::PaintBox;
 use velatura_scheme::{Scheme, read_schemes_file_in_part, resolve};
 
@@ -57,10 +57,7 @@ impl SchemeRequest<'_> {
             Err(unknown) => {
                 problems.retain(Diagnostic::is_error);
                 problems.extend(unknown);
-                problems.sort_by_key(|problem| {
-                    let place = problem.place.as_ref();
-                    place.map_or((0, 0), |place| (place.line, place.column))
-                });
+                in_file_order(&mut problems);
                 Err(problems)
             }
         }

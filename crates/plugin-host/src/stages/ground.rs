@@ -31,7 +31,12 @@ impl Ground for ComponentGround {
         let mut warnings = Vec::new();
         let mut underpainting =
             underpainting(plate, figure, light_photo)?.into_value(&mut warnings);
-        let regions: Vec<&str> = underpainting.regions.iter().map(String::as_str).collect();
+        let regions: Vec<&str> = underpainting
+            .subject
+            .regions
+            .iter()
+            .map(String::as_str)
+            .collect();
         let points = &underpainting.points;
         #[allow(clippy::cast_possible_truncation, reason = "the WIT package has f32")]
         let [px_per_mm, black, white, light_share] = [
@@ -42,8 +47,8 @@ impl Ground for ComponentGround {
         ]
         .map(|number| number as f32);
         let handed = Figure {
-            width: underpainting.width,
-            rows: underpainting.height,
+            width: underpainting.subject.width,
+            rows: underpainting.subject.height,
             px_per_mm,
             undercoat: match points.kind {
                 UndercoatKind::BlackToWhite => "black-to-white",
@@ -54,7 +59,7 @@ impl Ground for ComponentGround {
             white,
             light_share,
             regions: &regions,
-            region: &underpainting.region,
+            region: &underpainting.subject.region,
             planes: PlanesParam {
                 substrate: &underpainting.substrate,
                 light: &underpainting.light,

@@ -1,7 +1,7 @@
 //! Components as stages of the pipeline: values pass through the traits and return.
 
 use velatura_document::SourceText;
-use velatura_pipeline::figure::{FigureFile, Plate, SimulatedUndercoat, read_figure_file};
+use velatura_pipeline::figure::{FigureFile, Plate, SimulatedUndercoat, Subject, read_figure_file};
 use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
 use velatura_pipeline::optics::paints_file::read_paints_file;
 use velatura_pipeline::scheme::{Scheme, Varnish};
@@ -217,13 +217,15 @@ fn a_finish_changes_its_pixels_in_place() {
 #[test]
 fn a_ground_starts_from_our_own_split() {
     let plate = || Plate {
-        width: 4,
-        height: 2,
-        photo: vec![[90, 90, 90]; 8],
+        subject: Subject {
+            width: 4,
+            height: 2,
+            photo: vec![[90, 90, 90]; 8],
+            region: vec![1, 1, 1, 1, 2, 2, 2, 0],
+            regions: vec!["coat".to_owned(), "hood".to_owned()],
+            lamp: [1.0; 3],
+        },
         luminance: (1..9u16).map(|pixel| 6000 * pixel).collect(),
-        region: vec![1, 1, 1, 1, 2, 2, 2, 0],
-        regions: vec!["coat".to_owned(), "hood".to_owned()],
-        lamp: [1.0; 3],
     };
     let ours = velatura_pipeline::figure::underpainting(plate(), &figure(), None)
         .unwrap()
@@ -248,7 +250,10 @@ fn a_ground_starts_from_our_own_split() {
         (&theirs.substrate, &theirs.light),
         (&ours.substrate, &ours.light)
     );
-    assert_eq!((&theirs.photo, theirs.points), (&ours.photo, ours.points));
+    assert_eq!(
+        (&theirs.subject.photo, theirs.points),
+        (&ours.subject.photo, ours.points)
+    );
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 #[path = "../../examples/regions_overlap/case.rs"]
 #[allow(dead_code, reason = "the example uses more of it")]
-mod case;
+pub(crate) mod case;
 
 use std::path::{Path, PathBuf};
 

@@ -4,6 +4,7 @@ use velatura_document::{json_schema, reference_page};
 use velatura_tests::root;
 
 use super::KINDS;
+use crate::desk::Desk;
 
 /// Compares a file of the repository with what it should be. With `VELATURA_UPDATE={what}` it is written anew, and the test
 /// fails, so that nobody updates it unseen.
@@ -48,4 +49,36 @@ fn the_reference_page_is_current_and_the_readme_links_to_it() {
     fails_after_update("files");
     let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
     assert!(readme.contains("](docs/files.md)"));
+}
+
+#[test]
+fn the_guide_has_the_measured_table_and_its_commands_exist() {
+    const BEGIN: &str = "<!-- the table of crates/optics/data/trust.md -->\n";
+    const END: &str = "<!-- end of the table -->";
+    let guide = std::fs::read_to_string(root().join("docs/guide.md")).unwrap();
+    let table = std::fs::read_to_string(root().join("crates/optics/data/trust.md")).unwrap();
+    let (before, rest) = guide.split_once(BEGIN).expect("the table begins");
+    let (_, after) = rest.split_once(END).expect("the table ends");
+    let wanted = format!("{before}{BEGIN}{}\n{END}{after}", table.trim_end());
+    is_current("docs/guide.md", &wanted, "guide-table");
+    fails_after_update("guide-table");
+
+    let mut commands = 0;
+    for line in guide.replace('`', "\n").lines().map(str::trim) {
+        let mut words = line.split_whitespace();
+        if words.next() != Some("velatura") {
+            continue;
+        }
+        let Some(name) = words.next().filter(|name| !name.starts_with('-')) else {
+            continue;
+        };
+        let help = Desk::empty().run(&[name, "--help"]);
+        assert!(help.status.success(), "{line}");
+        let help = String::from_utf8(help.stdout).unwrap();
+        for option in words.filter(|word| word.starts_with("--")) {
+            assert!(help.contains(option), "{line}: {option}");
+            commands += 1;
+        }
+    }
+    assert!(commands > 10, "{commands} options in the guide's commands");
 }

@@ -82,11 +82,7 @@ fn the_examples_fit_each_other() {
     let schemes = read_schemes_file(&example(2)).unwrap().value;
     let (paints, problems) = calibrate(&paints).into_parts();
     assert!(problems.iter().all(|one| !one.is_error()), "{problems:?}");
-    let regions: Vec<String> = figure
-        .regions
-        .iter()
-        .map(|region| region.name.value.clone())
-        .collect();
+    let regions = figure.region_names();
     let resolved = resolve(&schemes, &regions, "figure.toml", &paints, "paints.toml").unwrap();
     assert_eq!(resolved.len(), 1);
     // Must fail: a figure with other regions.

@@ -5,16 +5,17 @@ use std::os::unix::fs::symlink;
 use std::path::Path;
 use std::process::{Command, Output};
 
-use super::{both, desk, run};
+use super::{both, desk};
+use crate::desk::Desk;
 
 /// A call that is refused with this status and these words, and neither writes nor changes anything.
-fn refused(folder: &tempfile::TempDir, call: &[&str], status: i32, found: &str) -> Output {
-    let before = listing(folder.path());
-    let output = run(folder, call);
+fn refused(desk: &Desk, call: &[&str], status: i32, found: &str) -> Output {
+    let before = listing(desk.folder());
+    let output = desk.run(call);
     let [_, reported] = both(&output);
     assert_eq!(output.status.code(), Some(status), "{call:?}: {reported}");
     assert!(reported.contains(found), "{call:?}: {reported}");
-    assert_eq!(listing(folder.path()), before, "{call:?}");
+    assert_eq!(listing(desk.folder()), before, "{call:?}");
     output
 }
 
@@ -42,12 +43,12 @@ const ONE_FILE: &str = "two results would be written to this file";
 
 #[test]
 fn two_results_never_go_to_one_file_however_it_is_written() {
-    let folder = desk("Eel");
-    fs::create_dir(folder.path().join("sub")).unwrap();
+    let desk = desk("Eel");
+    fs::create_dir(desk.path("sub")).unwrap();
     // Two links to a file that is not there yet, and one to a folder.
-    symlink("new.toml", folder.path().join("link")).unwrap();
-    symlink("sub/../new.toml", folder.path().join("other")).unwrap();
-    symlink("sub", folder.path().join("also-sub")).unwrap();
+    symlink("new.toml", desk.path("link")).unwrap();
+    symlink("sub/../new.toml", desk.path("other")).unwrap();
+    symlink("sub", desk.path("also-sub")).unwrap();
     for (out, overlay) in [
         ("new.toml", "new.toml"),
         ("new.toml", "./new.toml"),
@@ -59,12 +60,12 @@ fn two_results_never_go_to_one_file_however_it_is_written() {
         let regions = ["regions", "photo.png", "--strokes", "mask.png"];
         for call in [swatch, regions] {
             let call = [&call[..], &["--out", out, "--overlay", overlay]].concat();
-            refused(&folder, &call, 2, ONE_FILE);
+            refused(&desk, &call, 2, ONE_FILE);
         }
     }
     // Hard links of a file that is there.
-    fs::write(folder.path().join("a.png"), "").unwrap();
-    fs::hard_link(folder.path().join("a.png"), folder.path().join("b.png")).unwrap();
+    fs::write(desk.path("a.png"), "").unwrap();
+    fs::hard_link(desk.path("a.png"), desk.path("b.png")).unwrap();
     let call = [
         "regions",
         "photo.png",
@@ -75,12 +76,12 @@ fn two_results_never_go_to_one_file_however_it_is_written() {
         "--overlay",
         "b.png",
     ];
-    refused(&folder, &call, 2, ONE_FILE);
+    refused(&desk, &call, 2, ONE_FILE);
 }
 
 #[test]
 fn a_mask_replaces_a_mask_and_nothing_else_unless_it_is_forced() {
-    let folder = desk("Eel");
+    let desk = desk("Eel");
     let call = |out: &'static str, more: &'static [&'static str]| {
         [
             &["regions", "photo.png", "--refine", "mask.png", "--out", out],
@@ -89,9 +90,9 @@ fn a_mask_replaces_a_mask_and_nothing_else_unless_it_is_forced() {
         .concat()
     };
     let found = "this file already exists, and is not in PNG format";
-    refused(&folder, &call("paints.toml", &[]), 2, found);
+    refused(&desk, &call("paints.toml", &[]), 2, found);
     refused(
-        &folder,
+        &desk,
         &call("new.png", &["--overlay", "paints.toml"]),
         2,
         found,
@@ -104,11 +105,11 @@ fn a_mask_replaces_a_mask_and_nothing_else_unless_it_is_forced() {
         "--overlay",
         "paints.toml",
     ];
-    refused(&folder, &swatch, 2, found);
+    refused(&desk, &swatch, 2, found);
     let card = ["swatch", "--template", "card.svg"];
-    fs::write(folder.path().join("card.svg"), "my notes").unwrap();
-    refused(&folder, &card, 2, "is not in SVG format");
-    fs::remove_file(folder.path().join("card.svg")).unwrap();
+    fs::write(desk.path("card.svg"), "my notes").unwrap();
+    refused(&desk, &card, 2, "is not in SVG format");
+    fs::remove_file(desk.path("card.svg")).unwrap();
     // What must go on: the first time, the next time, and where it is forced.
     for call in [
         call("new.png", &[]),
@@ -117,7 +118,7 @@ fn a_mask_replaces_a_mask_and_nothing_else_unless_it_is_forced() {
         card.to_vec(),
         card.to_vec(),
     ] {
-        let output = run(&folder, &call);
+        let output = desk.run(&call);
         assert_eq!(
             output.status.code(),
             Some(0),
@@ -126,7 +127,7 @@ fn a_mask_replaces_a_mask_and_nothing_else_unless_it_is_forced() {
         );
     }
     assert!(
-        fs::read(folder.path().join("paints.toml"))
+        fs::read(desk.path("paints.toml"))
             .unwrap()
             .starts_with(b"\x89PNG")
     );
@@ -134,33 +135,22 @@ fn a_mask_replaces_a_mask_and_nothing_else_unless_it_is_forced() {
 
 #[test]
 fn pipes_devices_and_names_of_the_system_are_no_outputs() {
-    let folder = desk("Eel");
-    let made = Command::new("mkfifo")
-        .arg(folder.path().join("pipe"))
-        .status();
+    let desk = desk("Eel");
+    let made = Command::new("mkfifo").arg(desk.path("pipe")).status();
     assert!(made.unwrap().success());
     let call = |out: &'static str| ["regions", "photo.png", "--refine", "mask.png", "--out", out];
+    refused(&desk, &call("pipe"), 2, "pipe: this is not a regular file");
     refused(
-        &folder,
-        &call("pipe"),
-        2,
-        "pipe: this is not a regular file",
-    );
-    refused(
-        &folder,
+        &desk,
         &call("/dev/null"),
         2,
         "/dev/null: this is not a regular file",
     );
     // Standard output of a test is a pipe. Where it is a file, the name must stay all the same.
-    refused(&folder, &call("/dev/stdout"), 2, "/dev/stdout: this ");
-    let file = fs::File::create(folder.path().join("redirected")).unwrap();
-    let output = Command::new(env!("CARGO_BIN_EXE_velatura"))
-        .args(call("/dev/stdout"))
-        .current_dir(folder.path())
-        .stdout(file)
-        .output()
-        .unwrap();
+    refused(&desk, &call("/dev/stdout"), 2, "/dev/stdout: this ");
+    let file = fs::File::create(desk.path("redirected")).unwrap();
+    let mut to_file = desk.command(&call("/dev/stdout"));
+    let output = to_file.stdout(file).output().unwrap();
     let [_, reported] = both(&output);
     assert_eq!(output.status.code(), Some(2), "{reported}");
     assert!(
@@ -174,25 +164,25 @@ const RENDER: [&str; 4] = ["render", "figure.toml", "--out", "out"];
 
 #[test]
 fn previews_are_not_written_through_a_link() {
-    let folder = desk("Eel");
-    fs::create_dir_all(folder.path().join("out")).unwrap();
-    fs::create_dir(folder.path().join("elsewhere")).unwrap();
-    symlink("../elsewhere", folder.path().join("out/previews")).unwrap();
+    let desk = desk("Eel");
+    fs::create_dir_all(desk.path("out")).unwrap();
+    fs::create_dir(desk.path("elsewhere")).unwrap();
+    symlink("../elsewhere", desk.path("out/previews")).unwrap();
     refused(
-        &folder,
+        &desk,
         &RENDER,
         2,
         "out/previews: this is a link to another folder",
     );
     // A link in place of the whole folder is the user's own wish.
-    symlink("elsewhere", folder.path().join("link")).unwrap();
-    let output = run(&folder, &["render", "figure.toml", "--out", "link"]);
+    symlink("elsewhere", desk.path("link")).unwrap();
+    let output = desk.run(&["render", "figure.toml", "--out", "link"]);
     assert_eq!(output.status.code(), Some(0), "{}", both(&output)[1]);
-    assert!(folder.path().join("elsewhere/sheet.png").is_file());
-    symlink("nothing", folder.path().join("dangling")).unwrap();
+    assert!(desk.path("elsewhere/sheet.png").is_file());
+    symlink("nothing", desk.path("dangling")).unwrap();
     let call = ["render", "figure.toml", "--out", "dangling"];
     refused(
-        &folder,
+        &desk,
         &call,
         2,
         "dangling: this is a link that leads nowhere",
@@ -201,38 +191,38 @@ fn previews_are_not_written_through_a_link() {
 
 #[test]
 fn what_a_killed_run_left_is_removed_by_the_next() {
-    let folder = desk("Eel");
+    let desk = desk("Eel");
     let mut child = Command::new("true").spawn().unwrap();
     let dead = child.id();
     child.wait().unwrap();
-    fs::create_dir_all(folder.path().join("out/previews")).unwrap();
+    fs::create_dir_all(desk.path("out/previews")).unwrap();
     let left =
         ["out", "out/previews"].map(|within| format!("{within}/.velatura-{dead}-AbCdEf.tmp"));
     // A run that is still going on: this test.
     let living = format!("out/.velatura-{}-AbCdEf.tmp", std::process::id());
     for name in left.iter().chain([&living]) {
-        fs::write(folder.path().join(name), "half").unwrap();
+        fs::write(desk.path(name), "half").unwrap();
     }
-    let output = run(&folder, &RENDER);
+    let output = desk.run(&RENDER);
     assert_eq!(output.status.code(), Some(0), "{}", both(&output)[1]);
     for name in &left {
-        assert!(!folder.path().join(name).exists(), "{name}");
+        assert!(!desk.path(name).exists(), "{name}");
     }
-    assert!(folder.path().join(living).exists());
+    assert!(desk.path(&living).exists());
 }
 
 #[test]
 fn a_limit_on_the_size_of_files_ends_with_a_message_and_leaves_nothing() {
-    let folder = desk("Eel");
+    let desk = desk("Eel");
     let velatura = env!("CARGO_BIN_EXE_velatura");
     for call in [
         "render figure.toml --out out",
         "regions photo.png --refine mask.png --out new.png --overlay look.png",
     ] {
-        let before = listing(folder.path());
+        let before = listing(desk.folder());
         let output = Command::new("sh")
             .args(["-c", &format!("ulimit -f 0; exec {velatura} {call}")])
-            .current_dir(folder.path())
+            .current_dir(desk.folder())
             .output()
             .unwrap();
         let [_, reported] = both(&output);
@@ -245,16 +235,16 @@ fn a_limit_on_the_size_of_files_ends_with_a_message_and_leaves_nothing() {
         ] {
             assert!(reported.contains(part), "{call}: {reported}");
         }
-        assert_eq!(listing(folder.path()), before, "{call}");
+        assert_eq!(listing(desk.folder()), before, "{call}");
     }
 }
 
 #[test]
 fn a_name_that_is_too_long_gets_the_whole_message() {
-    let folder = desk("Eel");
+    let desk = desk("Eel");
     let long = "x".repeat(300);
     let output = refused(
-        &folder,
+        &desk,
         &["render", "figure.toml", "--out", &long],
         3,
         "nothing was written",

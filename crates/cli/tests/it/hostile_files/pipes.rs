@@ -6,16 +6,13 @@ use std::process::{Child, Command, Output, Stdio};
 use std::time::{Duration, Instant};
 
 use super::{both, desk};
+use crate::desk::Desk;
 
 /// Far more than any of these calls takes: a call that is still there hangs.
 const HANGS: Duration = Duration::from_secs(100);
 
-fn start(folder: &Path, arguments: &[&str], input: Stdio) -> Child {
-    Command::new(env!("CARGO_BIN_EXE_velatura"))
-        .args(arguments)
-        .current_dir(folder)
-        .env("XDG_DATA_HOME", folder.join("home"))
-        .env("XDG_STATE_HOME", folder.join("home"))
+fn start(desk: &Desk, arguments: &[&str], input: Stdio) -> Child {
+    desk.command(arguments)
         .stdin(input)
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
@@ -82,37 +79,37 @@ const CALLS: [&[&str]; 19] = [
 ];
 
 /// Calls every command with a file; each must end with status 1 and with these words in its message.
-fn all_refuse(folder: &Path, file: &str, found: &str) {
+fn all_refuse(desk: &Desk, file: &str, found: &str) {
     // As photo, as mask and as plugin of a figure file.
-    let figure = std::fs::read_to_string(folder.join("figure.toml")).unwrap();
+    let figure = std::fs::read_to_string(desk.path("figure.toml")).unwrap();
     std::thread::scope(|scope| {
         for (number, old) in ["\"photo.png\"", "\"mask.png\""].iter().enumerate() {
             let name = format!("figure-{number}.toml");
             let text = figure.replace(old, &format!("\"{file}\""));
-            std::fs::write(folder.join(&name), text).unwrap();
-            scope.spawn(move || refuses(folder, &["check", &name], found));
+            std::fs::write(desk.path(&name), text).unwrap();
+            scope.spawn(move || refuses(desk, &["check", &name], found));
         }
         let text = figure.replace(
             "[undercoat]",
             &format!("plugins = [\"{file}\"]\n[undercoat]"),
         );
-        std::fs::write(folder.join("in-figure.toml"), text).unwrap();
+        std::fs::write(desk.path("in-figure.toml"), text).unwrap();
         for call in CALLS {
             scope.spawn(move || {
                 let call: Vec<String> =
                     call.iter().map(|word| word.replace("FILE", file)).collect();
                 let call: Vec<&str> = call.iter().map(String::as_str).collect();
-                refuses(folder, &call, found);
+                refuses(desk, &call, found);
             });
         }
     });
     for output in ["out", "new.toml", "new.png"] {
-        assert!(!folder.join(output).exists(), "{output} was written");
+        assert!(!desk.path(output).exists(), "{output} was written");
     }
 }
 
-fn refuses(folder: &Path, call: &[&str], found: &str) {
-    let output = ended(start(folder, call, Stdio::null()), &format!("{call:?}"));
+fn refuses(desk: &Desk, call: &[&str], found: &str) {
+    let output = ended(start(desk, call, Stdio::null()), &format!("{call:?}"));
     let [_, reported] = both(&output);
     assert_eq!(output.status.code(), Some(1), "{call:?}: {reported}");
     assert!(reported.contains(found), "{call:?}: {reported}");
@@ -123,45 +120,34 @@ fn refuses(folder: &Path, call: &[&str], found: &str) {
 
 #[test]
 fn a_pipe_that_nobody_writes_to_hangs_no_command() {
-    let folder = desk("Eel");
-    made("mkfifo", &folder.path().join("pipe"));
-    all_refuse(
-        folder.path(),
-        "pipe",
-        "pipe: this is a pipe that nobody writes to",
-    );
+    let desk = desk("Eel");
+    made("mkfifo", &desk.path("pipe"));
+    all_refuse(&desk, "pipe", "pipe: this is a pipe that nobody writes to");
 }
 
 #[test]
 fn an_endless_device_fills_no_memory() {
-    all_refuse(
-        desk("Eel").path(),
-        "/dev/zero",
-        "/dev/zero: this is a device",
-    );
+    all_refuse(&desk("Eel"), "/dev/zero", "/dev/zero: this is a device");
 }
 
 #[test]
 fn a_folder_is_no_file() {
-    let folder = desk("Eel");
-    std::fs::create_dir(folder.path().join("sub")).unwrap();
-    all_refuse(folder.path(), "sub", "sub: this is a folder");
+    let desk = desk("Eel");
+    std::fs::create_dir(desk.path("sub")).unwrap();
+    all_refuse(&desk, "sub", "sub: this is a folder");
 }
 
 #[test]
 fn a_pipe_in_the_folder_of_plugins_hangs_nothing() {
-    let folder = desk("Eel");
-    let plugins = folder.path().join("home/velatura/plugins");
+    let desk = desk("Eel");
+    let plugins = desk.path("home/velatura/plugins");
     std::fs::create_dir_all(&plugins).unwrap();
     made("mkfifo", &plugins.join("x.wasm"));
     for call in [
         &["plugins"][..],
         &["render", "figure.toml", "--out", "out", "--sheet-only"],
     ] {
-        let output = ended(
-            start(folder.path(), call, Stdio::null()),
-            &format!("{call:?}"),
-        );
+        let output = ended(start(&desk, call, Stdio::null()), &format!("{call:?}"));
         let [_, reported] = both(&output);
         assert_eq!(output.status.code(), Some(0), "{call:?}: {reported}");
         assert!(
@@ -174,10 +160,10 @@ fn a_pipe_in_the_folder_of_plugins_hangs_nothing() {
 
 #[test]
 fn files_come_through_a_pipe_that_somebody_writes_to_also_if_they_are_read_twice() {
-    let folder = desk("Eel");
+    let desk = desk("Eel");
     // A path in a file is relative to the file, and this one is in no folder of ours.
-    let at = |name: &str| folder.path().join(name).display().to_string();
-    let figure = std::fs::read_to_string(folder.path().join("figure.toml")).unwrap();
+    let at = |name: &str| desk.path(name).display().to_string();
+    let figure = std::fs::read_to_string(desk.path("figure.toml")).unwrap();
     let figure = figure
         .replace("photo.png", &at("photo.png"))
         .replace("mask.png", &at("mask.png"));
@@ -193,22 +179,21 @@ fn files_come_through_a_pipe_that_somebody_writes_to_also_if_they_are_read_twice
         &out,
         "--sheet-only",
     ];
-    let mut child = start(folder.path(), &call, Stdio::piped());
+    let mut child = start(&desk, &call, Stdio::piped());
     let mut input = child.stdin.take().unwrap();
     input.write_all(figure.as_bytes()).unwrap();
     drop(input);
     let output = ended(child, "render");
     assert_eq!(output.status.code(), Some(0), "{}", both(&output)[1]);
-    assert!(folder.path().join("out/sheet.png").is_file());
+    assert!(desk.path("out/sheet.png").is_file());
 }
 
 #[cfg(target_os = "linux")]
 #[test]
 fn no_more_threads_are_made_than_the_machine_runs() {
-    let folder = desk("Eel");
-    let mut child = Command::new(env!("CARGO_BIN_EXE_velatura"))
-        .args(["check", "/dev/stdin"])
-        .current_dir(folder.path())
+    let desk = desk("Eel");
+    let mut child = desk
+        .command(&["check", "/dev/stdin"])
         .env("RAYON_NUM_THREADS", "99999")
         .stdin(Stdio::piped())
         .spawn()
@@ -230,9 +215,9 @@ fn no_more_threads_are_made_than_the_machine_runs() {
 
 #[test]
 fn a_command_that_waits_for_a_pipe_hears_a_signal() {
-    let folder = desk("Eel");
+    let desk = desk("Eel");
     // A pair knows its figures by the ending of their names.
-    std::os::unix::fs::symlink("/dev/stdin", folder.path().join("in.toml")).unwrap();
+    std::os::unix::fs::symlink("/dev/stdin", desk.path("in.toml")).unwrap();
     for (call, signal, status) in [
         (&["check", "/dev/stdin"][..], "-TERM", 143),
         (&["render", "/dev/stdin", "--out", "out"], "-INT", 130),
@@ -243,7 +228,7 @@ fn a_command_that_waits_for_a_pipe_hears_a_signal() {
         ),
         (&["import", "/dev/stdin", "--out", "new.toml"], "-TERM", 143),
     ] {
-        let mut child = start(folder.path(), call, Stdio::piped());
+        let mut child = start(&desk, call, Stdio::piped());
         let mut input = child.stdin.take().unwrap();
         // More than a pipe holds: once all of it is written, the command is reading and then waits for the rest.
         input.write_all(&[b'#'; 300_000]).unwrap();
@@ -254,6 +239,6 @@ fn a_command_that_waits_for_a_pipe_hears_a_signal() {
         let output = ended(child, &format!("{call:?}"));
         assert_eq!(output.status.code(), Some(status), "{call:?}");
         drop(input);
-        assert!(!folder.path().join("out").exists());
+        assert!(!desk.path("out").exists());
     }
 }

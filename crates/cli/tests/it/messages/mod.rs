@@ -70,6 +70,36 @@ error: schemes.toml:8:9: no paint is called \"Oil Ambre\"
 }
 
 #[test]
+fn a_file_that_cannot_be_read_hides_no_unknown_name_of_another() {
+    let unknown_region = "error: schemes.toml:7:10: no region is called \"cota\"";
+    let unknown_paint = "error: schemes.toml:8:9: no paint is called \"Oil Ambre\"";
+    for (broken, shown, hidden) in [
+        ("figure.toml", unknown_paint, unknown_region),
+        ("paints.toml", unknown_region, unknown_paint),
+    ] {
+        let desk = Desk::with_job();
+        desk.replace("schemes.toml", "\"Oil Amber\"", "\"Oil Ambre\"");
+        desk.replace("schemes.toml", "\"coat\"", "\"cota\"");
+        desk.replace(broken, "name = ", "nam = ");
+        for call in [
+            &RENDER[..],
+            &["check", "figure.toml", "paints.toml", "schemes.toml"],
+        ] {
+            let output = desk.run(call);
+            let reported = [output.stdout, output.stderr].concat();
+            let reported = String::from_utf8(reported).unwrap();
+            assert_eq!(output.status.code(), Some(1), "{call:?}: {reported}");
+            let of_broken = format!("error: {broken}:");
+            for part in [&of_broken, shown] {
+                assert!(reported.contains(part), "{call:?}, {part}: {reported}");
+            }
+            // Nothing is said about names that could not be read.
+            assert!(!reported.contains(hidden), "{call:?}: {reported}");
+        }
+    }
+}
+
+#[test]
 fn a_mask_of_another_size_names_both_sizes() {
     let desk = Desk::with_job();
     desk.mask(30, 40, |_, _| [0xe6, 0x19, 0x4b]);

@@ -11,11 +11,12 @@ use velatura_tests::source_text::{doc_comments, literals, rust_files};
 use words::{AVOID, COUNTED};
 
 /// Documents of the root and of `docs`.
-const DOCUMENTS: [&str; 7] = [
+const DOCUMENTS: [&str; 8] = [
     "README.md",
     "DEVELOPERS.md",
     "CHANGELOG.md",
     "BENCHMARKS.md",
+    "docs/guide.md",
     "docs/regions.md",
     "docs/files.md",
     "docs/mixtures.md",

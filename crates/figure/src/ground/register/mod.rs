@@ -121,8 +121,9 @@ struct Frame {
 
 impl Frame {
     fn of(plate: &Plate) -> Option<Self> {
-        let width = plate.width as usize;
+        let width = plate.subject.width as usize;
         let (from, to) = plate
+            .subject
             .region
             .par_iter()
             .enumerate()
@@ -185,8 +186,8 @@ impl Frame {
 
 /// Every tile of the figure that has a match.
 fn matches(plate: &Plate, light: &Photo, frame: &Frame) -> Vec<Match> {
-    let width = plate.width as usize;
-    let height = plate.height as usize;
+    let width = plate.subject.width as usize;
+    let height = plate.subject.height as usize;
     let correlator = Correlator::new();
     let side = TILE * frame.step;
     let found: Vec<Option<Match>> = frame
@@ -196,7 +197,7 @@ fn matches(plate: &Plate, light: &Photo, frame: &Frame) -> Vec<Match> {
             let figure = (0..TILE * TILE)
                 .filter(|at| {
                     let (x, y) = (left + at % TILE * frame.step, top + at / TILE * frame.step);
-                    plate.region[y * width + x] != 0
+                    plate.subject.region[y * width + x] != 0
                 })
                 .count();
             if as_px(figure) < LEAST_FIGURE * as_px(TILE * TILE) {
