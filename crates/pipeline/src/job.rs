@@ -62,6 +62,8 @@ pub struct Job {
     pub warnings: Vec<Diagnostic>,
     /// Time spent on reading, by step.
     pub timings: Vec<(&'static str, Duration)>,
+    /// Those of the warnings that are about the pictures.
+    pub(crate) of_pictures: Vec<Diagnostic>,
     pub(crate) session: Session,
     pub(crate) log: RunLog,
 }

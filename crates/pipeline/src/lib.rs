@@ -20,6 +20,7 @@ mod plan;
 mod planes;
 mod planned;
 mod regions;
+mod reload;
 mod run;
 mod run_log;
 mod schema_size;

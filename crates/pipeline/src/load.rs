@@ -132,6 +132,7 @@ impl Session {
             stage_tables: &stage_tables,
             depth,
         };
+        let of_texts = checked.figure.len();
         let underpainting = reader.underpainting(&mut checked, &mut timings)?;
         let (Some(paints), Some(underpainting), false) =
             (paints, underpainting, checked.any_error())
@@ -146,6 +147,7 @@ impl Session {
             schemes,
             stage_tables,
             warnings: Vec::new(),
+            of_pictures: checked.figure[of_texts..].to_vec(),
             timings: timings.steps().to_vec(),
             session: self.clone(),
             log: log.clone(),

@@ -1,5 +1,6 @@
 //! Schemes: reading `schemes.toml`, the optics of its coats, predicted colours and matched mixes. Without pixels.
 
+mod changed;
 mod explore;
 mod ground;
 pub mod matching;
@@ -14,6 +15,7 @@ mod watch;
 mod words;
 mod written;
 
+pub use changed::Change;
 pub use explore::{
     Exploration, Exploring, MOST_COLOURS as MOST_EXPLORED_COLOURS, Mood, Proposal, Rival, explore,
     explore_watched,

@@ -3,7 +3,7 @@
 use rand::RngExt;
 use velatura_photo::flat::PhotoFrame;
 use velatura_photo::{DecodeLimits, decode_photo, picture_png};
-use velatura_regions::{Marked, mask_png, overlay, read_marks, refined};
+use velatura_regions::{Marked, mask_png, overlay, read_marks, read_strokes, refined};
 
 use super::job::SESSION;
 use crate::kit::base::{DEMO, MASK, PHOTO, SIZE, STROKES};
@@ -74,7 +74,11 @@ fn run(case: &Case) -> Verdict {
         1 => Marked::RoughMask,
         _ => Marked::Strokes,
     };
-    let marks = read_marks(MARKS, case.bytes(MARKS), &limits, &frame, marked);
+    let bytes = case.bytes(MARKS);
+    let marks = match marked {
+        Marked::Strokes => read_strokes(MARKS, bytes, &limits, &photo, &frame),
+        Marked::RoughMask => read_marks(MARKS, bytes, &limits, &frame, marked),
+    };
     let Some(marks) = oracle::read_one(marks)? else {
         return Ok(());
     };

@@ -1,10 +1,12 @@
 //! One file per command: its arguments, its help with an example, what it does.
 
 mod card;
+mod changes;
 mod check;
 mod devices;
 mod explore;
 mod import;
+mod keep_best;
 #[path = "match.rs"]
 mod matching;
 mod new;
@@ -17,6 +19,7 @@ mod regions;
 mod render;
 mod scheme_named;
 mod swatch;
+mod watch;
 
 use std::process::ExitCode;
 

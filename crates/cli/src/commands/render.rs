@@ -5,14 +5,17 @@ use std::process::ExitCode;
 
 use clap::{Args, ValueEnum};
 use velatura::{
-    BackendChoice, Cancel, DiskFiles, Error, Extent, OutputFolder, RenderOptions, Report, render,
-    running_clock,
+    BackendChoice, Cancel, DiskFiles, Error, Extent, Job, OutputFolder, RenderOptions, Report,
+    render, running_clock,
 };
 use velatura_document::counted;
 use velatura_report::to_json;
 
+use super::changes::add_changed;
+use super::keep_best::Kept;
 use super::scheme_named::index_of;
 use super::wanted_adapter;
+use super::watch::watch;
 use crate::attached::{PluginArgs, Purpose, job_files, session};
 use crate::format::Format;
 use crate::messages::{done, out, warn};
@@ -23,7 +26,9 @@ use crate::signals;
 ///
 /// FIGURE.toml names the photo, the mask and the undercoat. paints.toml and schemes.toml are read from the same folder.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  velatura render demo_images/lamplighter/figure.toml --out out")]
+#[command(
+    after_help = "Examples:\n  velatura render demo_images/lamplighter/figure.toml --out out\n  velatura render demo_images/lamplighter/figure.toml --set \"Foglight.hood=Oil Amber:2,medium:3\" --keep-best \"Foglight (changed)\" --into best.toml --out out"
+)]
 pub(crate) struct Render {
     /// Figure file: names the photo, mask, undercoat and regions
     #[arg(value_name = "FIGURE.toml")]
@@ -40,6 +45,21 @@ pub(crate) struct Render {
     /// Render only these schemes, in the order of the file
     #[arg(long, value_name = "NAME", num_args = 1..)]
     only: Vec<String>,
+    /// Show other mixes for a part next to the scheme they change: SCHEME.PART=MIX (repeatable)
+    ///
+    /// For the second coat of a part write SCHEME.PART.2=MIX; end with "; film 0.5" for another film. Without --only, only these schemes
+    /// and their changed copies are rendered.
+    #[arg(long = "set", value_name = "SCHEME.PART=MIX")]
+    set: Vec<String>,
+    /// Copy these schemes, changed ones included, into the file of --into
+    #[arg(long, value_name = "NAME", num_args = 1.., requires = "into")]
+    keep_best: Vec<String>,
+    /// Add the schemes of --keep-best to this schemes file; create it if needed
+    #[arg(long, value_name = "FILE", requires = "keep_best")]
+    into: Option<PathBuf>,
+    /// Render again whenever a file of the figure is saved, until you press Ctrl-C
+    #[arg(long, conflicts_with = "keep_best")]
+    watch: bool,
     /// Choose where to compute
     #[arg(long, value_enum, default_value_t = BackendArg::Auto)]
     backend: BackendArg,
@@ -93,34 +113,54 @@ impl Render {
             self.paints.as_ref(),
             self.schemes.as_ref(),
         );
-        let job = session.load_files(&DiskFiles, &files)?;
+        let mut job = session.load_files(&DiskFiles, &files)?;
+        let (report, kept) = match self.rendered(&mut job, &cancel) {
+            Err(Error::Cancelled) => return Ok(signals::exit_code(&cancel)),
+            other => other?,
+        };
+        self.print(&report, kept)?;
+        let status = done(&report.left_out, self.format);
+        if !self.watch {
+            return Ok(status);
+        }
+        watch(&session, &mut job, &cancel, self.format, |job| {
+            let (report, kept) = self.rendered(job, &cancel)?;
+            done(&report.left_out, self.format);
+            self.print(&report, kept)
+        });
+        Ok(ExitCode::SUCCESS)
+    }
+
+    /// Renders a job with the changes that were asked for; also gives how many schemes were copied.
+    fn rendered(&self, job: &mut Job, cancel: &Cancel) -> Result<(Report, usize), Error> {
         for warning in &job.warnings {
             warn(warning, self.format);
         }
+        let paints_name = job.files.paints.display().to_string();
+        let changed = add_changed(job, &self.set, &paints_name)?;
         for name in &self.only {
-            index_of(&job, "--only", Some(name))?;
+            index_of(job, "--only", Some(name))?;
         }
+        let kept = match &self.into {
+            Some(into) => Some(Kept::planned(job, &self.keep_best, into)?),
+            None => None,
+        };
+        let only = match self.only.is_empty() {
+            true => changed,
+            false => [self.only.clone(), changed].concat(),
+        };
         let bar = Bar::new("rendering");
-        let report = render(
-            &job,
-            &self.options(&cancel, &bar),
-            &OutputFolder::new(&self.out),
-        );
+        let options = self.options(cancel, &bar).only(only);
+        let report = render(job, &options, &OutputFolder::new(&self.out));
         bar.clear();
-        match report {
-            Ok(report) => {
-                self.print(&report)?;
-                Ok(done(&report.left_out, self.format))
-            }
-            Err(Error::Cancelled) => Ok(signals::exit_code(&cancel)),
-            Err(error) => Err(error),
-        }
+        let report = report?;
+        let count = kept.map_or(Ok(0), |kept| kept.write(job))?;
+        Ok((report, count))
     }
 
     fn options(&self, cancel: &Cancel, bar: &Bar) -> RenderOptions {
         let bar = bar.clone();
         let mut options = RenderOptions::default()
-            .only(self.only.iter().cloned())
             .extent(if self.sheet_only {
                 Extent::SheetOnly
             } else {
@@ -137,7 +177,7 @@ impl Render {
         options
     }
 
-    fn print(&self, report: &Report) -> Result<(), Error> {
+    fn print(&self, report: &Report, kept: usize) -> Result<(), Error> {
         if self.format == Format::Json {
             return out(&to_json(report)?);
         }
@@ -153,6 +193,10 @@ impl Render {
             text += &format!("page      {}\n", shown("index.html"));
         }
         text += &format!("report    {}\n", shown("report.json"));
+        if let Some(into) = &self.into {
+            let kept = counted(kept, "scheme");
+            text += &format!("kept      {kept} in {}\n", into.display());
+        }
         out(&text)
     }
 }

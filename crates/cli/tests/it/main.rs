@@ -3,6 +3,7 @@
 #[cfg(unix)]
 mod broken_off;
 mod colours;
+mod deciding;
 mod desk;
 mod files;
 mod hostile_files;

@@ -1,0 +1,79 @@
+//! `render --watch`: renders again whenever a file of the job is saved.
+
+use std::path::PathBuf;
+use std::thread;
+use std::time::{Duration, SystemTime};
+
+use velatura::{Cancel, DiskFiles, Error, Job, Session};
+
+use crate::format::Format;
+use crate::messages::{print_message, report};
+
+/// How often to look for changes.
+const PAUSE: Duration = Duration::from_millis(100);
+
+/// Calls `again` after every change of the job's files, until the command is stopped. Problems are printed, and the next change
+/// is waited for.
+pub(super) fn watch(
+    session: &Session,
+    job: &mut Job,
+    cancel: &Cancel,
+    format: Format,
+    mut again: impl FnMut(&mut Job) -> Result<(), Error>,
+) {
+    let mut known = stamps(job.inputs());
+    wait_message(format);
+    while !cancel.is_stopped() {
+        thread::sleep(PAUSE);
+        let now = stamps(job.inputs());
+        // Only when nothing changes any more: an editor may still be writing.
+        if now == known || now != settled(job, cancel) {
+            continue;
+        }
+        let changed: Vec<PathBuf> = now
+            .iter()
+            .filter(|stamp| !known.contains(stamp))
+            .map(|(path, _)| path.clone())
+            .collect();
+        known = now;
+        let done = session
+            .reload(&DiskFiles, job, &changed)
+            .and_then(|()| again(job));
+        match done {
+            Err(Error::Cancelled) => return,
+            Err(error) => {
+                report(&error, format);
+            }
+            Ok(()) => {
+                // A figure file may name other pictures now.
+                known = stamps(job.inputs());
+            }
+        }
+        wait_message(format);
+    }
+}
+
+fn wait_message(format: Format) {
+    if format == Format::Text {
+        print_message("waiting for changes; stop with Ctrl-C\n");
+    }
+}
+
+/// When a file was written, and its length; nothing for a file that is not there.
+type Stamp = (PathBuf, Option<(SystemTime, u64)>);
+
+fn stamps(paths: Vec<PathBuf>) -> Vec<Stamp> {
+    let stamp = |path: PathBuf| {
+        let data = std::fs::metadata(&path).ok();
+        let stamp = data.and_then(|data| Some((data.modified().ok()?, data.len())));
+        (path, stamp)
+    };
+    paths.into_iter().map(stamp).collect()
+}
+
+fn settled(job: &Job, cancel: &Cancel) -> Vec<Stamp> {
+    if !cancel.is_stopped() {
+        thread::sleep(PAUSE);
+    }
+    stamps(job.inputs())
+}
