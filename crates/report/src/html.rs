@@ -1,8 +1,11 @@
-//! Pieces of a self-contained HTML page: nothing is fetched, and no script runs.
+//! Pieces of a self-contained HTML page: nothing is fetched, and no script runs but one that is part of the page.
 //!
 //! In: plain text and markup made here or by `maud`, which escapes every text. Out: a page.
 
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+use sha2::{Digest, Sha256};
 use velatura_pipeline::optics::colour::Encoded;
 
 /// Dark text on white, system faces; chips keep their colour in print. Contrast of all text is above 7 : 1.
@@ -27,15 +30,52 @@ img { max-width: 100%; height: auto; }
 .chip { display: inline-block; width: 1.6em; height: 1.1em; border: 1px solid #505050; vertical-align: -0.15em;
   margin-right: 0.4em; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
 code { font-size: 0.95em; }
+details { margin: 1rem 0; }
+summary { font-weight: 600; }
+.unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
+@media (max-width: 40rem) {
+  body { padding: 0.75rem 0.75rem 2rem; }
+  table, caption, thead, tbody, tr, th, td { display: block; }
+  thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+  tr { border-bottom: 1px solid #bbb; padding: 0.4rem 0; }
+  th, td, td.number, th.number { text-align: left; border: 0; padding: 0.1rem 0; overflow-wrap: anywhere; }
+  td::before { content: attr(data-column) ': '; color: #444; }
+}
+@media print {
+  body { max-width: none; padding: 0; font-size: 9pt; line-height: 1.3; }
+  h2 { margin-top: 0; }
+  table, p, ul { margin: 0.4rem 0; }
+  tr { break-inside: avoid; }
+  details { display: none; }
+}
 ";
 
 /// A whole page; `style` is added to the style that all pages have. Characters that are not allowed in a page become U+FFFD.
 pub fn document(title: &str, style: &str, body: &Markup) -> String {
+    page(title, style, body, &html! {})
+}
+
+/// A page with a script at its end. No other script may run in it, and nothing may be fetched: its pictures are in it.
+pub fn document_with_script(title: &str, style: &str, script: &str, body: &Markup) -> String {
+    let hash = STANDARD.encode(Sha256::digest(script));
+    let policy = format!(
+        "default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'sha256-{hash}'; base-uri 'none'; form-action 'none'"
+    );
+    let body = html! {
+        (body)
+        script { (PreEscaped(script)) }
+    };
+    let policy = html! { meta http-equiv="Content-Security-Policy" content=(policy); };
+    page(title, style, &body, &policy)
+}
+
+fn page(title: &str, style: &str, body: &Markup, head: &Markup) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
             head {
                 meta charset="utf-8";
+                (head)
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { (title) }
                 style { (PreEscaped(STYLE)) (PreEscaped(style)) }
@@ -87,23 +127,24 @@ impl Column {
 /// A table with a caption; the first cell of each row is the row's head.
 pub fn table(caption: &str, columns: &[Column], rows: &[Vec<Markup>]) -> Markup {
     html! {
-        table {
+        // The roles keep their meaning where a narrow screen shows rows as blocks.
+        table role="table" {
             caption { (caption) }
-            thead {
-                tr {
+            thead role="rowgroup" {
+                tr role="row" {
                     @for column in columns {
-                        th scope="col" class=[column.class()] { (column.name()) }
+                        th scope="col" role="columnheader" class=[column.class()] { (column.name()) }
                     }
                 }
             }
-            tbody {
+            tbody role="rowgroup" {
                 @for row in rows {
-                    tr {
+                    tr role="row" {
                         @for (index, (cell, column)) in row.iter().zip(columns).enumerate() {
                             @if index == 0 {
-                                th scope="row" { (cell) }
+                                th scope="row" role="rowheader" { (cell) }
                             } @else {
-                                td class=[column.class()] { (cell) }
+                                td role="cell" data-column=(column.name()) class=[column.class()] { (cell) }
                             }
                         }
                     }

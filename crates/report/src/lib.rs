@@ -5,6 +5,7 @@ mod finite;
 pub mod html;
 mod page;
 mod report;
+mod viewer;
 pub mod words;
 
 pub use cautions::CAUTIONS;

@@ -1,8 +1,10 @@
 //! `index.html`: what a render made, for a painter to read at the desk.
 //!
-//! In: the job, the report of its render, a small picture of each scheme. Out: one page without scripts that can be sent alone: the
-//! pictures are in it, and relative links lead to the larger ones next to it. Not here: tables, lists and the page's style
-//! (`html.rs`).
+//! In: the job, the report of its render, a small picture of each scheme. Out: one page that can be sent alone: the pictures are in
+//! it, and relative links lead to the larger ones next to it. Not here: tables, lists and the page's style (`html.rs`), comparing
+//! schemes (`viewer.rs`).
+
+use std::collections::BTreeSet;
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -13,14 +15,16 @@ use maud::{Markup, html};
 use velatura_document::Diagnostic;
 use velatura_pipeline::figure::Origin;
 use velatura_pipeline::optics::calibrate::PaintBox;
+use velatura_pipeline::optics::coat::{Coat, Where};
 use velatura_pipeline::optics::colour::luminance;
 use velatura_pipeline::optics::mixture::Mix;
-use velatura_pipeline::scheme::{RegionStack, Scheme, named_parts};
+use velatura_pipeline::scheme::{MEDIUM, RegionStack, Scheme, named_parts};
 use velatura_pipeline::{Job, SHEET_FILE, SheetPicture};
 
 use crate::cautions::CAUTIONS;
-use crate::html::{Column, chip, document, list, table};
+use crate::html::{Column, chip, document_with_script, list, table};
 use crate::report::{REPORT_FILE, RegionReport, Report, SchemeReport, SpillReport};
+use crate::viewer::{SCRIPT, STYLE, viewer};
 use crate::words::{place_word, trust_phrase, undercoat_phrase};
 
 /// A page of ten schemes stays below 2 MB, and no block of the compression shows at arm's length (judged on the demo figures).
@@ -28,6 +32,18 @@ const JPEG_QUALITY: u8 = 88;
 
 /// Twice the width that the page gives it.
 const SMALL_WIDTH_PX: u32 = 352;
+
+/// Pictures next to their tables on a wide screen; in print one scheme per page, its picture as high as a third of it.
+const PRINT_STYLE: &str = "
+.sides { display: grid; grid-template-columns: minmax(0, 1fr); gap: 0 1.5rem; align-items: start; }
+@media (min-width: 60rem) { .sides { grid-template-columns: minmax(0, 26rem) minmax(0, 1fr); } }
+@media print {
+  .scheme-page { break-before: page; }
+  .sides { display: block; }
+  .sides img { max-height: 10cm; width: auto; }
+  .scheme { width: 3cm; }
+}
+";
 
 /// The page's name in the output folder.
 pub const PAGE_FILE: &str = "index.html";
@@ -43,6 +59,7 @@ pub fn index_page(
     let sections = schemes.iter().zip(&report.schemes).zip(&pictures);
     let body = html! {
         (head(job, report, &pictures))
+        (viewer())
         @for (number, ((scheme, reported), picture)) in (1..).zip(sections) {
             (scheme_section(number, scheme, reported, picture, job))
         }
@@ -54,7 +71,13 @@ pub fn index_page(
             (list(CAUTIONS))
         }
     };
-    document(&format!("{}: schemes", job.figure.name), "", &body)
+    let style = format!("{STYLE}{PRINT_STYLE}");
+    document_with_script(
+        &format!("{}: schemes", job.figure.name),
+        &style,
+        SCRIPT,
+        &html! { main { (body) } },
+    )
 }
 
 fn head(job: &Job, report: &Report, pictures: &[RgbImage]) -> Markup {
@@ -81,8 +104,22 @@ fn head(job: &Job, report: &Report, pictures: &[RgbImage]) -> Markup {
             a href=(REPORT_FILE) { (REPORT_FILE) }
             "."
         }
-        (undercoat_table(report))
+        h2 { "The photo" }
+        div.sides {
+            p { img src=(jpeg_data(&photo(job, pictures))) data-view="the photo" alt={ (name) " before painting" }; }
+            (undercoat_table(report))
+        }
     }
+}
+
+/// The photo as the schemes are shown.
+fn photo(job: &Job, pictures: &[RgbImage]) -> RgbImage {
+    let planes = &job.underpainting;
+    let crop = planes.crop_box();
+    let (width, height) = pictures.first().map_or((1, 1), RgbImage::dimensions);
+    let subject = planes.reduced(crop, width, height).subject;
+    let samples = subject.photo.as_flattened().to_vec();
+    RgbImage::from_raw(width, height, samples).expect("a picture has as many pixels as asked for")
 }
 
 fn undercoat_table(report: &Report) -> Markup {
@@ -174,58 +211,91 @@ fn scheme_section(
         })
         .collect();
     html! {
-        section id={ "scheme-" (number) } {
+        section.scheme-page id={ "scheme-" (number) } data-scheme=(scheme.name) data-paints=(paints_of(scheme, &job.paints)) {
             h2 { (scheme.name) }
             p.quiet { (facts.join(" · ")) }
-            p { img src=(jpeg_data(picture)) alt={ (job.figure.name) " painted as " (scheme.name) }; }
-            @if let Some(path) = &reported.preview {
-                p { "At full size: " a href=(path) { (path) } }
+            div.sides {
+                p { img src=(jpeg_data(picture)) data-view=(scheme.name) alt={ (job.figure.name) " painted as " (scheme.name) }; }
+                div {
+                    (coats_table(scheme, &order, &job.paints))
+                    (spills_phrase(&reported.spills))
+                    @if let Some(path) = &reported.preview {
+                        p { "At full size, next to this page: " a href=(path) { (path) } }
+                    }
+                }
             }
-            (coats_table(scheme, &order, &job.paints))
-            (regions_table(&scheme.regions, &reported.regions, job))
-            (spills_phrase(&reported.spills))
+            details {
+                summary { "Colours as numbers" }
+                (regions_table(&scheme.regions, &reported.regions, job))
+            }
         }
     }
+}
+
+/// The names of the paints in a scheme, as JSON for the page's script.
+fn paints_of(scheme: &Scheme, paints: &PaintBox) -> String {
+    let mixes = scheme.regions.iter().flat_map(|stack| &stack.mixes);
+    let names: BTreeSet<&str> = mixes
+        .flat_map(|mix| named_parts(mix, paints))
+        .map(|(name, _)| name)
+        .filter(|name| *name != MEDIUM)
+        .collect();
+    serde_json::json!(names).to_string()
 }
 
 /// Coats in painting order: region after region from light to dark, in each the lowest first.
 fn coats_table(scheme: &Scheme, order: &[usize], paints: &PaintBox) -> Markup {
     let columns = [
-        Column::Number("coat"),
-        Column::Text("region"),
+        Column::Text("part"),
         Column::Text("mix, parts by volume"),
-        Column::Number("film"),
-        Column::Text("where"),
-        Column::Number("pooling"),
+        Column::Text("how"),
+        Column::Text("the part dries to"),
+        Column::Text("how sure"),
     ];
-    let coats = order
-        .iter()
-        .map(|region| &scheme.regions[*region])
-        .flat_map(|stack| {
-            stack
-                .coats
-                .iter()
-                .zip(&stack.mixes)
-                .map(move |(coat, mix)| (stack, coat, mix))
-        });
-    let rows: Vec<Vec<Markup>> = coats
-        .enumerate()
-        .map(|(index, (stack, coat, mix))| {
-            vec![
-                html! { (index + 1) },
-                html! { (stack.region) },
+    let mut rows: Vec<Vec<Markup>> = Vec::new();
+    for stack in order.iter().map(|region| &scheme.regions[*region]) {
+        let last = stack.coats.len().saturating_sub(1);
+        for (at, (coat, mix)) in stack.coats.iter().zip(&stack.mixes).enumerate() {
+            let number = rows.len() + 1;
+            // All coats of a part together give its colour.
+            let dried = stack.chip(paints).filter(|_| at == last);
+            rows.push(vec![
+                html! { (number) ". " (stack.region) },
                 html! { (mix_phrase(mix, paints)) },
-                html! { (coat.film) },
-                html! { (place_word(coat.place)) },
-                html! { (coat.pooling) },
-            ]
-        })
-        .collect();
+                html! { (coat_phrase(coat)) },
+                html! { @match dried { Some(colour) => (chip(colour.encoded())), None => "–" } },
+                html! { @if at == last { (sure_phrase(stack.trust.delta_e)) } @else { "–" } },
+            ]);
+        }
+    }
     table(
-        "Coats in painting order, light regions first; film 1 is as thick as the drawdown",
+        "Coats in painting order, light parts first. Film 1 is as thick as the drawdown; colours are those on mid grey.",
         &columns,
         &rows,
     )
+}
+
+/// How a coat is laid.
+fn coat_phrase(coat: &Coat) -> String {
+    let mut words = vec![format!("film {}", coat.film)];
+    if coat.place != Where::All {
+        words.push(format!("only {}", place_word(coat.place)));
+    }
+    if coat.pooling > 0.0 {
+        words.push(format!("runs into the recesses ({})", coat.pooling));
+    }
+    words.join(", ")
+}
+
+/// How far to trust a colour, in words. Borders between them: common practice, no source.
+fn sure_phrase(delta_e: f64) -> String {
+    let word = match delta_e {
+        e if e <= 1.0 => "exact",
+        e if e <= 3.0 => "close",
+        e if e <= 7.0 => "a good guess",
+        _ => "a rough guess",
+    };
+    format!("{word} (ΔE {delta_e:.1})")
 }
 
 /// The worst slips of the brush, in a sentence.
