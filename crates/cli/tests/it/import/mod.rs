@@ -5,15 +5,17 @@ use std::process::{Command, Output};
 
 use velatura_tests::{DEMO, root};
 
+use crate::desk::Desk;
+
 const SAMPLES: &str = "crates/optics/tests/import-samples";
 
 /// A folder with the sample files in it.
-fn desk() -> tempfile::TempDir {
-    let desk = tempfile::tempdir().unwrap();
+fn desk() -> Desk {
+    let desk = Desk::empty();
     let mut copied = 0;
     for entry in std::fs::read_dir(root().join(SAMPLES)).unwrap() {
         let path = entry.unwrap().path();
-        std::fs::copy(&path, desk.path().join(path.file_name().unwrap())).unwrap();
+        std::fs::copy(&path, desk.folder().join(path.file_name().unwrap())).unwrap();
         copied += 1;
     }
     assert_eq!(copied, 5, "sample files");
@@ -36,32 +38,17 @@ fn err(output: &Output) -> String {
     String::from_utf8(output.stderr.clone()).unwrap()
 }
 
-fn listing(folder: &Path) -> Vec<String> {
-    let mut names: Vec<String> = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
-        .collect();
-    names.sort();
-    names
-}
-
 #[test]
 fn measured_drawdowns_become_paints_that_check_finds_right() {
     let desk = desk();
-    let made = run(
-        desk.path(),
-        &["import", "drawdowns.txt", "--out", "paints.toml"],
-    );
+    let made = desk.run(&["import", "drawdowns.txt", "--out", "paints.toml"]);
     assert!(made.status.success(), "{}", err(&made));
     assert_eq!(
         out(&made),
         "2 paints, 1 tint\nwritten   paints.toml\n\
          next      velatura check --paints paints.toml\n"
     );
-    let checked = run(
-        desk.path(),
-        &["check", "--paints", "paints.toml", "--format", "json"],
-    );
+    let checked = desk.run(&["check", "--paints", "paints.toml", "--format", "json"]);
     assert!(checked.status.success(), "{}", err(&checked));
     let report: serde_json::Value = serde_json::from_slice(&checked.stdout).unwrap();
     assert_eq!(report["format"], "velatura-check/1");
@@ -72,46 +59,43 @@ fn measured_drawdowns_become_paints_that_check_finds_right() {
     assert_eq!(paints[0]["contrast_ratio_from"], "spectra");
     assert_eq!(paints[0]["lacks"].as_array().unwrap().len(), 0, "{report}");
     // Standard output gets the same text.
-    let shown = run(desk.path(), &["import", "drawdowns.txt", "--out", "-"]);
+    let shown = desk.run(&["import", "drawdowns.txt", "--out", "-"]);
     assert_eq!(
         out(&shown),
-        std::fs::read_to_string(desk.path().join("paints.toml")).unwrap()
+        std::fs::read_to_string(desk.path("paints.toml")).unwrap()
     );
 }
 
 #[test]
 fn a_file_that_is_there_is_kept_unless_force_is_said_and_an_input_always() {
     let desk = desk();
-    std::fs::write(desk.path().join("paints.toml"), "mine").unwrap();
-    let before = listing(desk.path());
+    std::fs::write(desk.path("paints.toml"), "mine").unwrap();
+    let before = desk.listing();
     let call = ["import", "drawdowns.txt", "--out", "paints.toml"];
-    let refused = run(desk.path(), &call);
+    let refused = desk.run(&call);
     assert_eq!(refused.status.code(), Some(2));
     assert_eq!(
         err(&refused),
         "error: paints.toml: this file exists already\n  expected: the name of a new file\n  \
          help: choose another name, or add --force to overwrite it\n"
     );
-    let kept = || std::fs::read_to_string(desk.path().join("paints.toml")).unwrap();
+    let kept = || std::fs::read_to_string(desk.path("paints.toml")).unwrap();
     assert_eq!(kept(), "mine");
-    let input = run(
-        desk.path(),
-        &[
-            "import",
-            "drawdowns.txt",
-            "--out",
-            "drawdowns.txt",
-            "--force",
-        ],
-    );
+    let input = desk.run(&[
+        "import",
+        "drawdowns.txt",
+        "--out",
+        "drawdowns.txt",
+        "--force",
+    ]);
     assert_eq!(input.status.code(), Some(2));
     assert!(
         err(&input).starts_with("error: drawdowns.txt: this file is also an input\n"),
         "{}",
         err(&input)
     );
-    assert_eq!(listing(desk.path()), before, "something was left behind");
-    let forced = run(desk.path(), &[&call[..], &["--force"]].concat());
+    assert_eq!(desk.listing(), before, "something was left behind");
+    let forced = desk.run(&[&call[..], &["--force"]].concat());
     assert!(forced.status.success(), "{}", err(&forced));
     assert!(kept().starts_with("# Imported by Velatura from drawdowns.txt."));
 }
@@ -119,7 +103,7 @@ fn a_file_that_is_there_is_kept_unless_force_is_said_and_an_input_always() {
 #[test]
 fn wrong_input_is_reported_with_one_and_leaves_nothing() {
     let desk = desk();
-    let before = listing(desk.path());
+    let before = desk.listing();
     let call = [
         "import",
         "deep-eel.csv",
@@ -128,17 +112,14 @@ fn wrong_input_is_reported_with_one_and_leaves_nothing() {
         "--out",
         "p.toml",
     ];
-    let output = run(desk.path(), &call);
+    let output = desk.run(&call);
     assert_eq!(output.status.code(), Some(1));
     assert!(
         err(&output).starts_with("error: gone.txt: there is no such file\n"),
         "{}",
         err(&output)
     );
-    let output = run(
-        desk.path(),
-        &["import", "deep-eel.csv", "harbour.gpl", "--out", "p.toml"],
-    );
+    let output = desk.run(&["import", "deep-eel.csv", "harbour.gpl", "--out", "p.toml"]);
     assert_eq!(output.status.code(), Some(1));
     let reported = err(&output);
     assert_eq!(reported.matches("error: ").count(), 2, "{reported}");
@@ -150,27 +131,24 @@ fn wrong_input_is_reported_with_one_and_leaves_nothing() {
         reported.contains("add --opacity semi-transparent"),
         "{reported}"
     );
-    let wrong = run(
-        desk.path(),
-        &[
-            "import",
-            "harbour.gpl",
-            "--out",
-            "p.toml",
-            "--opacity",
-            "solid",
-        ],
-    );
+    let wrong = desk.run(&[
+        "import",
+        "harbour.gpl",
+        "--out",
+        "p.toml",
+        "--opacity",
+        "solid",
+    ]);
     assert_eq!(wrong.status.code(), Some(2));
-    std::fs::write(desk.path().join("latin.csv"), b"name,400\nOl\xe9,1\n").unwrap();
-    let latin = run(desk.path(), &["import", "latin.csv", "--out", "p.toml"]);
+    std::fs::write(desk.path("latin.csv"), b"name,400\nOl\xe9,1\n").unwrap();
+    let latin = desk.run(&["import", "latin.csv", "--out", "p.toml"]);
     assert!(
         err(&latin).contains("expected: text, saved as UTF-8"),
         "{}",
         err(&latin)
     );
-    std::fs::remove_file(desk.path().join("latin.csv")).unwrap();
-    assert_eq!(listing(desk.path()), before, "something was left behind");
+    std::fs::remove_file(desk.path("latin.csv")).unwrap();
+    assert_eq!(desk.listing(), before, "something was left behind");
 }
 
 #[test]
@@ -238,8 +216,8 @@ fn check_says_what_each_paint_lacks_and_where_a_missing_picture_is_named() {
         "--out",
         "chips.toml",
     ];
-    assert!(run(desk.path(), &call).status.success());
-    let reported = out(&run(desk.path(), &["check", "chips.toml"]));
+    assert!(desk.run(&call).status.success());
+    let reported = out(&desk.run(&["check", "chips.toml"]));
     assert!(
         reported.contains("\"Old Rope\" is known only from a chip: brush a drawdown")
             && reported.contains("0.970*"),
@@ -253,14 +231,14 @@ fn check_says_what_each_paint_lacks_and_where_a_missing_picture_is_named() {
         "--out",
         "eel.toml",
     ];
-    assert!(run(desk.path(), &call).status.success());
-    let eel = std::fs::read_to_string(desk.path().join("eel.toml")).unwrap();
+    assert!(desk.run(&call).status.success());
+    let eel = std::fs::read_to_string(desk.path("eel.toml")).unwrap();
     let without: Vec<&str> = eel
         .lines()
         .filter(|line| !line.contains("_card = "))
         .collect();
-    std::fs::write(desk.path().join("eel.toml"), without.join("\n")).unwrap();
-    let reported = out(&run(desk.path(), &["check", "eel.toml"]));
+    std::fs::write(desk.path("eel.toml"), without.join("\n")).unwrap();
+    let reported = out(&desk.run(&["check", "eel.toml"]));
     assert!(
         reported.contains("\"Deep Eel\" has spectra, but its cards have none"),
         "{reported}"
@@ -268,8 +246,8 @@ fn check_says_what_each_paint_lacks_and_where_a_missing_picture_is_named() {
     assert!(reported.contains("\"Deep Eel\" has no tint"), "{reported}");
     let figure = "format = \"velatura-figure/1\"\nname = \"Test\"\nphoto = \"gone.png\"\nmask = \"gone-too.png\"\n\
                   [undercoat]\nkind = \"plain\"\n[[region]]\nname = \"coat\"\nmask_colour = \"#e6194b\"\n";
-    std::fs::write(desk.path().join("figure.toml"), figure).unwrap();
-    let output = run(desk.path(), &["check", "figure.toml"]);
+    std::fs::write(desk.path("figure.toml"), figure).unwrap();
+    let output = desk.run(&["check", "figure.toml"]);
     assert_eq!(output.status.code(), Some(1));
     let reported = err(&output);
     assert!(

@@ -1,7 +1,9 @@
 //! `velatura regions` as a painter runs it: what it writes, prints and refuses.
 
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::process::Output;
+
+use crate::desk::Desk;
 
 const RED: [u8; 3] = [0xe6, 0x19, 0x4b];
 
@@ -10,13 +12,13 @@ fn root() -> PathBuf {
 }
 
 /// A dark disc on a light background, one stroke on it and one next to it.
-fn desk() -> tempfile::TempDir {
-    let desk = tempfile::tempdir().unwrap();
+fn desk() -> Desk {
+    let desk = Desk::empty();
     let photo = image::GrayImage::from_fn(60, 60, |x, y| {
         let far = (f64::from(x) - 30.0).hypot(f64::from(y) - 30.0);
         image::Luma([if far < 18.0 { 90 } else { 200 }])
     });
-    photo.save(desk.path().join("photo.png")).unwrap();
+    photo.save(desk.path("photo.png")).unwrap();
     let strokes = image::RgbaImage::from_fn(60, 60, |x, y| {
         image::Rgba(match (x, y) {
             (25..=35, 28..=30) => [RED[0], RED[1], RED[2], 255],
@@ -24,26 +26,12 @@ fn desk() -> tempfile::TempDir {
             _ => [0; 4],
         })
     });
-    strokes.save(desk.path().join("strokes.png")).unwrap();
+    strokes.save(desk.path("strokes.png")).unwrap();
     desk
 }
 
-fn run(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_velatura"))
-        .arg("regions")
-        .args(arguments)
-        .current_dir(folder)
-        .output()
-        .unwrap()
-}
-
-fn listing(folder: &Path) -> Vec<String> {
-    let mut names: Vec<String> = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
-        .collect();
-    names.sort();
-    names
+fn run(desk: &Desk, arguments: &[&str]) -> Output {
+    desk.run(&[&["regions"], arguments].concat())
 }
 
 fn colours(path: &Path) -> Vec<[u8; 3]> {
@@ -63,7 +51,7 @@ fn strokes_become_a_mask_and_an_overlay_and_the_result_is_reported() {
     let desk = desk();
     let arguments = ["photo.png", "--strokes", "strokes.png", "--out", "mask.png"];
     let output = run(
-        desk.path(),
+        &desk,
         &[
             &arguments[..],
             &["--overlay", "look.png", "--format", "json"],
@@ -76,10 +64,10 @@ fn strokes_become_a_mask_and_an_overlay_and_the_result_is_reported() {
         String::from_utf8_lossy(&output.stderr)
     );
     assert_eq!(
-        listing(desk.path()),
+        desk.listing(),
         ["look.png", "mask.png", "photo.png", "strokes.png"]
     );
-    assert_eq!(colours(&desk.path().join("mask.png")), [[0; 3], RED]);
+    assert_eq!(colours(&desk.path("mask.png")), [[0; 3], RED]);
     let reported: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
     assert_eq!(reported["format"], "velatura-regions/1");
     assert_eq!(reported["regions"][0]["mask_colour"], "#e6194b");
@@ -90,15 +78,15 @@ fn strokes_become_a_mask_and_an_overlay_and_the_result_is_reported() {
 
     // The mask, moved to the edges it came from, hardly changes.
     let refine = ["photo.png", "--refine", "mask.png", "--out", "again.png"];
-    assert!(run(desk.path(), &refine).status.success());
-    assert_eq!(colours(&desk.path().join("again.png")), [[0; 3], RED]);
+    assert!(run(&desk, &refine).status.success());
+    assert_eq!(colours(&desk.path("again.png")), [[0; 3], RED]);
 }
 
 #[test]
 fn inputs_are_never_written_over_and_a_wrong_call_writes_nothing() {
     let desk = desk();
-    let before = listing(desk.path());
-    let photo = std::fs::read(desk.path().join("photo.png")).unwrap();
+    let before = desk.listing();
+    let photo = std::fs::read(desk.path("photo.png")).unwrap();
     let wrong: [&[&str]; 5] = [
         &[
             "photo.png",
@@ -137,21 +125,21 @@ fn inputs_are_never_written_over_and_a_wrong_call_writes_nothing() {
         ],
     ];
     for arguments in wrong {
-        let output = run(desk.path(), arguments);
+        let output = run(&desk, arguments);
         assert_eq!(output.status.code(), Some(2), "{arguments:?}");
-        assert_eq!(listing(desk.path()), before, "{arguments:?}");
+        assert_eq!(desk.listing(), before, "{arguments:?}");
     }
-    assert_eq!(std::fs::read(desk.path().join("photo.png")).unwrap(), photo);
+    assert_eq!(std::fs::read(desk.path("photo.png")).unwrap(), photo);
 }
 
 #[test]
 fn strokes_of_another_size_are_reported_and_nothing_is_written() {
     let desk = desk();
     image::RgbaImage::from_pixel(30, 30, image::Rgba([9, 200, 9, 255]))
-        .save(desk.path().join("strokes.png"))
+        .save(desk.path("strokes.png"))
         .unwrap();
     let arguments = ["photo.png", "--strokes", "strokes.png", "--out", "mask.png"];
-    let output = run(desk.path(), &arguments);
+    let output = run(&desk, &arguments);
     assert_eq!(output.status.code(), Some(1));
     assert_eq!(
         String::from_utf8(output.stderr).unwrap().trim_end(),
@@ -159,7 +147,7 @@ fn strokes_of_another_size_are_reported_and_nothing_is_written() {
   expected: 60 × 60, the size of photo.png
   help: scale the strokes picture to 60 × 60 without smoothing (nearest neighbour)"
     );
-    assert_eq!(listing(desk.path()), ["photo.png", "strokes.png"]);
+    assert_eq!(desk.listing(), ["photo.png", "strokes.png"]);
 }
 
 #[test]
@@ -171,7 +159,7 @@ fn the_demo_s_strokes_give_the_demo_s_mask() {
     let demo = root().join("demo_images/lamplighter");
     let path = |name: &str| demo.join(name).display().to_string();
     let output = run(
-        desk.path(),
+        &desk,
         &[
             &path("lamplighter.jpg"),
             "--strokes",
@@ -185,7 +173,7 @@ fn the_demo_s_strokes_give_the_demo_s_mask() {
         "{}",
         String::from_utf8_lossy(&output.stderr)
     );
-    let made = image::open(desk.path().join("mask.png")).unwrap().to_rgb8();
+    let made = image::open(desk.path("mask.png")).unwrap().to_rgb8();
     let exact = image::open(path("lamplighter-mask.png")).unwrap().to_rgb8();
     let overlap = |wanted: &dyn Fn([u8; 3]) -> bool| {
         let (mut both, mut any) = (0_u32, 0_u32);
