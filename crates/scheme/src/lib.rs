@@ -1,6 +1,7 @@
 //! Schemes: reading `schemes.toml`, the optics of its coats, predicted colours and matched mixes. Without pixels.
 
 mod changed;
+pub mod apart;
 mod explore;
 mod ground;
 pub mod matching;
