@@ -7,6 +7,7 @@ mod devices;
 mod explore;
 mod import;
 mod keep_best;
+mod match_json;
 #[path = "match.rs"]
 mod matching;
 mod new;
