@@ -11,6 +11,7 @@ mod prediction;
 mod resolve;
 mod schemes_file;
 mod schemes_keys;
+mod shared;
 mod spill;
 mod watch;
 mod words;
@@ -35,6 +36,7 @@ pub use schemes_file::{
     CoatEntry, SchemeEntry, SchemesFile, read_schemes_file, read_schemes_file_in_part,
 };
 pub use schemes_keys::{SCHEMES_FILE, THICKEST_FILM};
+pub use shared::resolve_shared;
 pub use spill::{Spill, painting_order, spills, spills_in_order};
 pub use velatura_document::word_for;
 pub use watch::Watch;
