@@ -9,6 +9,7 @@ mod figure_keys;
 mod ground;
 mod intake;
 mod mask;
+mod parts;
 mod plate;
 
 pub use checks::{detail_checks, tone_checks};
@@ -22,4 +23,5 @@ pub use ground::{
 };
 pub use intake::plate;
 pub use mask::{BlendedEdges, read_mask};
+pub use parts::{ColourRange, Material, NO_HUE, Part, guesses, parts};
 pub use plate::{CropBox, Plate, Subject};

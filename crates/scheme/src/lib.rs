@@ -1,7 +1,7 @@
 //! Schemes: reading `schemes.toml`, the optics of its coats, predicted colours and matched mixes. Without pixels.
 
-mod changed;
 pub mod apart;
+mod changed;
 mod explore;
 mod ground;
 pub mod matching;
@@ -25,8 +25,8 @@ pub use explore::{
 pub use ground::{FigureGround, mean_dried};
 pub use mix_text::{mix_text, named_parts, read_mix};
 pub use oppose::{
-    Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Undercoat, Way, oppose, oppose_watched,
-    opposite, shown,
+    Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Stays, Undercoat, Way, oppose,
+    oppose_watched, opposite, shown,
 };
 pub use prediction::{EvenCoat, Predicted, Substrate, predicted};
 pub use resolve::{

@@ -12,6 +12,7 @@ mod match_json;
 mod matching;
 mod new;
 mod oppose;
+mod opposed_pair;
 mod paint_table;
 mod pair;
 mod plugins;
