@@ -117,7 +117,7 @@ const EVERY_HUE: [f64; 2] = [0.0, 360.0];
 const NATURAL: [(Material, &[ColourRange]); 10] = [
     (
         Material::Skin,
-        &[range([22.0, 86.0], [9.0, 42.0], [32.0, 78.0])],
+        &[range([26.0, 85.0], [9.0, 38.0], [36.0, 78.0])],
     ),
     (
         Material::Hair,
@@ -131,7 +131,7 @@ const NATURAL: [(Material, &[ColourRange]); 10] = [
     (
         Material::Leather,
         &[
-            range([4.0, 40.0], [0.0, 8.0], EVERY_HUE),
+            range([4.0, 32.0], [0.0, 6.0], EVERY_HUE),
             range([8.0, 68.0], [6.0, 50.0], [35.0, 88.0]),
         ],
     ),
@@ -140,7 +140,7 @@ const NATURAL: [(Material, &[ColourRange]); 10] = [
         &[
             range([10.0, 82.0], [6.0, 46.0], [45.0, 98.0]),
             // Weathered.
-            range([22.0, 72.0], [0.0, 9.0], EVERY_HUE),
+            range([22.0, 72.0], [0.0, 5.0], EVERY_HUE),
         ],
     ),
     (
@@ -168,7 +168,7 @@ const NATURAL: [(Material, &[ColourRange]); 10] = [
     ),
     (
         Material::Glow,
-        &[range([48.0, 100.0], [0.0, 110.0], [20.0, 115.0])],
+        &[range([48.0, 100.0], [0.0, 110.0], [25.0, 105.0])],
     ),
 ];
 
