@@ -12,7 +12,7 @@ mod mask;
 mod parts;
 mod plate;
 
-pub use checks::{detail_checks, tone_checks};
+pub use checks::{detail_checks, same_light_photo, tone_checks};
 pub use figure_file::{
     FigureFile, OwnStep, RegionEntry, UndercoatEntry, named_in, read_figure_file,
 };
