@@ -94,6 +94,8 @@ fn many(criterion: &mut Criterion) {
             grid: Grid::of_owned(&paints),
             way: Way::Negative,
             undercoat: Undercoat::Flipped,
+            parts: &[],
+            kept: &[],
         };
         group.bench_function(BenchmarkId::new("oppose", count), |bench| {
             bench.iter(|| oppose(black_box(&opposing)));
@@ -106,6 +108,8 @@ fn many(criterion: &mut Criterion) {
             count: 10,
             seed: 1,
             most_paints: 4,
+            max_parts: 10,
+            parts: &[],
             mood: None,
             kept: &[],
             against: None,

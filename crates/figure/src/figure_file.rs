@@ -3,11 +3,14 @@
 //! In: text. Out: entries with the place of every field, and all problems at once. Not here: opening the pictures
 //! (`intake`), what the undercoat's points mean (`ground`).
 
-use velatura_document::{At, Diagnostic, Fields, SourceText, StageTable, Warned, read_document};
+use velatura_document::{
+    At, Diagnostic, Fields, SourceText, StageTable, Warned, nearest, read_document,
+};
 use velatura_optics::colour::{Encoded, luminance};
 use velatura_photo::flat::{MASK_TOLERANCE, MOST_REGIONS, distance};
 
 use crate::figure_keys::{FIGURE_FILE, KINDS, UndercoatKind};
+use crate::parts::{MATERIALS, Material};
 
 /// A whole `figure.toml`.
 #[derive(Debug, Clone)]
@@ -71,6 +74,12 @@ pub struct RegionEntry {
     pub name: At<String>,
     /// Its colour in the mask.
     pub mask_colour: At<Encoded>,
+    /// What it is, if the file says so.
+    pub is: Option<Material>,
+    /// The name of another region whose mix it shares.
+    pub same_as: Option<At<String>>,
+    /// Whether its colour should be a natural one.
+    pub natural: bool,
 }
 
 /// A step that is not about paint, for the bench card.
@@ -196,15 +205,22 @@ fn read_regions(fields: &Fields<'_>) -> Option<Vec<RegionEntry>> {
     let tables = &tables[..tables.len().min(MOST_REGIONS)];
     let regions: Vec<Option<RegionEntry>> = tables.iter().map(read_region).collect();
     report_twins(&regions, tables);
+    report_shared(&regions, tables);
     regions.into_iter().collect()
 }
 
 fn read_region(table: &Fields<'_>) -> Option<RegionEntry> {
     let name = table.text("name");
     let mask_colour = table.colour("mask_colour");
+    let is = table.word("is", &MATERIALS).map(|word| word.value);
+    let same_as = table.text("same_as");
+    let natural = table.flag_or_default("natural");
     Some(RegionEntry {
         name: name?,
         mask_colour: mask_colour?,
+        is,
+        same_as,
+        natural,
     })
 }
 
@@ -244,6 +260,49 @@ fn report_twins(regions: &[Option<RegionEntry>], tables: &[Fields<'_>]) {
                 found,
                 &format!("colours more than {MASK_TOLERANCE} code values apart, better 30 or more"),
                 "choose another colour here and repaint the region in the mask",
+            );
+        }
+    }
+}
+
+/// `same_as` names another region, and no circle.
+fn report_shared(regions: &[Option<RegionEntry>], tables: &[Fields<'_>]) {
+    let named = |name: &str| {
+        let mut known = regions.iter().flatten();
+        known.find(|other| other.name.value == name)
+    };
+    for (region, table) in regions.iter().zip(tables) {
+        let Some((region, shared)) = region
+            .as_ref()
+            .and_then(|region| Some((region, region.same_as.as_ref()?)))
+        else {
+            continue;
+        };
+        if named(&shared.value).is_none() {
+            let names = regions.iter().flatten().map(|other| &*other.name.value);
+            let near = nearest(&shared.value, names);
+            table.problem(
+                &shared.at,
+                format!("no region is called \"{}\"", shared.value),
+                "the name of another region of this file",
+                &near.map_or("remove the line".to_owned(), |near| {
+                    format!("did you mean \"{near}\"?")
+                }),
+            );
+            continue;
+        }
+        let mut next = Some(shared);
+        let circle = (0..regions.len()).any(|_| {
+            let Some(name) = next else { return false };
+            next = named(&name.value).and_then(|other| other.same_as.as_ref());
+            name.value == region.name.value
+        });
+        if circle {
+            table.problem(
+                &shared.at,
+                format!("\"{}\" shares the mix of itself", region.name.value),
+                "the name of a region that has a mix of its own",
+                "remove `same_as` from one of the regions",
             );
         }
     }

@@ -3,6 +3,8 @@
 use velatura_document::{Choice, Field, FileKind, Kind, Need, Preset, Range, Table, words_of};
 use velatura_photo::flat::MOST_REGIONS;
 
+use crate::parts::MATERIAL_WORDS;
+
 /// What `figure.toml` may hold.
 pub static FIGURE_FILE: FileKind = FileKind {
     name: "figure.toml",
@@ -178,6 +180,29 @@ static REGION: Table = Table {
             need: Need::Must,
             about: "The region's colour in the mask.",
             example: "\"#e6194b\"",
+        },
+        Field {
+            key: "is",
+            kind: Kind::Word(&MATERIAL_WORDS),
+            need: Need::May("it is guessed from the name of the region, and the guess is reported"),
+            about: "What the region is, so that `explore` and `oppose` keep it in a colour that such things have.",
+            example: "\"cloth\"",
+        },
+        Field {
+            key: "same_as",
+            kind: Kind::Name,
+            need: Need::May(
+                "it has a mix of its own; skin shares the mix of the first region of skin",
+            ),
+            about: "The name of another region whose mix `explore` and `oppose` also give to this one.",
+            example: "\"face\"",
+        },
+        Field {
+            key: "natural",
+            kind: Kind::Flag,
+            need: Need::Default(Preset::Flag(true)),
+            about: "Whether `explore` and `oppose` keep the region in a natural colour; false allows green skin or blue leather.",
+            example: "true",
         },
     ],
 };

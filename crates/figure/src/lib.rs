@@ -9,9 +9,10 @@ mod figure_keys;
 mod ground;
 mod intake;
 mod mask;
+mod parts;
 mod plate;
 
-pub use checks::{detail_checks, tone_checks};
+pub use checks::{detail_checks, same_light_photo, tone_checks};
 pub use figure_file::{
     FigureFile, OwnStep, RegionEntry, UndercoatEntry, named_in, read_figure_file,
 };
@@ -22,4 +23,5 @@ pub use ground::{
 };
 pub use intake::plate;
 pub use mask::{BlendedEdges, read_mask};
+pub use parts::{ColourRange, Material, NO_HUE, Part, guesses, parts};
 pub use plate::{CropBox, Plate, Subject};

@@ -298,7 +298,7 @@ fn figures(page: &mut Page, report: &PairReport) {
     let views = u32::try_from(report.views.len()).unwrap_or(1).max(1);
     let eye_column = 150;
     let group = (CONTENT - eye_column) / views;
-    let columns = [("ΔE", 46), ("ΔL*", 54), ("contrast", 72)];
+    let columns = [("distance", 72), ("ΔL*", 50), ("contrast", 72)];
     let numbers: u32 = columns.iter().map(|(_, width)| width).sum();
     let y = page.y;
     page.text(

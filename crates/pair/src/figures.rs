@@ -1,25 +1,22 @@
 //! The numbers of a pair: how far apart two teams are, per view and per kind of colour vision.
 //!
-//! In: the mean light of each team's regions in one view. Out: differences of the dominant colours and the nearest regions. A
-//! team's *dominant colour*: regions of nearly one colour close up count as one, the group that covers most of the figure wins,
-//! and its colour is the mean of its light by area. Colours that a vision matrix moves out of the gamut are clipped, as on the
-//! page. Not here: what the numbers mean (`verdict.rs`).
+//! In: what one view shows of each team. Out: differences of the dominant colours, the distance of all colours, and the nearest
+//! regions. Colours that a vision matrix moves out of the gamut are clipped, as on the page. Not here: the distance and its
+//! grades (`apart` in the crate for schemes), what the numbers mean in words (`verdict.rs`).
 
 use velatura_pipeline::optics::colour::{Lab, Linear, delta_e, luminance};
 use velatura_pipeline::optics::vision::{Deficiency, Eye};
 
-use super::team::Part;
+use velatura_pipeline::scheme::apart::{Area, Look, SAME_DOMINANT, shades};
 
-/// Regions closer than this ΔE count as one colour in the search for the dominant one (invented): one paint in slightly
-/// different light.
-pub(crate) const ONE_COLOUR: f64 = 5.0;
+use super::team::{Part, Seen};
 
 /// Regions smaller than this share of the team's largest are left out of the search for the closest: hands and belts of the
 /// same brown confuse nobody (invented).
 const TELLING: f64 = 0.2;
 
 /// How many of the closest regions are listed.
-const NEAREST: usize = 3;
+pub(crate) const NEAREST: usize = 3;
 
 /// A kind of colour vision.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -71,6 +68,30 @@ impl Sight {
     }
 }
 
+/// What an eye sees of a team; `dominant` is that of normal vision close up.
+pub(crate) fn look(eye: &Eye, view: &Seen, dominant: Linear, dominant_share: f64) -> Look {
+    let colours = view.colours.iter();
+    let colours: Vec<(Linear, f64)> = colours
+        .map(|(colour, weight)| (seen(eye, *colour), *weight))
+        .collect();
+    Look {
+        shades: shades(&colours),
+        dominant: seen(eye, dominant).lab(),
+        dominant_share,
+    }
+}
+
+/// The parts as areas of one colour.
+pub(crate) fn areas(parts: &[Part], means: &[Linear]) -> Vec<Area> {
+    let pairs = parts.iter().zip(means);
+    pairs
+        .map(|(part, mean)| Area {
+            colour: *mean,
+            share: part.share,
+        })
+        .collect()
+}
+
 /// How far two colours are apart.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Difference {
@@ -109,39 +130,6 @@ pub(crate) fn seen(eye: &Eye, colour: Linear) -> Linear {
     Linear(eye.sees(colour).0.map(|channel| channel.clamp(0.0, 1.0)))
 }
 
-/// The parts of a team's dominant colour, as indices, the largest first.
-pub(crate) fn dominant(parts: &[Part], means: &[Linear]) -> Vec<usize> {
-    let labs: Vec<Lab> = means.iter().map(|mean| mean.lab()).collect();
-    let group = |seed: usize| -> Vec<usize> {
-        let mut alike: Vec<usize> = (0..parts.len())
-            .filter(|other| delta_e(labs[seed], labs[*other]) < ONE_COLOUR)
-            .collect();
-        alike.sort_by(|a, b| parts[*b].share.total_cmp(&parts[*a].share));
-        alike
-    };
-    let area = |group: &[usize]| group.iter().map(|index| parts[*index].share).sum::<f64>();
-    let mut best: Vec<usize> = Vec::new();
-    for seed in 0..parts.len() {
-        let group = group(seed);
-        if area(&group) > area(&best) {
-            best = group;
-        }
-    }
-    best
-}
-
-/// The mean light of some parts by area.
-pub(crate) fn mixed(parts: &[Part], means: &[Linear], of: &[usize]) -> Linear {
-    let whole: f64 = of.iter().map(|index| parts[*index].share).sum();
-    let mut light = [0.0; 3];
-    for index in of {
-        for (sum, channel) in light.iter_mut().zip(means[*index].0) {
-            *sum += channel * parts[*index].share / whole;
-        }
-    }
-    Linear(light)
-}
-
 /// Two regions, one of each team.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Near {
@@ -149,9 +137,18 @@ pub(crate) struct Near {
     pub(crate) parts: [usize; 2],
     /// CIEDE2000 between them.
     pub(crate) delta_e: f64,
+    /// The share of the figure that both cover, 0…1: the smaller of the two.
+    pub(crate) share: f64,
 }
 
-/// The closest regions of two teams in a kind of colour vision, closest first.
+/// How likely two regions are mistaken for each other: the share of the figure that both cover, less the more their colours
+/// differ; 0 from [`SAME_DOMINANT`] on.
+pub(crate) fn risk(near: &Near) -> f64 {
+    near.share * (1.0 - near.delta_e / SAME_DOMINANT).max(0.0)
+}
+
+/// The closest regions of two teams in a kind of colour vision, closest first. Two regions without paint do not count: bare
+/// undercoat is the same in every team.
 pub(crate) fn nearest(eye: &Eye, parts: [&[Part]; 2], means: [&[Linear]; 2]) -> Vec<Near> {
     let telling = parts.map(|parts| {
         let largest = parts.iter().map(|part| part.share).fold(0.0, f64::max);
@@ -166,10 +163,11 @@ pub(crate) fn nearest(eye: &Eye, parts: [&[Part]; 2], means: [&[Linear]; 2]) -> 
             second.iter().map(|b| Near {
                 parts: [*a, *b],
                 delta_e: delta_e(lab(0, *a), lab(1, *b)),
+                share: parts[0][*a].share.min(parts[1][*b].share),
             })
         })
+        .filter(|near| parts[0][near.parts[0]].painted || parts[1][near.parts[1]].painted)
         .collect();
     pairs.sort_by(|a, b| a.delta_e.total_cmp(&b.delta_e));
-    pairs.truncate(NEAREST);
     pairs
 }

@@ -1,67 +1,29 @@
-//! How well two teams can be distinguished: grades, thresholds, and the shape of a verdict.
-//!
-//! The thresholds are invented: they were not measured on anybody's table, and the page says so. They are large because teams
-//! should be distinct at a glance under uneven light, not just distinguishable.
-
-use std::fmt;
+//! The shape of a verdict on two teams.
 
 use serde::Serialize;
-use velatura_report::Hundredths;
-
-/// Two teams stand apart if ΔE (CIEDE2000) or the difference of L\* is at least this (invented).
-pub(crate) const APART: f64 = 20.0;
-
-/// Two teams look alike if both are below this (invented).
-pub(crate) const ALIKE: f64 = 10.0;
-
-/// How well two teams can be distinguished, worst first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Grade {
-    /// They look alike.
-    Alike,
-    /// They are easily confused: the difference shows only on a second look.
-    Close,
-    /// They stand apart at a glance.
-    Apart,
-}
-
-impl fmt::Display for Grade {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Alike => "look alike",
-            Self::Close => "are easily confused",
-            Self::Apart => "stand apart",
-        })
-    }
-}
-
-/// What distinguishes two teams.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Cue {
-    /// Hue and chroma: their ΔE at equal lightness is large enough alone.
-    Colour,
-    /// Lightness: the difference of L\* is large enough alone.
-    Brightness,
-}
+use velatura_pipeline::scheme::apart::{Cue, Grade};
+use velatura_report::{Hundredths, Ratio};
 
 /// The verdict on a pair.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Verdict {
     /// One line for people.
     pub line: String,
-    /// For normal vision, close up.
+    /// For normal vision, from across the table.
     pub grade: Grade,
     /// The reasons for it; empty if only both together are enough, or nothing is.
     pub by: Vec<Cue>,
     /// The worst grade of any view and any colour vision that counts (normal, protan, deutan, tritan).
     pub worst: Grade,
-    /// The two closest regions close up, in the colour vision in which they are closest.
+    /// The two closest regions close up, in the colour vision in which they are closest. Regions that are bare in both teams do
+    /// not count.
     pub nearest: Option<NearestPair>,
+    /// The two regions that are most likely mistaken for each other: close in colour, on much of both figures. For normal vision
+    /// if it has any, else for the colour vision with the largest risk.
+    pub mix_up: Option<NearestPair>,
 }
 
-/// The most likely confusion.
+/// Two regions that could be confused, one of each team.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct NearestPair {
     /// Region of the first team.
@@ -70,6 +32,8 @@ pub struct NearestPair {
     pub second: String,
     /// CIEDE2000 between them.
     pub delta_e: Hundredths,
+    /// The share of the figure that both cover, 0…1: the smaller of the two.
+    pub share: Ratio,
     /// The colour vision.
     pub eye: String,
 }

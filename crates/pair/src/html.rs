@@ -152,8 +152,10 @@ fn figures_table(view: &ViewReport, report: &PairReport) -> Markup {
     let columns = [
         Column::Text("vision"),
         Column::Text("dominant colours"),
-        Column::Number("ΔE"),
-        Column::Number("ΔE at equal L*"),
+        Column::Number("distance"),
+        Column::Number("of hue and chroma"),
+        Column::Number("of lightness"),
+        Column::Number("ΔE of dominant"),
         Column::Number("ΔL*"),
         Column::Number("contrast"),
         Column::Text("verdict"),
@@ -163,7 +165,7 @@ fn figures_table(view: &ViewReport, report: &PairReport) -> Markup {
         .eyes
         .iter()
         .map(|eye| {
-            let [delta_e, lightness, michelson] = words::numbers(eye);
+            let [distance, lightness, michelson] = words::numbers(eye);
             let near = eye.nearest.iter().map(|near| {
                 let pair = format!("{} / {} {:.1}", near.first, near.second, near.delta_e.0);
                 html! { (pair) }
@@ -171,8 +173,10 @@ fn figures_table(view: &ViewReport, report: &PairReport) -> Markup {
             vec![
                 html! { (words::eye_title(eye.sight, report)) },
                 joined(eye.dominant_srgb.map(chip), &html! { " " }),
-                html! { (delta_e) },
-                html! { (format!("{:.1}", eye.hue_and_chroma.0)) },
+                html! { (distance) },
+                html! { (format!("{:.1}", eye.distance_hue_and_chroma.0)) },
+                html! { (format!("{:.1}", eye.distance_lightness.0)) },
+                html! { (format!("{:.1}", eye.delta_e.0)) },
                 html! { (lightness) },
                 html! { (michelson) },
                 html! { (eye.grade) },

@@ -7,9 +7,10 @@ use serde::Serialize;
 use velatura_document::Diagnostic;
 
 use super::figures::Sight;
-use super::grade::{ALIKE, APART, Cue, Grade, Verdict};
+use super::grade::Verdict;
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::colour::Encoded;
+use velatura_pipeline::scheme::apart::{ALIKE, APART, Cue, Grade, MUCH, SAME_DOMINANT};
 use velatura_report::{Hundredths, LabMean, Ratio, json_text};
 
 /// The value of the file's first key.
@@ -122,9 +123,17 @@ pub struct EyeReport {
     pub(crate) sight: Sight,
     /// `normal`, `grey`, `protan`, `deutan`, `tritan`, `protan (1999)` or `deutan (1999)`.
     pub eye: String,
+    /// How far all colours of the two teams are apart: the earth mover's distance in CIELAB between their distributions, by area.
+    pub distance: Hundredths,
+    /// The same for a\* and b\* alone.
+    pub distance_hue_and_chroma: Hundredths,
+    /// The same for L\* alone.
+    pub distance_lightness: Hundredths,
+    /// Whether both teams have nearly the same dominant colour on much of the figure: easily confused at best.
+    pub same_dominant: bool,
     /// The two dominant colours in this kind of colour vision.
     pub dominant_srgb: [Encoded; 2],
-    /// CIEDE2000 between them.
+    /// CIEDE2000 between the dominant colours.
     pub delta_e: Hundredths,
     /// CIEDE2000 between them at equal lightness.
     pub hue_and_chroma: Hundredths,
@@ -138,6 +147,8 @@ pub struct EyeReport {
     pub by: Vec<Cue>,
     /// The nearest regions of the two teams, nearest first.
     pub nearest: Vec<NearReport>,
+    /// The two regions that are most likely mistaken for each other, if any are.
+    pub mix_up: Option<NearReport>,
 }
 
 /// Two regions, one of each team.
@@ -149,6 +160,8 @@ pub struct NearReport {
     pub second: String,
     /// CIEDE2000 between them.
     pub delta_e: Hundredths,
+    /// The share of the figure that both cover, 0…1: the smaller of the two.
+    pub share: Ratio,
 }
 
 #[derive(Serialize)]
@@ -160,12 +173,14 @@ struct Document<'a> {
     report: &'a PairReport,
 }
 
-/// The invented thresholds of the verdict.
+/// The thresholds of the verdict.
 #[derive(Serialize)]
 struct Thresholds {
     note: &'static str,
     apart: f64,
     alike: f64,
+    same_dominant_delta_e: f64,
+    same_dominant_share: f64,
 }
 
 /// The file's text: indented, ending with a line break.
@@ -177,9 +192,11 @@ pub fn pair_to_json(report: &PairReport) -> Result<String, Error> {
         format: PAIR_FORMAT,
         velatura: env!("CARGO_PKG_VERSION"),
         thresholds: Thresholds {
-            note: "invented; CIEDE2000 or difference of L*",
+            note: "not measured on people; chosen on constructed pairs; distance of the colours in CIELAB",
             apart: APART,
             alike: ALIKE,
+            same_dominant_delta_e: SAME_DOMINANT,
+            same_dominant_share: MUCH,
         },
         report,
     };

@@ -46,8 +46,21 @@ pub(crate) struct Part {
     pub(crate) share: f64,
     /// How far its colour is to be trusted.
     pub(crate) basis: Basis,
+    /// Whether it has a coat of paint.
+    pub(crate) painted: bool,
     code: u8,
 }
+
+/// What a view shows of the regions.
+pub(crate) struct Seen {
+    /// Mean light of each part, in the order of `parts`.
+    pub(crate) means: Vec<Linear>,
+    /// The colours of all regions' pixels with their numbers of pixels; near colours are one.
+    pub(crate) colours: Vec<(Linear, f64)>,
+}
+
+/// Steps per channel in which the colours of a view are collected, even in the cube root of light, which is about even to the eye.
+const STEPS: usize = 32;
 
 impl Team {
     /// Renders a scheme of the run's figure at `px_per_mm`.
@@ -90,6 +103,7 @@ impl Team {
                 #[allow(clippy::cast_precision_loss, reason = "pixels of a small picture")]
                 share: sums[0].pixels(index) as f64 / figure as f64,
                 basis: stack.trust.basis,
+                painted: !stack.coats.is_empty(),
                 code: u8::try_from(index + 1).expect("a figure has at most 250 regions"),
             })
             .collect();
@@ -114,51 +128,93 @@ impl Team {
             .seen_from(distance_mm, 1.0 / self.px_per_mm, size)
     }
 
-    /// Mean light of each part close up, in the order of `parts`.
-    pub(crate) fn means(&self) -> Vec<Linear> {
-        self.means_in(&self.frame)
+    /// What is seen close up.
+    pub(crate) fn seen(&self) -> Seen {
+        self.seen_in(&self.frame)
     }
 
-    /// Mean light of each part from a distance, in the order of `parts`.
-    pub(crate) fn means_from(&self, distance_mm: f64) -> Vec<Linear> {
+    /// What is seen from a distance.
+    pub(crate) fn seen_blurred(&self, distance_mm: f64) -> Seen {
         let pixel_mm = 1.0 / self.px_per_mm;
         // A blurred view has no detail finer than its blur, so fewer pixels are enough.
         let step = arc_minute_sigma_px(distance_mm, pixel_mm) / PIXELS_PER_DEVIATION;
         let size = self.stance.size_px(self.px_per_mm / step.max(1.0));
         let size = (size.0.min(self.frame.width), size.1.min(self.frame.height));
-        self.means_in(&self.frame.seen_from(distance_mm, pixel_mm, size))
+        self.seen_in(&self.frame.seen_from(distance_mm, pixel_mm, size))
     }
 
-    /// Means over a view of the whole frame, whatever its size: each pixel of the frame uses the view's pixel that contains it.
-    fn means_in(&self, view: &View) -> Vec<Linear> {
+    /// What a view of the whole frame shows, whatever its size: each pixel of the frame uses the view's pixel that contains it.
+    fn seen_in(&self, view: &View) -> Seen {
         let colours: Vec<[f32; 3]> = view.colours().collect();
         let (wide, high) = (self.frame.width as usize, self.frame.height as usize);
         let (across, down) = (view.width as usize, view.height as usize);
-        let mut sums = [[0.0_f64; 3]; 256];
-        let mut counts = [0.0_f64; 256];
+        // Which pixels of the view show which regions, and how often: a view has fewer pixels than the frame.
+        let mut sums = [Sum::default(); 256];
+        let mut bins = vec![Sum::default(); STEPS * STEPS * STEPS];
         for (at, code) in self.region.iter().enumerate() {
             let lies_in = |at: usize, of: usize, seen: usize| (2 * at + 1) * seen / (2 * of);
             let (x, y) = (
                 lies_in(at % wide, wide, across),
                 lies_in(at / wide, high, down),
             );
-            let code = usize::from(*code);
-            counts[code] += 1.0;
-            for (sum, channel) in sums[code].iter_mut().zip(colours[y * across + x]) {
-                *sum += f64::from(channel);
+            let colour = colours[y * across + x];
+            sums[usize::from(*code)].add(colour);
+            if *code != 0 {
+                bins[bin(colour)].add(colour);
             }
         }
-        let mean = |part: &Part| {
-            let code = usize::from(part.code);
-            Linear(sums[code].map(|sum| sum / counts[code]))
-        };
-        self.parts.iter().map(mean).collect()
+        Seen {
+            means: self
+                .parts
+                .iter()
+                .map(|part| sums[usize::from(part.code)].mean())
+                .collect(),
+            colours: bins
+                .iter()
+                .filter(|bin| bin.pixels > 0.0)
+                .map(|bin| (bin.mean(), bin.pixels))
+                .collect(),
+        }
     }
 
     fn fitting(&self, px_per_mm: f64) -> (u32, u32) {
         let (width, height) = self.stance.size_px(px_per_mm);
         (width.min(self.frame.width), height.min(self.frame.height))
     }
+}
+
+/// The light of some pixels.
+#[derive(Debug, Clone, Copy, Default)]
+struct Sum {
+    light: [f64; 3],
+    pixels: f64,
+}
+
+impl Sum {
+    fn add(&mut self, colour: [f32; 3]) {
+        for (sum, channel) in self.light.iter_mut().zip(colour) {
+            *sum += f64::from(channel);
+        }
+        self.pixels += 1.0;
+    }
+
+    fn mean(&self) -> Linear {
+        Linear(self.light.map(|sum| sum / self.pixels))
+    }
+}
+
+/// The place of a colour in [`Seen::colours`].
+fn bin(colour: [f32; 3]) -> usize {
+    colour.into_iter().fold(0, |before, channel| {
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            clippy::cast_precision_loss,
+            reason = "between 0 and the number of steps"
+        )]
+        let step = (channel.clamp(0.0, 1.0).cbrt() * STEPS as f32) as usize;
+        before * STEPS + step.min(STEPS - 1)
+    })
 }
 
 /// A view as a picture for a page.

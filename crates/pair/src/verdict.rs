@@ -2,72 +2,89 @@
 //!
 //! In: the numbers of every view and kind of colour vision. Out: a grade, the reasons for it, and a sentence.
 
-use super::figures::{Difference, Sight};
-use super::grade::{ALIKE, APART, Cue, Grade, NearestPair, Verdict};
-use super::report::{EyeReport, ViewReport};
+use velatura_pipeline::scheme::apart::{Cue, Grade};
 
-/// The grade of a difference and the reasons for it.
-pub(crate) fn grade(difference: &Difference) -> (Grade, Vec<Cue>) {
-    let lightness = difference.lightness.abs();
-    let mut by = Vec::new();
-    if difference.hue_and_chroma >= APART {
-        by.push(Cue::Colour);
-    }
-    if lightness >= APART {
-        by.push(Cue::Brightness);
-    }
-    let most = difference.delta_e.max(lightness);
-    let grade = if most >= APART || !by.is_empty() {
-        Grade::Apart
-    } else if most >= ALIKE {
-        Grade::Close
-    } else {
-        Grade::Alike
-    };
-    (grade, by)
-}
+use super::figures::Sight;
+use super::grade::{NearestPair, Verdict};
+use super::report::{EyeReport, NearReport, ViewReport};
+
+/// The view that the verdict is about: the far edge of a table, in mm.
+const TABLE_MM: f64 = 1000.0;
 
 /// The verdict on a pair; `views` begin with the close-up, then from near to far.
 ///
 /// # Panics
-/// If there is no view, or one without normal vision.
+/// If the close-up or the view from [`TABLE_MM`] is missing, or one without normal vision.
 pub(crate) fn verdict(views: &[ViewReport]) -> Verdict {
-    let close_up = usual(&views[0]);
+    let table = views
+        .iter()
+        .position(|view| view.distance_mm == Some(TABLE_MM))
+        .expect("one of the distances is the table's");
+    let (close_up, headline) = (usual(&views[0]), usual(&views[table]));
     let counting = || {
         let eyes = views.iter().flat_map(|view| &view.eyes);
         eyes.filter(|eye| eye.sight.counts())
     };
     let nearest = nearest_pair(&views[0]);
-    let mut line = opening(close_up);
-    let mut weaker: Vec<String> = from_the_table(views, close_up.grade).into_iter().collect();
+    let mix_up = mix_up(&views[0]);
+    let mut line = opening(headline);
+    let mut weaker: Vec<String> = from_afar(&views[table..], headline.grade)
+        .into_iter()
+        .collect();
     weaker.extend(for_other_eyes(views));
     if !weaker.is_empty() {
-        // "But" only if the pair is distinct close up.
-        let joined = if close_up.grade == Grade::Apart {
+        // "But" only if the pair is distinct.
+        let joined = if headline.grade == Grade::Apart {
             "but"
         } else {
             "and"
         };
         line += &format!(", {joined} {}", listed(&weaker));
     }
-    if let Some(pair) = &nearest {
-        line += &format!(
-            "; closest regions: {} / {}, ΔE {:.1}",
-            pair.first, pair.second, pair.delta_e.0
-        );
-        if pair.eye != Sight::Usual.label() {
-            line += &format!(" for {}", pair.eye);
-        }
+    if close_up.grade > headline.grade {
+        line += &format!("; close up they {}", close_up.grade);
     }
+    line += &about_parts(headline.grade, nearest.as_ref(), mix_up.as_ref());
     Verdict {
         line,
-        grade: close_up.grade,
-        by: close_up.by.clone(),
+        grade: headline.grade,
+        by: headline.by.clone(),
         worst: counting()
             .map(|eye| eye.grade)
             .min()
-            .unwrap_or(close_up.grade),
+            .unwrap_or(headline.grade),
         nearest,
+        mix_up,
+    }
+}
+
+/// The parts that could be mistaken for each other. Teams that look alike need no such part to do so.
+fn about_parts(
+    grade: Grade,
+    nearest: Option<&NearestPair>,
+    mix_up: Option<&NearestPair>,
+) -> String {
+    let with = |pair: &NearestPair| match pair.eye == Sight::Usual.label() {
+        true => String::new(),
+        false => format!(" with {} vision", pair.eye),
+    };
+    match (grade, mix_up, nearest) {
+        (Grade::Alike, ..) | (_, None, None) => String::new(),
+        (_, Some(pair), _) => format!(
+            "; alike in both: {} / {}, ΔE {:.1} on {:.0} % of the figure{}",
+            pair.first,
+            pair.second,
+            pair.delta_e.0,
+            pair.share.0 * 100.0,
+            with(pair)
+        ),
+        (_, None, Some(pair)) => format!(
+            "; no large part is alike in both (closest: {} / {}, ΔE {:.1}{})",
+            pair.first,
+            pair.second,
+            pair.delta_e.0,
+            with(pair)
+        ),
     }
 }
 
@@ -77,11 +94,15 @@ fn usual(view: &ViewReport) -> &EyeReport {
         .expect("every view is compared for normal vision")
 }
 
-fn opening(close_up: &EyeReport) -> String {
-    if close_up.grade != Grade::Apart {
-        return close_up.grade.to_string();
+fn opening(eye: &EyeReport) -> String {
+    if eye.grade != Grade::Apart {
+        let why = match eye.same_dominant && eye.grade == Grade::Close {
+            true => " because most of both is nearly one colour",
+            false => "",
+        };
+        return format!("{}{why}", eye.grade);
     }
-    let by = match close_up.by.as_slice() {
+    let by = match eye.by.as_slice() {
         [Cue::Colour] => "colour",
         [Cue::Brightness] => "brightness",
         [] => "colour and brightness together",
@@ -90,12 +111,12 @@ fn opening(close_up: &EyeReport) -> String {
     format!("stand apart by {by}")
 }
 
-/// The distance from which normal vision grades the pair lower than close up.
-fn from_the_table(views: &[ViewReport], close_up: Grade) -> Option<String> {
+/// The distance from which normal vision grades the pair lower than from the first of these views.
+fn from_afar(views: &[ViewReport], near: Grade) -> Option<String> {
     let mut table = views
         .iter()
         .filter_map(|view| Some((view.distance_mm?, usual(view).grade)));
-    let (distance_mm, grade) = table.find(|(_, grade)| *grade < close_up)?;
+    let (distance_mm, grade) = table.find(|(_, grade)| *grade < near)?;
     Some(format!("{grade} from {} m", distance_mm / 1000.0))
 }
 
@@ -134,48 +155,66 @@ fn listed(words: &[String]) -> String {
 }
 
 fn nearest_pair(close_up: &ViewReport) -> Option<NearestPair> {
-    let candidates = close_up
-        .eyes
-        .iter()
-        .filter(|eye| eye.sight.counts())
-        .filter_map(|eye| Some((eye, eye.nearest.first()?)));
+    let candidates = counted(close_up).filter_map(|eye| Some((eye, eye.nearest.first()?)));
     let (eye, near) = candidates.min_by(|a, b| a.1.delta_e.0.total_cmp(&b.1.delta_e.0))?;
-    Some(NearestPair {
+    Some(pair(eye, near))
+}
+
+/// The likeliest mix-up of normal vision, or else the largest part that another colour vision could mix up, if the teams as a whole
+/// stand apart for it.
+fn mix_up(close_up: &ViewReport) -> Option<NearestPair> {
+    let concerned = |eye: &&EyeReport| eye.sight == Sight::Usual || eye.grade == Grade::Apart;
+    let candidates = || {
+        let eyes = counted(close_up).filter(concerned);
+        eyes.filter_map(|eye| Some((eye, eye.mix_up.as_ref()?)))
+    };
+    let (eye, near) = candidates()
+        .find(|(eye, _)| eye.sight == Sight::Usual)
+        .or_else(|| candidates().max_by(|a, b| a.1.share.0.total_cmp(&b.1.share.0)))?;
+    Some(pair(eye, near))
+}
+
+fn counted(view: &ViewReport) -> impl Iterator<Item = &EyeReport> {
+    view.eyes.iter().filter(|eye| eye.sight.counts())
+}
+
+fn pair(eye: &EyeReport, near: &NearReport) -> NearestPair {
+    NearestPair {
         first: near.first.clone(),
         second: near.second.clone(),
         delta_e: near.delta_e,
+        share: near.share,
         eye: eye.sight.label(),
-    })
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn apart(delta_e: f64, hue_and_chroma: f64, lightness: f64) -> (Grade, Vec<Cue>) {
-        grade(&Difference {
-            delta_e,
-            hue_and_chroma,
-            lightness,
-            michelson: 0.0,
-        })
+    fn of(delta_e: f64, eye: Sight) -> NearestPair {
+        NearestPair {
+            first: "hood".to_owned(),
+            second: "cape".to_owned(),
+            delta_e: velatura_report::Hundredths(delta_e),
+            share: velatura_report::Ratio(0.12),
+            eye: eye.label(),
+        }
     }
 
     #[test]
-    fn a_grade_changes_at_its_threshold_and_names_what_it_rests_on() {
-        assert_eq!(apart(9.9, 9.9, -5.0), (Grade::Alike, vec![]));
-        assert_eq!(apart(10.0, 9.0, 5.0), (Grade::Close, vec![]));
-        assert_eq!(apart(20.5, 15.0, 14.0), (Grade::Apart, vec![]));
-        assert_eq!(apart(20.0, 20.0, 3.0), (Grade::Apart, vec![Cue::Colour]));
-        // CIEDE2000 gives lightness less weight between two dark colours; the eye at the table does not.
+    fn a_part_that_is_alike_does_not_contradict_the_verdict() {
+        let (near, far) = (of(0.7, Sight::Usual), of(31.0, Sight::Usual));
         assert_eq!(
-            apart(15.0, 2.0, -20.0),
-            (Grade::Apart, vec![Cue::Brightness])
+            about_parts(Grade::Apart, Some(&near), Some(&near)),
+            "; alike in both: hood / cape, ΔE 0.7 on 12 % of the figure"
         );
         assert_eq!(
-            apart(50.0, 40.0, 30.0),
-            (Grade::Apart, vec![Cue::Colour, Cue::Brightness])
+            about_parts(Grade::Apart, Some(&far), None),
+            "; no large part is alike in both (closest: hood / cape, ΔE 31.0)"
         );
+        assert_eq!(about_parts(Grade::Alike, Some(&near), Some(&near)), "");
+        assert_eq!(about_parts(Grade::Apart, None, None), "");
     }
 
     #[test]

@@ -4,7 +4,9 @@
 use std::path::PathBuf;
 
 use velatura_document::{At, Diagnostic, Error, Files, LARGEST_PICTURE_BYTES, Warned, read_file};
-use velatura_figure::{FigureFile, Plate, Underpainting, detail_checks, named_in};
+use velatura_figure::{
+    FigureFile, Plate, Underpainting, detail_checks, named_in, same_light_photo,
+};
 use velatura_optics::colour::luminance;
 use velatura_photo::Photo;
 
@@ -182,6 +184,8 @@ impl Pictures<'_> {
                 checked.figure.extend(found);
                 return Ok(None);
             };
+            let light = light_photo.as_ref();
+            found.extend(light.and_then(|light| same_light_photo(&plate, light, self.figure)));
             if self.depth == Depth::ToCheck {
                 found.extend(detail_checks(&plate, self.figure));
             } else if checked.any_error() || found.iter().any(Diagnostic::is_error) {

@@ -1,5 +1,6 @@
 //! Schemes: reading `schemes.toml`, the optics of its coats, predicted colours and matched mixes. Without pixels.
 
+pub mod apart;
 mod changed;
 mod explore;
 mod ground;
@@ -10,6 +11,7 @@ mod prediction;
 mod resolve;
 mod schemes_file;
 mod schemes_keys;
+mod shared;
 mod spill;
 mod watch;
 mod words;
@@ -23,8 +25,8 @@ pub use explore::{
 pub use ground::{FigureGround, mean_dried};
 pub use mix_text::{mix_text, named_parts, read_mix};
 pub use oppose::{
-    Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Undercoat, Way, oppose, oppose_watched,
-    opposite, shown,
+    Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Stays, Undercoat, Way, oppose,
+    oppose_watched, opposite, shown,
 };
 pub use prediction::{EvenCoat, Predicted, Substrate, predicted};
 pub use resolve::{
@@ -34,6 +36,7 @@ pub use schemes_file::{
     CoatEntry, SchemeEntry, SchemesFile, read_schemes_file, read_schemes_file_in_part,
 };
 pub use schemes_keys::{SCHEMES_FILE, THICKEST_FILM};
+pub use shared::resolve_shared;
 pub use spill::{Spill, painting_order, spills, spills_in_order};
 pub use velatura_document::word_for;
 pub use watch::Watch;

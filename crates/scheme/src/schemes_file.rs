@@ -123,6 +123,14 @@ fn read_coat(fields: &Fields<'_>) -> Option<CoatEntry> {
     let pooling = fields.number_or_default("pooling");
     let mix = fields.named_numbers("mix");
     let parts = |(name, parts): (At<String>, At<f64>)| (name, parts.value);
+    if film <= 0.0 && fields.has("film") {
+        fields.warning(
+            &fields.key_at("film"),
+            "a coat with film 0 does nothing",
+            "a film above 0; 1 is as thick as the drawdown",
+            "give the coat a film, or remove it",
+        );
+    }
     Some(CoatEntry {
         region: region?,
         mix: mix?.into_iter().map(parts).collect(),

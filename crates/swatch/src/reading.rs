@@ -74,7 +74,9 @@ pub fn read_card(
         corners_px: corners,
         marks,
     };
-    let found = verdict::verdict(name, layout, &reading);
+    let mut found = verdict::verdict(name, layout, &reading);
+    let unnamed = looked.unnamed(&light, &correction);
+    found.extend(verdict::unnamed(name, layout, &unnamed));
     if found.iter().any(Diagnostic::is_error) {
         return Err(found);
     }
@@ -121,8 +123,12 @@ impl Looked<'_> {
             }
             Ok::<(), Diagnostic>(())
         };
-        for pair in &card.pairs {
+        for (row, pair) in card.pairs.iter().enumerate() {
             for (strip, truth) in [(Strip::Black, black), (Strip::White, white)] {
+                // A row without drawdowns may still lack its black card or paint.
+                if strip == Strip::Black && !self.has_fields(row) {
+                    continue;
+                }
                 for stretch in card.bare(pair, strip) {
                     measure(&stretch, truth, STRETCH_CELLS, strip)?;
                 }
@@ -134,6 +140,38 @@ impl Looked<'_> {
         let tones = [colours.black, colours.white].map(|card| tone_of(&cells, card));
         verdict::bare(self.name, self.layout, tones, share(clipped, bright))?;
         Ok(cells)
+    }
+
+    /// Whether the layout has a drawdown on this pair of strips.
+    fn has_fields(&self, row: usize) -> bool {
+        let across = self.layout.geometry.across;
+        let mut fields = self.layout.fields.iter();
+        fields.any(|field| field.place / across == row)
+    }
+
+    /// The places without a name in the layout, from 0, that are not bare card: on both strips in rows in use, in others on the white
+    /// strip alone.
+    fn unnamed(&self, light: &LightField, correction: &Correction) -> Vec<usize> {
+        let card = &self.layout.geometry;
+        let colours = &self.layout.cards;
+        let painted = |place: usize| {
+            let mut strips = vec![(Strip::White, colours.white)];
+            if self.has_fields(place / card.across) {
+                strips.push((Strip::Black, colours.black));
+            }
+            strips.into_iter().any(|(strip, truth)| {
+                // A place outside the photo shows nothing.
+                let found = samples(self.photo, &self.plane, &card.measured(place, strip));
+                found.is_some_and(|found| {
+                    let colour = correction.apply(self.reflectance(&found, light).colour);
+                    verdict::is_painted(colour, truth)
+                })
+            })
+        };
+        let named = |place: &usize| self.layout.fields.iter().any(|field| field.place == *place);
+        (0..card.places())
+            .filter(|place| !named(place) && painted(*place))
+            .collect()
     }
 
     fn chart(&self, light: &LightField) -> Result<(Correction, Option<ChartReport>), Diagnostic> {

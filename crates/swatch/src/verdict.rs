@@ -2,7 +2,7 @@
 //! The thresholds are our choices, with their reasons.
 
 use velatura_document::Diagnostic;
-use velatura_optics::colour::{Linear, luminance};
+use velatura_optics::colour::{Encoded, Linear, luminance};
 
 use super::card_reading::{CardReading, FieldColour, FieldReading};
 use super::chart::apart;
@@ -35,6 +35,8 @@ const MOST_LEFT_OUT: f64 = 0.25;
 const STREAKS: f64 = 3.0;
 /// A place that is no further than this ΔE from bare card on both strips has nothing on it.
 const BARE: f64 = 1.5;
+/// A place without a name that is further than this ΔE from bare card has paint on it: more than a smudge.
+const PAINTED: f64 = 8.0;
 /// A field lighter over black than over white by more than this (in Y) is beyond the noise of photos; `paints.toml` refuses it
 /// too.
 const EXCHANGED: f64 = 0.01;
@@ -115,6 +117,31 @@ pub(super) fn verdict(name: &str, layout: &LayoutFile, reading: &CardReading) ->
         found.extend(paint(name, layout, field));
     }
     found
+}
+
+/// Whether a place that should be bare has paint on it: its reflectance, and the bare card's colour.
+pub(super) fn is_painted(colour: [f64; 3], card: Encoded) -> bool {
+    apart(colour, card.linear().0) > PAINTED
+}
+
+/// Painted places that the layout does not name, in one warning.
+pub(super) fn unnamed(name: &str, layout: &LayoutFile, places: &[usize]) -> Option<Diagnostic> {
+    let numbers: Vec<String> = places.iter().map(|place| (place + 1).to_string()).collect();
+    let found = match numbers.as_slice() {
+        [] => return None,
+        [one] => format!("place {one} is painted, but the layout does not name it"),
+        many => format!(
+            "{} places are painted, but the layout does not name them: {}",
+            many.len(),
+            many.join(", ")
+        ),
+    };
+    Some(
+        Diagnostic::warning(name, found)
+            .within(layout.source.name())
+            .expected("a [[field]] for every drawdown, in the order of the places or with `place`")
+            .help("add the missing fields; if the names belong to other places, check their order"),
+    )
 }
 
 fn card(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnostic> {

@@ -2,7 +2,7 @@
 
 use rand::RngExt;
 use velatura_document::SourceText;
-use velatura_pipeline::figure::SimulatedUndercoat;
+use velatura_pipeline::figure::{SimulatedUndercoat, parts};
 use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::scheme::matching::{Effort, Grid, Matching, find};
 use velatura_pipeline::scheme::{
@@ -55,6 +55,8 @@ fn run(case: &Case) -> Verdict {
         count: 3,
         seed: case.number(0) as u64,
         most_paints: case.number(1).max(1),
+        max_parts: 10,
+        parts: &parts(&job.figure),
         mood: None,
         kept: &[],
         against: None,
@@ -74,6 +76,8 @@ fn run(case: &Case) -> Verdict {
             grid: Grid::of_owned(paints),
             way: Way::Both(HueSpace::Oklch),
             undercoat: Undercoat::Flipped,
+            parts: &parts(&job.figure),
+            kept: &[],
         });
         finite(
             "ΔE of opposites",

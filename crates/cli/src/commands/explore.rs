@@ -5,11 +5,12 @@ use std::process::ExitCode;
 
 use clap::{Args, ValueEnum};
 use serde_json::json;
-use velatura::{DiskFiles, Error, Job, JobFiles, Session};
-use velatura_document::counted;
-use velatura_pipeline::LeftOut;
-use velatura_pipeline::figure::SimulatedUndercoat;
+use velatura::{DiskFiles, Error, Job, JobFiles, PairOptions, Session, Side};
+use velatura_document::{Diagnostic, counted, one_line};
+use velatura_pair::{Grade, compare};
+use velatura_pipeline::figure::{SimulatedUndercoat, guesses, parts};
 use velatura_pipeline::optics::mixture::Mix;
+use velatura_pipeline::scheme::matching::MAX_PARTS;
 use velatura_pipeline::scheme::{
     Exploration, Exploring, Mood, Proposed, Rival, explore_watched, painting_order, schemes_text,
 };
@@ -20,11 +21,14 @@ use crate::format::Format;
 use crate::long_search::watched;
 use crate::messages::{done, json_value, out, print_message, warn};
 use crate::outputs::{Existing, OutputPlace, place, write_whole};
+use crate::signals;
 
 /// Propose schemes from owned paints that differ from each other
 ///
-/// Each proposal uses few paints, has a dominant, a secondary and an accent colour on about 60, 30 and 10 % of the figure,
-/// and keeps neighbouring parts distinct. The result is a schemes file that you can render, edit and render again. Up to 3000
+/// Each proposal uses few paints, has a dominant, a secondary and an accent colour on about 60, 30 and 10 % of the parts that
+/// carry the scheme, and keeps neighbouring parts distinct. Skin, hair, leather, wood, metal and other parts that are something get a
+/// colour that such things have, if any mix of the paints does. What a region is follows from `is` in the figure file or from its name;
+/// `same_as` gives two regions one mix, and `natural = false` allows any colour. The result is a schemes file that you can render, edit and render again. Up to 3000
 /// schemes are composed to choose from. Composing ends after thirty million colours, which takes seconds for any number of
 /// paints, and says so.
 #[derive(Debug, Args)]
@@ -44,9 +48,12 @@ pub(crate) struct Explore {
     /// Random seed; the same seed gives the same schemes
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = seed)]
     seed: u64,
-    /// Use at most N paints in a scheme
+    /// Use at most N paints on the parts that carry the scheme; every other part may add one
     #[arg(long, value_name = "N", default_value_t = 4, value_parser = clap::value_parser!(u32).range(1..=20))]
     most_paints: u32,
+    /// Use at most N parts in a mix, medium included
+    #[arg(long, value_name = "N", default_value_t = MAX_PARTS, value_parser = clap::value_parser!(u32).range(1..=20))]
+    max_parts: u32,
     /// Keep to a mood: choose from the brightest, darkest or most muted third of all schemes
     #[arg(long, value_enum)]
     mood: Option<Wish>,
@@ -114,15 +121,23 @@ impl Explore {
         let rival = self
             .against
             .as_deref()
-            .map(|named| rival_colours(&session, named))
+            .map(|named| scheme_named::load(&session, named))
             .transpose()?;
         let mut left_out = job.left_out();
-        let rival = rival.map(|(rival, more)| {
-            left_out.extend(more.into_iter().filter(|one| one.stage.is_some()));
-            rival
-        });
+        let rival_job = rival;
+        if let Some(rival) = &rival_job {
+            let more = rival.job.left_out().into_iter();
+            left_out.extend(more.filter(|one| one.stage.is_some()));
+        }
+        let rival = rival_job.as_ref().map(rival_colours);
         let ground = job.ground();
         let kept = self.kept(&job, &files.paints.display().to_string())?;
+        let known = parts(&job.figure);
+        if let Some(guesses) = guesses(&job.figure).filter(|_| self.format == Format::Text) {
+            print_message(&format!(
+                "{guesses}; write `is` in the figure file to correct it\n"
+            ));
+        }
         let wish = Exploring {
             paints: &job.paints,
             ground: &ground,
@@ -131,6 +146,8 @@ impl Explore {
             count: self.count as usize,
             seed: self.seed,
             most_paints: self.most_paints as usize,
+            max_parts: self.max_parts,
+            parts: &known,
             mood: self.mood.map(|wish| match wish {
                 Wish::Bright => Mood::Bright,
                 Wish::Dark => Mood::Dark,
@@ -173,6 +190,19 @@ impl Explore {
         let text = schemes_text(&proposed, &job.paints, &head);
         if let Some(target) = target {
             write_whole(&[(target, text.clone().into_bytes())], &inputs)?;
+        }
+        let against = match (&rival_job, self.against.as_deref()) {
+            (Some(rival), Some(named)) => Some(compared(job, &found, rival, named)?),
+            _ => None,
+        };
+        let regions: Vec<String> = ground
+            .summary
+            .regions
+            .iter()
+            .map(|one| one.name.clone())
+            .collect();
+        for warning in warnings(&found, &regions, against.as_deref()) {
+            warn(&warning, self.format);
         }
         self.print(&found, &text)?;
         Ok(done(&left_out, self.format))
@@ -261,12 +291,11 @@ impl Explore {
 }
 
 /// A rival's colours as they dry on the rival's own figure.
-fn rival_colours(session: &Session, named: &str) -> Result<(Rival, Vec<LeftOut>), Error> {
-    let Named { job, scheme } = scheme_named::load(session, named)?;
+fn rival_colours(Named { job, scheme }: &Named) -> Rival {
     let ground = job.ground();
-    let scheme = &job.schemes[scheme];
+    let scheme = &job.schemes[*scheme];
     let regions = ground.summary.regions.iter().enumerate();
-    let rival = Rival {
+    Rival {
         regions: regions
             .map(|(index, region)| {
                 let coats = &scheme.regions[index].coats;
@@ -276,6 +305,78 @@ fn rival_colours(session: &Session, named: &str) -> Result<(Rival, Vec<LeftOut>)
                 )
             })
             .collect(),
-    };
-    Ok((rival, job.left_out()))
+    }
+}
+
+/// The proposals that `velatura pair` would not call distinct from the rival in every colour vision, each with its verdict.
+fn compared(
+    mut job: Job,
+    found: &Exploration,
+    rival: &Named,
+    named: &str,
+) -> Result<Vec<String>, Error> {
+    let schemes = found
+        .proposals
+        .iter()
+        .map(|proposal| proposal.scheme.clone());
+    job.schemes = schemes.collect();
+    let options = PairOptions::default().cancel(&signals::cancel());
+    let mut confusable = Vec::new();
+    for scheme in 0..job.schemes.len() {
+        let theirs = Side {
+            job: &rival.job,
+            scheme: rival.scheme,
+        };
+        let sides = [Side { job: &job, scheme }, theirs];
+        let name = &job.schemes[scheme].name;
+        match compare(&sides, &options) {
+            Ok(paired) if paired.report.verdict.worst == Grade::Apart => {}
+            Ok(paired) => {
+                let rival = &rival.job.schemes[rival.scheme].name;
+                let line = paired.report.verdict.line;
+                confusable.push(format!("\"{name}\" and \"{rival}\" {line}"));
+            }
+            Err(Error::Cancelled) => return Err(Error::Cancelled),
+            Err(error) => {
+                let why = one_line(&error.to_string());
+                confusable.push(format!("\"{name}\" and {named} cannot be compared: {why}"));
+            }
+        }
+    }
+    Ok(confusable)
+}
+
+/// What the proposals are not, although it was asked for.
+fn warnings(
+    found: &Exploration,
+    regions: &[String],
+    confusable: Option<&[String]>,
+) -> Vec<Diagnostic> {
+    let mut warnings: Vec<Diagnostic> = found
+        .unnatural
+        .iter()
+        .map(|(region, material, off)| {
+            let found = format!(
+                "no mix of these paints is a natural colour of {} for region \"{}\": the nearest is {off:.0} units of CIELAB off",
+                material.word(),
+                regions[*region]
+            );
+            let help = "add a paint for it, keep a mix with --keep, or write `natural = false` in the region";
+            Diagnostic::warning("", found).help(help)
+        })
+        .collect();
+    for line in confusable.unwrap_or_default() {
+        let warning = Diagnostic::warning(
+            "",
+            format!("a proposal could be confused with the rival: {line}"),
+        );
+        let help = match found.confusable {
+            true => {
+                "nothing that these paints allow stands clearly apart from the rival for everybody; add paints or raise --most-paints"
+            }
+            false => "choose another proposal, or another --seed",
+        };
+        warnings.push(warning.help(help));
+    }
+    warnings
 }

@@ -1,22 +1,19 @@
 //! `velatura match`: the mixes of owned paints that dry closest to a target colour.
 
-use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::Args;
-use serde::Serialize;
 use velatura_document::{Diagnostic, for_terminal};
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::calibrate::PaintBox;
-use velatura_pipeline::optics::colour::{Encoded, Linear};
-use velatura_pipeline::optics::trust::Trust;
 use velatura_pipeline::scheme::matching::{
-    Component, Effort, FAR, Grid, HelpfulPaint, Match as Found, Matching, Measure, OUT_OF_REACH,
-    Slip, THINNED_WITHIN, best_distance_watched, find, helpful_paint,
+    BestAt, Effort, FAR, Grid, HelpfulPaint, LOOKED_THROUGH, Match as Found, Matching, Measure,
+    OUT_OF_REACH, THINNED_WITHIN, WHOLE_UP_TO, best_distance_watched, find, helpful_paint, useful,
 };
-use velatura_pipeline::scheme::{MEDIUM, mix_text, named_parts};
+use velatura_pipeline::scheme::mix_text;
 
+use super::match_json::{ColourJson, HelpfulJson, MatchJson, ResultJson};
 use crate::chips::Chips;
 use crate::format::Format;
 use crate::long_search::watched;
@@ -71,7 +68,7 @@ pub(crate) struct Match {
     /// Use at most N parts in a mix, medium included
     #[arg(long, value_name = "N", default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=100))]
     max_parts: u32,
-    /// Show the N nearest mixes
+    /// Show N mixes
     #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u16).range(1..=1000))]
     count: u16,
     /// Try only this film thickness (repeatable)
@@ -97,7 +94,7 @@ impl Match {
         let substrate = read_overs(over, paints.cards.specular, self.format)?.remove(0);
         let target = read_target(&self.target, &paints, &paints_name, &substrate, self.format)?;
         let mut matching = Matching {
-            count: usize::from(self.count),
+            count: usize::from(self.count).max(LOOKED_THROUGH),
             ..Matching::new(&paints, target.colour.lab(), substrate)
         };
         self.narrow(&mut matching.grid, &target);
@@ -118,9 +115,12 @@ impl Match {
         let answer = Answer {
             paints: &paints,
             target: &target,
-            found: &found.mixes,
+            found: useful(&found.mixes, usize::from(self.count))
+                .into_iter()
+                .map(|(index, best_at)| (&found.mixes[index], best_at))
+                .collect(),
             reach: &reach,
-            left_out: found.thinned.then(|| matching.grid.size()),
+            left_out: found.thinned.then_some(&matching.grid),
         };
         if self.format == Format::Json {
             out(&json(&self.to_json(&matching.grid, &answer))?)?;
@@ -148,7 +148,7 @@ impl Match {
             matches: answer
                 .found
                 .iter()
-                .map(|found| MatchJson::new(found, answer.paints))
+                .map(|(found, best_at)| MatchJson::new(found, best_at, answer.paints))
                 .collect(),
             thinned: answer.left_out.is_some(),
             best_possible_delta_e: rounded(answer.reach.best, 4),
@@ -157,7 +157,7 @@ impl Match {
                 .reach
                 .straight
                 .as_ref()
-                .map(|straight| MatchJson::new(straight, answer.paints)),
+                .map(|straight| MatchJson::new(straight, &[], answer.paints)),
         }
     }
 
@@ -168,25 +168,29 @@ impl Match {
         let rows: Vec<Row> = answer
             .found
             .iter()
-            .map(|found| Row::new(found, answer.paints))
+            .map(|(found, best_at)| Row::new(found, best_at, answer.paints))
             .collect();
         let wide = rows
             .iter()
             .map(|row| row.mix.chars().count())
             .fold(3, usize::max);
+        let basis = rows.iter().map(|row| row.basis().chars().count());
+        let wide_basis = basis.fold(5, usize::max);
         text += &format!(
-            "   ΔE  {}dries to  {:wide$}  film  one part off   ± ΔE  basis\n",
+            "   ΔE  {}dries to  {:wide$}  film  one part off   ± ΔE  {:wide_basis$}  best at\n",
             chips.blank(),
-            "mix"
+            "mix",
+            "basis"
         );
         for row in &rows {
-            text += &row.line(wide, chips);
+            text += &row.line(wide, wide_basis, chips);
         }
-        if let Some(all) = answer.left_out {
+        if let Some(grid) = answer.left_out {
             text += &format!(
                 "\nThese paints make {} colours, too many to try them all: a nearer mix may have been missed (by at most ΔE {THINNED_WITHIN} in tests).\n\
-                 To try them all, use fewer paints, or lower --max-paints or --max-parts, or give one --film.\n",
-                millions(all)
+                 To try them all, {}.\n",
+                millions(grid.size()),
+                what_would_fit(grid)
             );
         }
         let reach = answer.reach;
@@ -203,7 +207,7 @@ impl Match {
         if let Some(straight) = &reach.straight {
             text += &format!(
                 "At this distance CIEDE2000 says little. The nearest mix by plain CIELAB distance:\n{}",
-                Row::new(straight, answer.paints).line(wide, chips)
+                Row::new(straight, &[], answer.paints).line(wide, wide_basis, chips)
             );
         }
         text
@@ -213,29 +217,42 @@ impl Match {
 /// One line of the table.
 struct Row<'a> {
     found: &'a Found,
+    best_at: &'a [BestAt],
     mix: String,
 }
 
 impl<'a> Row<'a> {
-    fn new(found: &'a Found, paints: &PaintBox) -> Self {
+    fn new(found: &'a Found, best_at: &'a [BestAt], paints: &PaintBox) -> Self {
         Self {
             found,
+            best_at,
             mix: for_terminal(&mix_text(&found.mix, paints)).into_owned(),
         }
     }
 
-    fn line(&self, wide: usize, chips: Chips) -> String {
-        let Self { found, mix } = self;
+    fn basis(&self) -> String {
+        self.found.trust.basis.to_string()
+    }
+
+    fn line(&self, wide: usize, wide_basis: usize, chips: Chips) -> String {
+        let Self {
+            found,
+            best_at,
+            mix,
+        } = self;
+        let best_at: Vec<&str> = best_at.iter().map(|one| one.words()).collect();
         let code = found.colours[0].encoded();
-        format!(
-            "{:5.2}  {}{code}   {mix:wide$}  {:4}  {:>12.1}  {:>5}  {}\n",
+        let line = format!(
+            "{:5.2}  {}{code}   {mix:wide$}  {:4}  {:>12.1}  {:>5}  {:wide_basis$}  {}",
             found.delta_e,
             chips.chip(code),
             found.film,
             found.worst_slip(),
             usual_error(found.trust),
-            found.trust.basis
-        )
+            self.basis(),
+            best_at.join(", ")
+        );
+        format!("{}\n", line.trim_end())
     }
 }
 
@@ -243,10 +260,11 @@ impl<'a> Row<'a> {
 struct Answer<'a> {
     paints: &'a PaintBox,
     target: &'a Target,
-    found: &'a [Found],
+    /// The mixes to show, each with what it is best at.
+    found: Vec<(&'a Found, Vec<BestAt>)>,
     reach: &'a Reach,
-    /// How many colours the paints make, if not all of them were tried.
-    left_out: Option<u64>,
+    /// All mixes of the call, if they were too many to try them all.
+    left_out: Option<&'a Grid>,
 }
 
 /// How close these paints can come, and what would help if that is not close.
@@ -296,6 +314,38 @@ fn refuse_nothing(grid: &Grid, paints_name: &str) -> Result<(), Error> {
     )
 }
 
+/// "use fewer paints, or --max-parts 7, or --max-paints 2": the largest limits under which every mix is tried.
+fn what_would_fit(grid: &Grid) -> String {
+    let fits = |narrower: &Grid| narrower.size() <= WHOLE_UP_TO;
+    let parts = (1..grid.max_parts).rev().find(|parts| {
+        fits(&Grid {
+            max_parts: *parts,
+            ..grid.clone()
+        })
+    });
+    let count = (1..grid.max_paints).rev().find(|count| {
+        fits(&Grid {
+            max_paints: *count,
+            ..grid.clone()
+        })
+    });
+    let one_film = Grid {
+        films: vec![1.0],
+        ..grid.clone()
+    };
+    let ways = [
+        Some("use fewer paints".to_owned()),
+        // A mix of two parts is hardly one.
+        parts
+            .filter(|parts| *parts > 2)
+            .map(|parts| format!("--max-parts {parts}")),
+        count.map(|count| format!("--max-paints {count}")),
+        (grid.films.len() > 1 && fits(&one_film)).then(|| "one --film".to_owned()),
+    ];
+    let ways: Vec<String> = ways.into_iter().flatten().collect();
+    ways.join(", or ")
+}
+
 /// "25.5 million".
 fn millions(count: u64) -> String {
     match count {
@@ -305,125 +355,4 @@ fn millions(count: u64) -> String {
         }
         _ => "more than a thousand million".to_owned(),
     }
-}
-
-#[derive(Serialize)]
-struct ResultJson<'a> {
-    format: &'static str,
-    target: ColourJson,
-    over: &'a str,
-    films: &'a [f64],
-    matches: Vec<MatchJson<'a>>,
-    thinned: bool,
-    best_possible_delta_e: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    nearest_in_cielab: Option<MatchJson<'a>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    helpful_colour: Option<HelpfulJson>,
-}
-
-#[derive(Serialize)]
-struct ColourJson {
-    srgb: Encoded,
-    lab: [f64; 3],
-}
-
-impl ColourJson {
-    fn new(colour: Linear) -> Self {
-        Self {
-            srgb: colour.encoded(),
-            lab: colour.lab().0.map(|part| rounded(part, 4)),
-        }
-    }
-}
-
-#[derive(Serialize)]
-struct MatchJson<'a> {
-    mix: BTreeMap<&'a str, serde_json::Number>,
-    film: f64,
-    srgb: Encoded,
-    lab: [f64; 3],
-    in_gamut: bool,
-    delta_e: f64,
-    #[serde(flatten)]
-    trust: Trust,
-    one_part_off: SlipsJson<'a>,
-}
-
-#[derive(Serialize)]
-struct SlipsJson<'a> {
-    worst: f64,
-    each: Vec<SlipJson<'a>>,
-}
-
-#[derive(Serialize)]
-struct SlipJson<'a> {
-    of: &'a str,
-    more: f64,
-    less: Option<f64>,
-}
-
-#[derive(Serialize)]
-struct HelpfulJson {
-    over_white: Encoded,
-    contrast_ratio: f64,
-}
-
-impl HelpfulJson {
-    fn new(helpful: &HelpfulPaint) -> Self {
-        Self {
-            over_white: helpful.over_white.encoded(),
-            contrast_ratio: rounded(helpful.contrast_ratio(), 3),
-        }
-    }
-}
-
-impl<'a> MatchJson<'a> {
-    fn new(found: &Found, paints: &'a PaintBox) -> Self {
-        let colour = found.colours[0];
-        let ColourJson { srgb, lab } = ColourJson::new(colour);
-        Self {
-            mix: named_parts(&found.mix, paints)
-                .map(|(name, parts)| (name, whole(parts)))
-                .collect(),
-            film: found.film,
-            srgb,
-            lab,
-            in_gamut: colour.in_gamut(),
-            delta_e: rounded(found.delta_e, 4),
-            trust: found.trust,
-            one_part_off: SlipsJson {
-                worst: rounded(found.worst_slip(), 2),
-                each: found
-                    .slips
-                    .iter()
-                    .map(|slip| SlipJson::new(slip, paints))
-                    .collect(),
-            },
-        }
-    }
-}
-
-impl<'a> SlipJson<'a> {
-    fn new(slip: &Slip, paints: &'a PaintBox) -> Self {
-        Self {
-            of: match slip.component {
-                Component::Paint(index) => &paints.paints[index].name,
-                Component::Medium => MEDIUM,
-            },
-            more: rounded(slip.more, 2),
-            less: slip.less.map(|less| rounded(less, 2)),
-        }
-    }
-}
-
-/// Parts as a whole number: `3`, not `3.0`.
-fn whole(parts: f64) -> serde_json::Number {
-    #[allow(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "parts of a grid are small whole numbers"
-    )]
-    let whole = parts.round() as u64;
-    whole.into()
 }

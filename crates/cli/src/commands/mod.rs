@@ -7,10 +7,12 @@ mod devices;
 mod explore;
 mod import;
 mod keep_best;
+mod match_json;
 #[path = "match.rs"]
 mod matching;
 mod new;
 mod oppose;
+mod opposed_pair;
 mod paint_table;
 mod pair;
 mod plugins;

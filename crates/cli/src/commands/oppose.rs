@@ -6,14 +6,16 @@ use std::process::ExitCode;
 use clap::{Args, ValueEnum};
 use serde_json::{Value, json};
 use velatura::{DiskFiles, Error, Job, JobFiles, Session};
+use velatura_pipeline::figure::{guesses, parts};
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::scheme::matching::{Grid, MAX_PAINTS, MAX_PARTS};
 use velatura_pipeline::scheme::{
-    Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Proposed, Undercoat, Way, mix_text,
+    Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Proposed, Stays, Undercoat, Way, mix_text,
     oppose_watched, painting_order, schemes_text, shown,
 };
 
+use super::opposed_pair::{Against, too_far, with_opposite};
 use super::scheme_named;
 use crate::attached::{PluginArgs, Purpose, job_files, session};
 use crate::format::Format;
@@ -25,8 +27,10 @@ use crate::paints::read_paints;
 /// Turn a scheme into its opposite, matched with owned paints
 ///
 /// Inverts the dried colour of each region on the figure and finds the nearest mix of owned paints. Regions that share a
-/// paint share one in the opposite too. The undercoat is flipped as well unless --undercoat says otherwise. The result is a
-/// schemes file. All mixes are tried up to twelve million colours for all regions together. Beyond that the search is thinned
+/// paint share one in the opposite too. A region whose colour is natural for what it is keeps that colour: skin stays skin,
+/// but green skin is inverted. What a region is follows from `is` in the figure file or from its name. The undercoat is flipped as
+/// well unless --undercoat says otherwise. The result is a schemes file, and the verdict of `velatura pair` on the two teams.
+/// All mixes are tried up to twelve million colours for all regions together. Beyond that the search is thinned
 /// out, takes seconds for any number of paints, and says so.
 #[derive(Debug, Args)]
 #[command(
@@ -57,6 +61,12 @@ pub(crate) struct Oppose {
     /// Undercoat: "flip" for the other way of priming, "keep" for the scheme's own, or a word from schemes.toml
     #[arg(long, value_name = "WORD", default_value = "flip", value_parser = undercoat)]
     undercoat: Undercoat,
+    /// Invert every region, also those with the natural colour of what they are
+    #[arg(long)]
+    all_parts: bool,
+    /// Keep the colour of a region, such as "hood" (repeatable)
+    #[arg(long, value_name = "REGION")]
+    keep: Vec<String>,
     /// Use at most N paints in a mix
     #[arg(long, value_name = "N", default_value_t = MAX_PAINTS, value_parser = max_paints)]
     max_paints: usize,
@@ -127,8 +137,10 @@ impl Oppose {
         }
         let scheme = &job.schemes[scheme_named::index_of(&job, "--scheme", Some(&self.scheme))?];
         let other = self.matched_with(&files)?;
-        let paints = other.as_ref().unwrap_or(&job.paints);
+        let paints = &other.unwrap_or_else(|| job.paints.clone());
         let ground = job.ground();
+        let all_parts = parts(&job.figure);
+        let kept = self.kept(&job)?;
         let opposing = Opposing {
             scheme,
             scheme_paints: &job.paints,
@@ -141,6 +153,8 @@ impl Oppose {
             },
             way: self.way(),
             undercoat: self.undercoat,
+            parts: if self.all_parts { &[] } else { &all_parts },
+            kept: &kept,
         };
         let searched = watched("matching", |watch| oppose_watched(&opposing, watch));
         let mut opposed = match searched? {
@@ -162,20 +176,42 @@ impl Oppose {
             .iter()
             .map(|region| line(region, &opposed, &job, paints))
             .collect();
-        let proposed = Proposed {
-            order: painting_order(&opposed.scheme, &ground),
-            remarks: lines.iter().cloned().chain(notes(&opposed, &job)).collect(),
-            scheme: opposed.scheme.clone(),
-        };
         let head = [format!(
             "The opposite of \"{}\" on \"{}\". Coats are listed in painting order, light to dark.",
             scheme.name, job.figure.name
         )];
+        if self.format == Format::Text
+            && !self.all_parts
+            && let Some(guesses) = guesses(&job.figure)
+        {
+            print_message(&format!(
+                "{guesses}; write `is` in the figure file to correct it\n"
+            ));
+        }
+        let (job, against) = with_opposite(job, &self.scheme, &opposed)?;
+        for warning in too_far(&opposed, &job, &against) {
+            warn(&warning, self.format);
+        }
+        let mut notes = notes(&opposed, &job);
+        notes.push(against.sentence());
+        let proposed = Proposed {
+            order: painting_order(&opposed.scheme, &ground),
+            remarks: lines.iter().cloned().chain(notes.clone()).collect(),
+            scheme: opposed.scheme.clone(),
+        };
         let text = schemes_text(&[proposed], paints, &head);
         if let Some(target) = target {
             write_whole(&[(target, text.clone().into_bytes())], &inputs)?;
         }
-        self.print(&opposed, &job, paints, &lines, &text)?;
+        let found = Found {
+            opposed: &opposed,
+            job: &job,
+            paints,
+            lines: &lines,
+            notes: &notes,
+            against: &against,
+        };
+        self.print(&found, &text)?;
         Ok(done(&job.left_out(), self.format))
     }
 
@@ -233,19 +269,21 @@ impl Oppose {
         }
     }
 
-    fn print(
-        &self,
-        opposed: &Opposed,
-        job: &Job,
-        paints: &PaintBox,
-        lines: &[String],
-        text: &str,
-    ) -> Result<(), Error> {
+    /// The regions named by --keep.
+    fn kept(&self, job: &Job) -> Result<Vec<usize>, Error> {
+        let regions = &job.underpainting.subject.regions;
+        self.keep
+            .iter()
+            .map(|name| scheme_named::region(name, regions))
+            .collect()
+    }
+
+    fn print(&self, found: &Found<'_>, text: &str) -> Result<(), Error> {
         if self.format == Format::Json {
-            return out(&(to_json(opposed, job, paints, text)?.to_string() + "\n"));
+            return out(&(to_json(found, text)?.to_string() + "\n"));
         }
-        let mut summary = format!("{}\n", opposed.scheme.name);
-        for line in lines.iter().chain(&notes(opposed, job)) {
+        let mut summary = format!("{}\n", found.opposed.scheme.name);
+        for line in found.lines.iter().chain(found.notes) {
             summary += &format!("  {line}\n");
         }
         match &self.out {
@@ -268,6 +306,16 @@ impl Oppose {
     }
 }
 
+/// What was found, for printing.
+struct Found<'a> {
+    opposed: &'a Opposed,
+    job: &'a Job,
+    paints: &'a PaintBox,
+    lines: &'a [String],
+    notes: &'a [String],
+    against: &'a Against,
+}
+
 /// "hood: #6b4a18 → target #94b5e7 → #8fb0d8, Harbour Dusk:2,Gull White:3 film 1 (ΔE 2.1, drawdown+tint)".
 fn line(region: &OpposedRegion, opposed: &Opposed, job: &Job, paints: &PaintBox) -> String {
     let stack = &opposed.scheme.regions[region.region];
@@ -282,8 +330,15 @@ fn line(region: &OpposedRegion, opposed: &Opposed, job: &Job, paints: &PaintBox)
         .mixes
         .first()
         .map_or(String::new(), |mix| mix_text(mix, paints));
+    let target = match region.stays {
+        None => format!("→ target {wanted}{outside} "),
+        Some(Stays::Natural(material)) => {
+            format!("stays, a natural colour of {} ", material.word())
+        }
+        Some(Stays::Asked) => "stays ".to_owned(),
+    };
     format!(
-        "{}: {} → target {wanted}{outside} → {}, {mix}, film {} (ΔE {:.1} left, {}){reach}",
+        "{}: {} {target}→ {}, {mix}, film {} (ΔE {:.1} left, {}){reach}",
         job.underpainting.subject.regions[region.region],
         region.dried.encoded(),
         region.matched.encoded(),
@@ -323,7 +378,14 @@ fn notes(opposed: &Opposed, job: &Job) -> Vec<String> {
     notes
 }
 
-fn to_json(opposed: &Opposed, job: &Job, paints: &PaintBox, text: &str) -> Result<Value, Error> {
+fn to_json(found: &Found<'_>, text: &str) -> Result<Value, Error> {
+    let Found {
+        opposed,
+        job,
+        paints,
+        against,
+        ..
+    } = found;
     let region = |region: &OpposedRegion| -> Result<Value, Error> {
         let stack = &opposed.scheme.regions[region.region];
         let (target, in_gamut) = shown(region.target);
@@ -339,6 +401,10 @@ fn to_json(opposed: &Opposed, job: &Job, paints: &PaintBox, text: &str) -> Resul
             "delta_e": json_value(&region.delta_e)?,
             "reachable_delta_e": json_value(&region.reachable)?,
             "out_of_reach": region.out_of_reach(),
+            "stays": region.stays.map(|stays| match stays {
+                Stays::Natural(material) => material.word(),
+                Stays::Asked => "asked",
+            }),
             "basis": region.trust.basis,
             "estimated_error": json_value(&region.trust.delta_e)?,
         }))
@@ -365,6 +431,7 @@ fn to_json(opposed: &Opposed, job: &Job, paints: &PaintBox, text: &str) -> Resul
         "helpful_paint": helpful,
         "unused": opposed.unused,
         "thinned": opposed.thinned,
+        "verdict": against.verdict.as_ref().ok().map(json_value).transpose()?,
         "schemes_toml": text,
     }))
 }

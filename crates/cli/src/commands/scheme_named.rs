@@ -79,6 +79,22 @@ pub(super) fn undercoat(word: &str) -> Result<SimulatedUndercoat, String> {
         })
 }
 
+/// The index of a region that --keep names.
+///
+/// # Errors
+/// [`Error::Call`] with the existing names.
+pub(super) fn region(name: &str, regions: &[String]) -> Result<usize, Error> {
+    regions.iter().position(|own| own == name).ok_or_else(|| {
+        let near = nearest(name, regions.iter().map(String::as_str));
+        Error::call(
+            Diagnostic::error("", format!("no region is called \"{name}\""))
+                .within("--keep")
+                .expected(format!("one of {}", regions.join(", ")))
+                .help(did_you_mean(near)),
+        )
+    })
+}
+
 /// Reads `REGION=MIX`.
 ///
 /// # Errors
@@ -96,19 +112,7 @@ pub(super) fn kept_mix(
                 .expected("a region and its mix, such as \"hood=Oil Amber:3,medium:7\""),
         ));
     };
-    let region = region.trim();
-    let index = regions
-        .iter()
-        .position(|own| own == region)
-        .ok_or_else(|| {
-            let near = nearest(region, regions.iter().map(String::as_str));
-            Error::call(
-                Diagnostic::error("", format!("no region is called \"{region}\""))
-                    .within("--keep")
-                    .expected(format!("one of {}", regions.join(", ")))
-                    .help(did_you_mean(near)),
-            )
-        })?;
+    let index = self::region(region.trim(), regions)?;
     let mix = read_mix(mix, paints, paints_name).map_err(|problems| {
         let within = |problem: Diagnostic| problem.within(format!("--keep \"{text}\""));
         Error::Call(problems.into_iter().map(within).collect())

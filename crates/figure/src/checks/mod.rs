@@ -5,8 +5,13 @@
 
 mod cast;
 mod clipping;
+mod dark;
+mod light_photo;
 mod sharpness;
 mod size;
+mod strokes;
+
+pub use light_photo::same_light_photo;
 
 use velatura_document::Diagnostic;
 
@@ -21,7 +26,7 @@ pub fn tone_checks(plate: &Plate, figure: &FigureFile) -> Vec<Diagnostic> {
     diagnostics(found, figure)
 }
 
-/// Blur, and a figure that is too small for a useful preview.
+/// Blur, a figure that is too small for a useful preview, a dark photo, strokes in place of a mask, and what a light photo would gain.
 #[must_use]
 pub fn detail_checks(plate: &Plate, figure: &FigureFile) -> Vec<Diagnostic> {
     let Some(tall) = size::figure_height_px(plate) else {
@@ -30,8 +35,12 @@ pub fn detail_checks(plate: &Plate, figure: &FigureFile) -> Vec<Diagnostic> {
     let found = [
         size::check(tall),
         sharpness::check(plate, tall, figure.height_mm),
+        dark::check(plate, figure),
+        strokes::check(plate),
     ];
-    diagnostics(found.into_iter().flatten().collect(), figure)
+    let mut found = diagnostics(found.into_iter().flatten().collect(), figure);
+    found.extend(light_photo::missing(figure));
+    found
 }
 
 /// The result of one check, without a file name.

@@ -13,6 +13,9 @@ use crate::figure_file::{FigureFile, RegionEntry, named_in};
 /// codes apart).
 const PROBABLY_MEANT: u8 = 12;
 
+/// Colours on fewer pixels than one in so many are specks.
+const SPECKS: usize = 1000;
+
 /// For a region without any pixel, colours this near are still worth naming.
 const WORTH_NAMING: u8 = 48;
 
@@ -77,6 +80,7 @@ pub(super) fn warnings(
             );
         }
     }
+    warnings.extend(unnamed(name, figure, findings).map(|one| one.within(within())));
     if findings.blended > 0 {
         let first = findings
             .first_blended
@@ -99,6 +103,37 @@ pub(super) fn warnings(
         );
     }
     warnings
+}
+
+/// Colours that cover more than specks of the mask, but belong to no region and are not the background's.
+fn unnamed(name: &str, figure: &FigureFile, findings: &Findings) -> Option<Diagnostic> {
+    let all: usize = findings.pixels.iter().sum();
+    let least = all / SPECKS;
+    let near_a_region = |colour: Encoded| {
+        let mut regions = figure.regions.iter();
+        regions.any(|region| distance(region.mask_colour.value, colour) <= PROBABLY_MEANT)
+    };
+    let others: Vec<(Encoded, usize)> = findings
+        .strangers
+        .iter()
+        .copied()
+        .filter(|(colour, count)| *count > least && !near_a_region(*colour))
+        // Black and white are not among the strangers. The background may also be whatever covers a quarter of the picture.
+        .filter(|(colour, count)| {
+            distance(*colour, Encoded([0; 3])) > MASK_TOLERANCE && *count < all / 4
+        })
+        .collect();
+    let listed: Vec<String> = others
+        .iter()
+        .take(8)
+        .map(|(colour, count)| format!("{colour} ({})", counted(*count, "pixel")))
+        .collect();
+    (!listed.is_empty()).then(|| {
+        let found = format!("no region has the colour {}", listed.join(", "));
+        Diagnostic::warning(name, found)
+            .expected("black, white or transparent background, and the mask colour of a region everywhere else")
+            .help("add a [[region]] for each part that should get paint; what has no region stays as photographed")
+    })
 }
 
 fn empty_region(

@@ -3,6 +3,7 @@
 mod figure_file;
 mod ground;
 mod masks;
+mod parts;
 mod photo_alone;
 mod photo_checks;
 mod registration;

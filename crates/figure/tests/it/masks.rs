@@ -59,7 +59,11 @@ fn colours_within_two_codes_are_the_region_and_others_background() {
             _ => 0,
         })
     );
-    assert_eq!(warnings.len(), 1, "{warnings:#?}");
+    assert_eq!(warnings.len(), 2, "{warnings:#?}");
+    assert_eq!(
+        warnings[1].found,
+        "no region has the colour #5a781e (9 pixels)"
+    );
     let reported = warnings[0].to_string();
     assert!(
         reported

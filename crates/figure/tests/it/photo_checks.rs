@@ -12,7 +12,9 @@ use std::path::Path;
 use image::RgbImage;
 use velatura_document::Diagnostic;
 use velatura_document::SourceText;
-use velatura_figure::{FigureFile, Plate, detail_checks, plate, read_figure_file, tone_checks};
+use velatura_figure::{
+    FigureFile, Plate, detail_checks, plate, read_figure_file, same_light_photo, tone_checks,
+};
 use velatura_optics::colour::{decode, encode};
 use velatura_photo::{DecodeLimits, decode_photo};
 
@@ -186,4 +188,78 @@ fn a_small_figure_is_reported() {
         "{problem}"
     );
     assert_eq!(tone_checks(&plate, &figure()), Vec::new());
+}
+
+/// A figure file of the demo with something replaced.
+fn figure_with(from: &str, to: &str) -> FigureFile {
+    let text = String::from_utf8(demo("figure.toml")).unwrap();
+    assert!(text.contains(from));
+    let source = SourceText::new("figure.toml", text.replace(from, to));
+    read_figure_file(&source).unwrap().value
+}
+
+#[test]
+fn a_photo_two_stops_too_dark_is_reported() {
+    let dark = relit(&photo(), |_, _, light| light.map(|one| one * 0.15));
+    let found: Vec<String> = reported(&dark)
+        .iter()
+        .map(|one| one.found.clone())
+        .collect();
+    assert!(
+        found
+            .iter()
+            .any(|one| one
+                .starts_with("the photo is dark: the brightest undercoat has luminance 0.1")),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn a_light_photo_that_is_missing_or_the_photo_itself_is_reported() {
+    let plate = plate_of(&photo(), &demo("lamplighter-mask.png"));
+    let without = figure_with("light_photo = \"primed.jpg\"\n", "");
+    let found = detail_checks(&plate, &without);
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert!(found[0].found.starts_with("there is no `light_photo`"));
+
+    let read = |name: &str, bytes: &[u8]| {
+        let photo = decode_photo(name, bytes, &DecodeLimits::default());
+        photo.unwrap().value
+    };
+    let same = read("copy.png", &png(&photo()));
+    let warning = same_light_photo(&plate, &same, &figure()).unwrap();
+    assert_eq!(warning.found, "the light photo is the photo itself");
+    // Must pass: the real one.
+    let primed = read("primed.jpg", &demo("primed.jpg"));
+    assert_eq!(same_light_photo(&plate, &primed, &figure()), None);
+}
+
+#[test]
+fn strokes_in_place_of_the_mask_are_reported() {
+    let strokes = plate_of(&photo(), &demo("strokes.png"));
+    let found = detail_checks(&strokes, &figure());
+    assert!(
+        found.iter().any(|one| one.found.contains("as strokes do")),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn a_mask_colour_without_a_region_is_reported() {
+    let without_belt = figure_with(
+        "[[region]]\nname = \"belt\"\nmask_colour = \"#911eb4\"\n\n",
+        "",
+    );
+    let limits = DecodeLimits::default();
+    let mask = demo("lamplighter-mask.png");
+    let read = plate(&without_belt, &demo("lamplighter.jpg"), &mask, &limits).unwrap();
+    let found: Vec<&String> = read.warnings.iter().map(|one| &one.found).collect();
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert!(
+        found[0].starts_with("no region has the colour #911eb4 ("),
+        "{found:?}"
+    );
+    // Must pass: with all its regions.
+    let whole = plate(&figure(), &demo("lamplighter.jpg"), &mask, &limits).unwrap();
+    assert_eq!(whole.warnings, []);
 }

@@ -21,21 +21,14 @@ fn eye<'a>(report: &'a PairReport, view: usize, name: &str) -> &'a EyeReport {
 fn identical_teams_look_alike_to_everybody_from_everywhere() {
     let report = one_colour_each("#5a7d46", "#5a7d46");
     assert_eq!(report.verdict.grade, Grade::Alike);
-    assert!(
-        report
-            .verdict
-            .line
-            .starts_with("look alike; closest regions: "),
-        "{}",
-        report.verdict.line
-    );
+    assert_eq!(report.verdict.line, "look alike");
     for view in &report.views {
         for eye in &view.eyes {
             assert!(
-                eye.delta_e.0 < 1e-6 && eye.michelson.0 < 1e-6,
+                eye.distance.0 < 1e-6 && eye.delta_e.0 < 1e-6 && eye.michelson.0 < 1e-6,
                 "{} {:?}",
                 eye.eye,
-                eye.delta_e
+                eye.distance
             );
         }
     }
@@ -58,7 +51,7 @@ fn one_hue_in_two_brightnesses_stands_apart_by_brightness_for_everybody() {
     assert!(
         verdict
             .line
-            .starts_with("stand apart by brightness; closest regions: "),
+            .starts_with("stand apart by brightness; no large part is alike in both (closest: "),
         "{}",
         verdict.line
     );
@@ -107,7 +100,7 @@ fn red_and_green_of_one_luminance_stand_apart_by_colour_but_not_for_red_green_bl
     // Tritan vision distinguishes red from green.
     assert_eq!(eye(&report, 0, "tritan").grade, Grade::Apart);
     assert!(
-        verdict.line.contains("protan and deutan vision"),
+        verdict.line.contains("with deutan vision") && verdict.line.contains("with protan vision"),
         "{}",
         verdict.line
     );
@@ -160,7 +153,7 @@ fn the_figures_are_those_of_the_paints() {
         report
             .verdict
             .line
-            .contains("closest regions: coat / hood, ΔE "),
+            .contains("; alike in both: coat / hood, ΔE "),
         "{}",
         report.verdict.line
     );
@@ -232,8 +225,16 @@ fn parts_of_one_paint_count_together_and_small_parts_confuse_nobody() {
     );
     assert_eq!(
         report.verdict.grade,
-        Grade::Alike,
+        Grade::Close,
         "both are red for the most part"
+    );
+    assert!(
+        report
+            .verdict
+            .line
+            .starts_with("are easily confused because most of both is nearly one colour"),
+        "{}",
+        report.verdict.line
     );
     let reported = report
         .views
@@ -251,30 +252,107 @@ fn parts_of_one_paint_count_together_and_small_parts_confuse_nobody() {
 #[test]
 fn from_far_away_a_fine_pattern_runs_together() {
     // Stripes of 4 pixels, 0.2 mm: about an arc-minute from 0.6 m, a third of one from 2 m.
-    let striped = |names: [&'static str; 2]| {
-        let bands = (0..40_u32).map(|row| Part {
-            name: names[usize::try_from(row % 2).unwrap()],
-            x: 20..100,
-            y: 20 + row * 4..24 + row * 4,
-        });
-        bands.collect::<Vec<_>>()
-    };
+    let bands = (0..40_u32).map(|row| Part {
+        name: ["odd", "even"][usize::try_from(row % 2).unwrap()],
+        x: 20..100,
+        y: 20 + row * 4..24 + row * 4,
+    });
     let figure = Figure {
-        parts: striped(["odd", "even"]),
+        parts: bands.collect(),
         height_mm: 8.0,
         count: 2,
     };
     let first = figure.painted("Stripes", &[("odd", "#c02020"), ("even", "#20a020")]);
-    let second = figure.painted(
-        "Stripes, exchanged",
-        &[("odd", "#20a020"), ("even", "#c02020")],
-    );
+    // The mean light of the two.
+    let second = figure.painted("Plain", &[("odd", "#8e7720"), ("even", "#8e7720")]);
     let report = compared([&first, &second]);
-    let [close, far] = [0, 3].map(|view| eye(&report, view, "normal").delta_e.0);
+    let [close, far] = [0, 3].map(|view| eye(&report, view, "normal").distance.0);
     assert!(close > 40.0 && far < close / 4.0, "{close} {far}");
-    assert_eq!(eye(&report, 3, "normal").grade, Grade::Alike);
+    assert_eq!(eye(&report, 0, "normal").grade, Grade::Apart);
+    assert_eq!(report.verdict.grade, Grade::Alike, "from across the table");
     assert!(
-        !report.verdict.line.contains("tritan vision"),
+        report.verdict.line.contains("; close up they stand apart"),
+        "{}",
+        report.verdict.line
+    );
+    // Stripes that exchange their colours are the same stripes, from everywhere.
+    let third = figure.painted("Exchanged", &[("odd", "#20a020"), ("even", "#c02020")]);
+    let report = compared([&first, &third]);
+    for view in 0..4 {
+        assert_eq!(eye(&report, view, "normal").grade, Grade::Alike);
+    }
+}
+
+/// A cape over a skirt of the same size, a belt, and a staff.
+fn caped() -> Figure {
+    let part = |name, x, y| Part { name, x, y };
+    Figure {
+        parts: vec![
+            part("cape", 20..100, 20..90),
+            part("skirt", 20..100, 90..160),
+            part("belt", 20..100, 160..166),
+            part("staff", 100..112, 20..166),
+        ],
+        height_mm: 32.0,
+        count: 1,
+    }
+}
+
+#[test]
+fn teams_that_only_exchange_two_parts_are_one_team_in_two_colours() {
+    let painted = |cape, skirt| {
+        let colours = [("cape", cape), ("skirt", skirt), ("belt", "#333333")];
+        caped().painted("Exchanged", &colours)
+    };
+    let report = compared([
+        &painted("#9a3030", "#305090"),
+        &painted("#305090", "#9a3030"),
+    ]);
+    assert_eq!(
+        report.verdict.grade,
+        Grade::Alike,
+        "{}",
+        report.verdict.line
+    );
+    // Must fail: the skirt alone changes, and half of the figure is enough.
+    let report = compared([
+        &painted("#9a3030", "#305090"),
+        &painted("#9a3030", "#d8c060"),
+    ]);
+    assert_ne!(
+        report.verdict.grade,
+        Grade::Alike,
+        "{}",
+        report.verdict.line
+    );
+}
+
+#[test]
+fn one_small_accent_makes_no_other_team() {
+    let painted = |belt| {
+        let colours = [("cape", "#9a3030"), ("skirt", "#6a2020"), ("belt", belt)];
+        caped().painted("Accent", &colours)
+    };
+    let report = compared([&painted("#20232a"), &painted("#e0d040")]);
+    assert_eq!(report.verdict.line, "look alike");
+}
+
+#[test]
+fn a_part_that_is_bare_in_both_teams_is_never_the_closest() {
+    let painted = |cape, skirt| caped().painted("Bare staff", &[("cape", cape), ("skirt", skirt)]);
+    let report = compared([
+        &painted("#9a3030", "#5a1a1a"),
+        &painted("#305090", "#8fb0d8"),
+    ]);
+    let mut pairs = report
+        .views
+        .iter()
+        .flat_map(|view| &view.eyes)
+        .flat_map(|eye| &eye.nearest);
+    assert!(pairs.all(|near| near.first != "staff" || near.second != "staff"));
+    assert_eq!(
+        report.verdict.grade,
+        Grade::Apart,
         "{}",
         report.verdict.line
     );
@@ -282,10 +360,19 @@ fn from_far_away_a_fine_pattern_runs_together() {
         report
             .verdict
             .line
-            .contains("but are easily confused from 1 m"),
+            .contains("; no large part is alike in both (closest: "),
         "{}",
         report.verdict.line
     );
+    // Must fail: bare in one and painted in the other counts.
+    let grey = caped().painted("Grey", &[("cape", "#808080"), ("staff", "#9a3030")]);
+    let report = compared([&painted("#9a3030", "#5a1a1a"), &grey]);
+    let mut pairs = report
+        .views
+        .iter()
+        .flat_map(|view| &view.eyes)
+        .flat_map(|eye| &eye.nearest);
+    assert!(pairs.any(|near| near.second == "staff"));
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use velatura_document::{Diagnostic, SourceText, Warned, in_file_order};
 use velatura_optics::calibrate::PaintBox;
-use velatura_scheme::{Scheme, read_schemes_file_in_part, resolve};
+use velatura_scheme::{Scheme, read_schemes_file_in_part, resolve_shared};
 
 use super::Stage;
 use crate::parameters::Parameters;
@@ -26,7 +26,8 @@ impl SchemeRequest<'_> {
     /// The schemes of a text as in `schemes.toml`, with warnings; `name` is its name in messages.
     ///
     /// # Errors
-    /// Every problem of the text, and every unknown region and paint.
+    /// Every problem of the text, every unknown paint, and every region whose name is nearly that of one of the figure. Coats on
+    /// other unknown regions are skipped with a warning: the photo may not show the part.
     pub fn read(&self, name: &str, text: &str) -> Result<Warned<Vec<Scheme>>, Vec<Diagnostic>> {
         let source = SourceText::from_bytes(name, text.as_bytes().to_vec())
             .map_err(|problem| vec![problem])?;
@@ -44,7 +45,7 @@ impl SchemeRequest<'_> {
         let Some(file) = read.value else {
             return Err(problems);
         };
-        let resolved = resolve(
+        let resolved = resolve_shared(
             &file,
             self.regions,
             self.figure_name,
@@ -52,7 +53,10 @@ impl SchemeRequest<'_> {
             self.paints_name,
         );
         match resolved {
-            Ok(schemes) if !is_wrong => Ok(Warned::new(schemes, problems)),
+            Ok(schemes) if !is_wrong => {
+                let schemes = schemes.into_value(&mut problems);
+                Ok(Warned::new(schemes, problems))
+            }
             Ok(_) => Err(problems),
             Err(unknown) => {
                 problems.retain(Diagnostic::is_error);

@@ -1,11 +1,13 @@
 //! One random scheme within the rules: few paints, roles that differ, neighbours that contrast.
 
-use rand::RngExt;
 use rand::rngs::ChaCha8Rng;
 use rand::seq::SliceRandom;
+use rand::{RngExt, SeedableRng};
+use velatura_figure::Material;
 use velatura_optics::colour::{Lab, delta_e};
 
 use super::Exploring;
+use super::natural::{Limited, limited, preferred};
 use super::pool::Pool;
 use super::split::{ROLES, Role, splits};
 
@@ -33,6 +35,10 @@ pub(super) struct Composer<'a> {
     wish: &'a Exploring<'a>,
     pool: &'a Pool<'a>,
     splits: Vec<Vec<Role>>,
+    /// Regions by whose mix they have.
+    groups: Vec<Vec<usize>>,
+    /// Those whose colour follows from what they are.
+    limited: Vec<Limited>,
     /// Paints of the kept mixes, which every scheme has.
     settled: Vec<usize>,
     /// Pairs of regions that touch, neither of them settled.
@@ -43,7 +49,6 @@ pub(super) struct Composer<'a> {
 
 impl<'a> Composer<'a> {
     pub(super) fn new(wish: &'a Exploring<'a>, pool: &'a Pool<'a>) -> Self {
-        use rand::SeedableRng;
         let summary = &wish.ground.summary;
         let areas: Vec<f64> = summary.regions.iter().map(|region| region.area).collect();
         let longest = summary.borders.iter().flatten().max().copied().unwrap_or(0);
@@ -71,11 +76,14 @@ impl<'a> Composer<'a> {
             .collect();
         settled.sort_unstable();
         settled.dedup();
+        let groups = wish.groups();
+        let limited = limited(wish, pool, &groups);
         Self {
             wish,
             pool,
-            // The splits depend on the figure alone: every seed has the same.
-            splits: splits(&areas, &mut ChaCha8Rng::seed_from_u64(0)),
+            splits: roles_by_region(wish, &groups, &areas),
+            groups,
+            limited,
             settled,
             neighbours,
             by_area,
@@ -89,17 +97,24 @@ impl<'a> Composer<'a> {
         let colours_of_roles = self.role_mixes(&usable, roles, chance)?;
         let mut mixes: Vec<Option<usize>> = vec![None; roles.len()];
         for (at, (region, _)) in self.wish.kept.iter().enumerate() {
-            mixes[*region] = Some(at);
+            self.give(*region, at, &mut mixes);
         }
+        let drawn: Vec<usize> = self.paints_in(&colours_of_roles);
+        self.give_natural(drawn, chance, &mut mixes);
         for region in &self.by_area {
-            if mixes[*region].is_some() {
+            if mixes[*region].is_some() || !self.groups.iter().any(|group| group[0] == *region) {
                 continue;
             }
             let own = colours_of_roles[index_of(roles[*region])];
-            mixes[*region] = Some(self.nearest_that_stands_apart(*region, own, &usable, &mixes)?);
+            let mix = self.nearest_that_stands_apart(*region, own, &usable, &mixes)?;
+            self.give(*region, mix, &mut mixes);
         }
         let mixes: Vec<usize> = mixes.into_iter().collect::<Option<_>>()?;
-        let few = self.paints_of(&mixes) <= self.wish.most_paints.max(self.settled.len());
+        // What is natural may add a paint or two: the limit is for the parts that carry the scheme.
+        let carrying = mixes.iter().zip(roles);
+        let carrying = carrying.filter(|(_, role)| **role != Role::Natural);
+        let carrying: Vec<usize> = carrying.map(|(mix, _)| *mix).collect();
+        let few = self.paints_in(&carrying).len() <= self.wish.most_paints.max(self.settled.len());
         let colours = mixes
             .iter()
             .enumerate()
@@ -110,6 +125,44 @@ impl<'a> Composer<'a> {
             colours,
             roles: roles.clone(),
         })
+    }
+
+    /// Gives a region and those that share its mix this one.
+    fn give(&self, region: usize, mix: usize, mixes: &mut [Option<usize>]) {
+        let group = self.groups.iter().find(|group| group[0] == region);
+        let alone = [region];
+        for member in group.map_or(&alone[..], Vec::as_slice) {
+            mixes[*member] = Some(mix);
+        }
+    }
+
+    /// Gives a natural mix to every group whose colour follows from what it is, with as few paints besides `used` as possible.
+    fn give_natural(
+        &self,
+        mut used: Vec<usize>,
+        chance: &mut ChaCha8Rng,
+        mixes: &mut [Option<usize>],
+    ) {
+        for limited in &self.limited {
+            let neighbours: Vec<Lab> = self.neighbours[limited.region]
+                .iter()
+                .filter_map(|other| Some(self.pool.colours(mixes[*other]?)[*other]))
+                .collect();
+            let choice = preferred(self.pool, limited, &used, &neighbours, NEIGHBOURS_APART);
+            if choice.is_empty() {
+                continue;
+            }
+            let mix = choice[chance.random_range(0..choice.len())];
+            used.extend(self.paints_in(&[mix]));
+            self.give(limited.region, mix, mixes);
+        }
+    }
+
+    /// The regions whose natural range no mix reaches: see [`super::Exploration::unnatural`].
+    pub(super) fn unnatural(&self) -> Vec<(usize, Material, f64)> {
+        let off = self.limited.iter().filter(|limited| limited.off > 0.0);
+        off.map(|limited| (limited.region, limited.material, limited.off))
+            .collect()
     }
 
     /// The free mixes of a few random paints, added to the settled ones.
@@ -192,7 +245,8 @@ impl<'a> Composer<'a> {
             .map(|(_, mix)| mix)
     }
 
-    fn paints_of(&self, mixes: &[usize]) -> usize {
+    /// The paints of some mixes, each once.
+    fn paints_in(&self, mixes: &[usize]) -> Vec<usize> {
         let mut paints: Vec<usize> = mixes
             .iter()
             .flat_map(|mix| {
@@ -202,13 +256,44 @@ impl<'a> Composer<'a> {
             .collect();
         paints.sort_unstable();
         paints.dedup();
-        paints.len()
+        paints
     }
+}
+
+/// The splits of the groups that carry the scheme, as roles by region.
+fn roles_by_region(wish: &Exploring<'_>, groups: &[Vec<usize>], areas: &[f64]) -> Vec<Vec<Role>> {
+    let free: Vec<&Vec<usize>> = groups
+        .iter()
+        .filter(|group| wish.limit(group[0]).is_none() || wish.is_kept(group[0]))
+        .collect();
+    let shares: Vec<f64> = free
+        .iter()
+        .map(|group| group.iter().map(|region| areas[*region]).sum())
+        .collect();
+    let whole: f64 = shares.iter().sum();
+    let shares: Vec<f64> = shares
+        .iter()
+        .map(|share| share / whole.max(f64::MIN_POSITIVE))
+        .collect();
+    // The splits depend on the figure alone: every seed has the same.
+    let splits = splits(&shares, &mut ChaCha8Rng::seed_from_u64(0));
+    splits
+        .into_iter()
+        .map(|split| {
+            let mut roles = vec![Role::Natural; areas.len()];
+            for (group, role) in free.iter().zip(split) {
+                for region in *group {
+                    roles[*region] = role;
+                }
+            }
+            roles
+        })
+        .collect()
 }
 
 pub(super) fn index_of(role: Role) -> usize {
     ROLES
         .iter()
         .position(|own| *own == role)
-        .expect("every role is in the list")
+        .expect("every role that carries the scheme is in the list")
 }

@@ -8,8 +8,10 @@
 //! paints and regions there are ([`MOST_COLOURS`]).
 
 mod choose;
+mod colour_words;
 mod compose;
 mod mood;
+mod natural;
 mod pool;
 mod reason;
 mod split;
@@ -21,7 +23,7 @@ use std::collections::HashSet;
 use rand::SeedableRng;
 use rand::rngs::ChaCha8Rng;
 use velatura_document::Error;
-use velatura_figure::SimulatedUndercoat;
+use velatura_figure::{Material, Part, SimulatedUndercoat};
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::{Coat, Where};
 use velatura_optics::colour::Lab;
@@ -61,12 +63,47 @@ pub struct Exploring<'a> {
     pub seed: u64,
     /// Most paints in one scheme, at least 1; medium does not count.
     pub most_paints: usize,
+    /// Most parts in a mix, medium included, at least 1.
+    pub max_parts: u32,
+    /// What each region is; empty if nothing is known about any. Those with a limit ([`Part::limit`]) get a natural colour, and
+    /// those that are the same as another get its mix. The others carry the scheme.
+    pub parts: &'a [Part],
     /// A mood, if any.
     pub mood: Option<Mood>,
     /// Regions whose mix is settled: index of the region and its mix, one coat of film 1.
     pub kept: &'a [(usize, Mix)],
     /// A team to contrast with.
     pub against: Option<&'a Rival>,
+}
+
+impl Exploring<'_> {
+    /// The material that limits a region's colour.
+    fn limit(&self, region: usize) -> Option<Material> {
+        self.parts.get(region).and_then(Part::limit)
+    }
+
+    /// Whether a region's mix is settled.
+    fn is_kept(&self, region: usize) -> bool {
+        self.kept.iter().any(|(kept, _)| *kept == region)
+    }
+
+    /// The regions by whose mix they have: each list begins with the region that the others share the mix of. Regions whose own
+    /// mix is settled share none.
+    fn groups(&self) -> Vec<Vec<usize>> {
+        let count = self.ground.summary.regions.len();
+        let shared = |region: usize| {
+            let part = self.parts.get(region);
+            let shared = part.and_then(|part| part.same_as);
+            shared.filter(|other| *other < count && !self.is_kept(region))
+        };
+        (0..count)
+            .filter(|region| shared(*region).is_none())
+            .map(|first| {
+                let others = (0..count).filter(|other| shared(*other) == Some(first));
+                std::iter::once(first).chain(others).collect()
+            })
+            .collect()
+    }
 }
 
 /// One proposed scheme.
@@ -92,6 +129,12 @@ pub struct Exploration {
     /// Distance of the two most similar among the first schemes that were composed, the same number as are proposed: the result
     /// of a random choice.
     pub by_chance: f64,
+    /// Regions for which no mix of the owned paints is in the natural range of what they are: the region, the material, and how
+    /// far the nearest mix is outside, in units of CIELAB.
+    pub unnatural: Vec<(usize, Material, f64)>,
+    /// Whether no scheme stands clearly apart from the rival in every colour vision, so that the proposals are those that come
+    /// nearest to it.
+    pub confusable: bool,
     /// Whether composing ended at [`MOST_COLOURS`], before there were as many candidates as wanted.
     pub cut_short: bool,
 }
@@ -146,19 +189,21 @@ pub fn explore_watched(wish: &Exploring<'_>, watch: &Watch<'_>) -> Result<Explor
         .iter()
         .map(|region| region.area)
         .collect();
-    let fitting = mood::fitting(all, wish, &areas);
+    let (fitting, confusable) = mood::fitting(all, wish, &areas);
     let chosen = choose::furthest_apart(&fitting, &areas, wish.count, watch)?;
     let by_chance: Vec<usize> = (0..chosen.len()).collect();
+    let mut names = HashSet::new();
     let proposals = chosen
         .iter()
-        .enumerate()
-        .map(|(number, index)| proposal(wish, &pool, &fitting[*index], number))
+        .map(|index| proposal(wish, &pool, &fitting[*index], &mut names))
         .collect();
     watch.report(1.0);
     Ok(Exploration {
         proposals,
         least_distance: choose::least_distance(&fitting, &areas, &chosen),
         fitting: fitting.len(),
+        unnatural: composer.unnatural(),
+        confusable,
         by_chance: choose::least_distance(&fitting, &areas, &by_chance),
         cut_short,
     })
@@ -181,7 +226,7 @@ fn proposal(
     wish: &Exploring<'_>,
     pool: &pool::Pool<'_>,
     composed: &Composed,
-    number: usize,
+    names: &mut HashSet<String>,
 ) -> Proposal {
     let regions = &wish.ground.summary.regions;
     let stacks = composed.mixes.iter().zip(regions).map(|(index, region)| {
@@ -196,7 +241,7 @@ fn proposal(
     Proposal {
         scheme: Scheme {
             stages: Vec::new(),
-            name: reason::name(wish, pool, composed, number),
+            name: reason::name(wish, composed, names),
             team: wish.team.to_owned(),
             undercoat: wish.undercoat,
             finish: crate::Varnish::Matte,

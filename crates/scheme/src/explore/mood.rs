@@ -2,10 +2,12 @@
 //!
 //! What an undercoat and a box of paints allow differs too much for fixed limits, so the best third of all schemes is kept.
 
-use velatura_optics::colour::{Lab, delta_e};
+use velatura_optics::colour::{Lab, Linear, delta_e};
+use velatura_optics::vision::{Deficiency, Eye};
 
 use super::Exploring;
 use super::compose::Composed;
+use crate::apart::{ALIKE, APART, Area, Look, Separation, dominant, shades};
 
 /// A mood.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,8 +27,17 @@ pub struct Rival {
     pub regions: Vec<(f64, Lab)>,
 }
 
-/// The schemes that match mood and rival best, in their original order.
-pub(super) fn fitting(all: Vec<Composed>, wish: &Exploring<'_>, areas: &[f64]) -> Vec<Composed> {
+/// How much farther apart than [`APART`] a scheme and its rival must be: the search compares mean colours in full light, and a
+/// photo with shade has less difference. On the demo figures the distance in the photo was 0.85 of this one or more.
+const CLEARLY: f64 = 1.2 * APART;
+
+/// The schemes that match mood and rival best, in their original order, and whether none of them stands clearly apart from the
+/// rival in every colour vision.
+pub(super) fn fitting(
+    all: Vec<Composed>,
+    wish: &Exploring<'_>,
+    areas: &[f64],
+) -> (Vec<Composed>, bool) {
     let all = match wish.mood {
         None => all,
         Some(mood) => most(all, |composed| {
@@ -45,9 +56,74 @@ pub(super) fn fitting(all: Vec<Composed>, wish: &Exploring<'_>, areas: &[f64]) -
             }
         }),
     };
-    match wish.against {
-        None => all,
-        Some(rival) => most(all, |composed| separation(composed, rival, areas)),
+    let Some(rival) = wish.against else {
+        return (all, false);
+    };
+    let rivals: Vec<(Eye, Look)> = eyes()
+        .map(|eye| (eye, look(&eye, &rival.regions)))
+        .collect();
+    let worst = |composed: &Composed| -> f64 {
+        let own: Vec<(f64, Lab)> = areas
+            .iter()
+            .copied()
+            .zip(composed.colours.clone())
+            .collect();
+        let each = rivals.iter().map(|(eye, theirs)| {
+            let apart = Separation::between(&look(eye, &own), theirs);
+            // As near as if it were confused at a glance.
+            match apart.same_dominant {
+                true => apart.distance.min(ALIKE),
+                false => apart.distance,
+            }
+        });
+        each.fold(f64::INFINITY, f64::min)
+    };
+    let far: Vec<f64> = all.iter().map(worst).collect();
+    let clear = far.iter().filter(|far| **far >= CLEARLY).count();
+    if clear == 0 {
+        return (most(all, worst), true);
+    }
+    let clear = all
+        .into_iter()
+        .zip(far)
+        .filter(|(_, far)| *far >= CLEARLY)
+        .map(|(composed, _)| composed)
+        .collect();
+    (
+        most(clear, |composed| separation(composed, rival, areas)),
+        false,
+    )
+}
+
+/// Normal vision, and each simulated one at full severity.
+fn eyes() -> impl Iterator<Item = Eye> {
+    let simulated = Deficiency::ALL
+        .into_iter()
+        .map(|kind| Eye::machado(kind, 1.0));
+    std::iter::once(Eye::USUAL).chain(simulated)
+}
+
+/// What an eye sees of regions with these shares and colours.
+fn look(eye: &Eye, regions: &[(f64, Lab)]) -> Look {
+    let areas: Vec<Area> = regions
+        .iter()
+        .map(|(share, colour)| Area {
+            colour: Linear(
+                eye.sees(colour.linear())
+                    .0
+                    .map(|channel| channel.clamp(0.0, 1.0)),
+            ),
+            share: *share,
+        })
+        .collect();
+    let points: Vec<(Linear, f64)> = areas.iter().map(|area| (area.colour, area.share)).collect();
+    let dominant = dominant(&areas);
+    Look {
+        shades: shades(&points),
+        dominant: dominant
+            .as_ref()
+            .map_or(Lab([0.0; 3]), |one| one.colour.lab()),
+        dominant_share: dominant.map_or(0.0, |one| one.share),
     }
 }
 

@@ -15,10 +15,21 @@ use velatura_optics::mixture::Mix;
 use super::{Exploring, film_1};
 use crate::ground::mean_dried;
 
-/// Parts of one paint and of another that two-paint mixes have.
-const PAIRS: [[f64; 2]; 3] = [[1.0, 1.0], [3.0, 1.0], [1.0, 3.0]];
-/// Share of paint in a mix with medium, as paint : medium. Neat, half and a glaze.
-const THINNED: [[f64; 2]; 3] = [[1.0, 0.0], [1.0, 1.0], [3.0, 7.0]];
+/// Parts of a paint and of medium: neat, half, and a glaze.
+const ALONE: [[u32; 2]; 3] = [[1, 0], [1, 1], [1, 2]];
+/// Parts of one paint, of another, and of medium: one to one, and three to one either way, each neat, thinned and as a glaze. No mix
+/// has more than ten parts: more are hard to count on a palette.
+const PAIRS: [[u32; 3]; 9] = [
+    [1, 1, 0],
+    [1, 1, 2],
+    [1, 1, 4],
+    [3, 1, 0],
+    [3, 1, 4],
+    [2, 1, 6],
+    [1, 3, 0],
+    [1, 3, 4],
+    [1, 2, 6],
+];
 /// How many greys represent a region.
 const GREYS: usize = 6;
 /// Most colours that are remembered, about 30 MB; then all are forgotten and computed again.
@@ -53,15 +64,19 @@ impl<'a> Pool<'a> {
         }
     }
 
-    /// The numbers of all free mixes of these paints, in rising order. `places` are rising indices into `owned`.
+    /// The numbers of all free mixes of these paints with at most the wished number of parts, in rising order. `places` are
+    /// rising indices into `owned`.
     pub(super) fn free_mixes(&self, places: &[usize]) -> Vec<usize> {
+        let few = |parts: &[u32]| parts.iter().sum::<u32>() <= self.wish.max_parts;
+        let alone: Vec<usize> = (0..ALONE.len()).filter(|form| few(&ALONE[*form])).collect();
+        let of_two: Vec<usize> = (0..PAIRS.len()).filter(|form| few(&PAIRS[*form])).collect();
         let mut numbers = Vec::new();
         for (at, first) in places.iter().enumerate() {
-            let alone = self.first_with(*first);
-            numbers.extend(alone..alone + THINNED.len());
+            let begin = self.first_with(*first);
+            numbers.extend(alone.iter().map(|form| begin + form));
             for second in &places[at + 1..] {
-                let pair = alone + THINNED.len() + (second - first - 1) * of_a_pair();
-                numbers.extend(pair..pair + of_a_pair());
+                let pair = begin + ALONE.len() + (second - first - 1) * PAIRS.len();
+                numbers.extend(of_two.iter().map(|form| pair + form));
             }
         }
         numbers
@@ -84,15 +99,19 @@ impl<'a> Pool<'a> {
         }
         let rest = number - self.first_with(first);
         let one = self.owned[first];
-        let Some(rest) = rest.checked_sub(THINNED.len()) else {
-            return in_whole_parts(&[(one, 1.0)], THINNED[rest]);
+        let Some(rest) = rest.checked_sub(ALONE.len()) else {
+            let [paint, medium] = ALONE[rest].map(f64::from);
+            return Mix {
+                paints: vec![(one, paint)],
+                medium,
+            };
         };
-        let other = self.owned[first + 1 + rest / of_a_pair()];
-        let [parts, of_other] = PAIRS[rest % of_a_pair() / THINNED.len()];
-        in_whole_parts(
-            &[(one, parts), (other, of_other)],
-            THINNED[rest % THINNED.len()],
-        )
+        let other = self.owned[first + 1 + rest / PAIRS.len()];
+        let [parts, of_other, medium] = PAIRS[rest % PAIRS.len()].map(f64::from);
+        Mix {
+            paints: vec![(one, parts), (other, of_other)],
+            medium,
+        }
     }
 
     /// Mean dried colours of a mix by region.
@@ -131,34 +150,8 @@ impl<'a> Pool<'a> {
     fn first_with(&self, place: usize) -> usize {
         // With each earlier paint: alone, and in pairs with every paint after it.
         let pairs = place * self.owned.len() - place * (place + 1) / 2;
-        self.wish.kept.len() + place * THINNED.len() + pairs * of_a_pair()
+        self.wish.kept.len() + place * ALONE.len() + pairs * PAIRS.len()
     }
-}
-
-/// How many mixes two paints make.
-const fn of_a_pair() -> usize {
-    PAIRS.len() * THINNED.len()
-}
-
-/// Paints and medium in the smallest whole parts that have these shares.
-fn in_whole_parts(paints: &[(usize, f64)], [paint, medium]: [f64; 2]) -> Mix {
-    let sum: f64 = paints.iter().map(|(_, parts)| parts).sum();
-    // All shares above are ratios of small whole numbers: paint × parts against medium × sum has no fraction.
-    let parts: Vec<f64> = paints.iter().map(|(_, parts)| parts * paint).collect();
-    let medium = medium * sum;
-    let divisor = parts.iter().fold(medium, |a, b| common_divisor(a, *b));
-    Mix {
-        paints: paints
-            .iter()
-            .zip(parts)
-            .map(|((index, _), parts)| (*index, parts / divisor))
-            .collect(),
-        medium: medium / divisor,
-    }
-}
-
-fn common_divisor(a: f64, b: f64) -> f64 {
-    if b < 0.5 { a } else { common_divisor(b, a % b) }
 }
 
 #[cfg(test)]
@@ -166,14 +159,15 @@ mod tests {
     use super::*;
 
     #[test]
-    fn parts_are_whole_and_as_small_as_can_be() {
-        let mix = in_whole_parts(&[(4, 3.0), (7, 1.0)], [3.0, 7.0]);
-        assert_eq!((mix.paints, mix.medium), (vec![(4, 9.0), (7, 3.0)], 28.0));
-        let mix = in_whole_parts(&[(4, 3.0), (7, 1.0)], [1.0, 1.0]);
-        assert_eq!((mix.paints, mix.medium), (vec![(4, 3.0), (7, 1.0)], 4.0));
-        let mix = in_whole_parts(&[(0, 1.0), (1, 1.0)], [1.0, 1.0]);
-        assert_eq!((mix.paints, mix.medium), (vec![(0, 1.0), (1, 1.0)], 2.0));
-        let mix = in_whole_parts(&[(2, 1.0)], [1.0, 0.0]);
-        assert_eq!((mix.paints, mix.medium), (vec![(2, 1.0)], 0.0));
+    fn a_palette_can_count_every_mix() {
+        let parts = |form: &[u32]| form.iter().sum::<u32>();
+        assert!(ALONE.iter().all(|form| parts(form) <= 10));
+        assert!(PAIRS.iter().all(|form| parts(form) <= 10));
+        // In smallest numbers: nothing divides all parts.
+        let divides = |by: u32, form: &[u32]| form.iter().all(|part| part % by == 0);
+        for by in 2..=10 {
+            assert!(!ALONE.iter().any(|form| divides(by, form)));
+            assert!(!PAIRS.iter().any(|form| divides(by, form)));
+        }
     }
 }

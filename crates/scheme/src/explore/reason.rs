@@ -1,26 +1,50 @@
-//! The words for a proposal: a name from its paints, and one line of reasons.
+//! The words for a proposal: a name from its colours, and one line of reasons.
+
+use std::collections::HashSet;
 
 use velatura_optics::colour::delta_e;
 
 use super::Exploring;
-use super::compose::{Composed, index_of};
+use super::colour_words::word;
+use super::compose::Composed;
 use super::pool::Pool;
 use super::split::{ROLES, Role};
 
-/// "Oil Amber & Deep Eel, 3": the paints that most of the dominant and of the secondary colour are.
+/// "Amber and bottle green": words for the dominant and the secondary colour; with the accent, or a number, where that name is taken.
 pub(super) fn name(
     wish: &Exploring<'_>,
-    pool: &Pool<'_>,
     composed: &Composed,
-    number: usize,
+    taken: &mut HashSet<String>,
 ) -> String {
-    let main = |role: Role| main_paint(wish, pool, composed, role);
-    let number = number + 1;
-    match (main(Role::Dominant), main(Role::Secondary)) {
-        (Some(one), Some(other)) if one != other => format!("{one} & {other}, {number}"),
-        (Some(one), _) | (None, Some(one)) => format!("{one}, {number}"),
-        (None, None) => format!("Proposal {number}"),
+    let mut words: Vec<&str> = Vec::new();
+    for role in ROLES {
+        if let Some(region) = largest(wish, composed, role) {
+            words.push(word(composed.colours[region], &words));
+        }
     }
+    let short = words[..words.len().min(2)].join(" and ");
+    let with_accent = match words.as_slice() {
+        [one, other, accent] => format!("{one}, {other} and {accent}"),
+        _ => short.clone(),
+    };
+    let plain = [short, with_accent.clone()];
+    let numbered = (2_usize..).map(|number| format!("{with_accent} {number}"));
+    let mut all = plain
+        .into_iter()
+        .chain(numbered)
+        .map(|name| capitalised(&name));
+    let name = all
+        .find(|name| !name.trim().is_empty() && !taken.contains(name))
+        .expect("there is always another number");
+    taken.insert(name.clone());
+    name
+}
+
+fn capitalised(name: &str) -> String {
+    let mut letters = name.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 /// The paints of each role, on how much of the surface, and how well neighbours contrast.
@@ -37,6 +61,18 @@ pub(super) fn line(wish: &Exploring<'_>, pool: &Pool<'_>, composed: &Composed) -
         if let Some(paint) = main_paint(wish, pool, composed, role) {
             parts.push(format!("{word} {paint} ({:.0} %)", area * 100.0));
         }
+    }
+    let natural: Vec<String> = regions
+        .iter()
+        .zip(&composed.roles)
+        .enumerate()
+        .filter(|(_, (_, role))| **role == Role::Natural)
+        .filter_map(|(index, (region, _))| {
+            Some(format!("{} ({})", region.name, wish.limit(index)?.word()))
+        })
+        .collect();
+    if !natural.is_empty() {
+        parts.push(format!("natural {}", natural.join(", ")));
     }
     let mut paints: Vec<usize> = composed
         .mixes
@@ -71,11 +107,16 @@ fn main_paint(
     composed: &Composed,
     role: Role,
 ) -> Option<String> {
-    let regions = &wish.ground.summary.regions;
-    let largest = (0..regions.len())
-        .filter(|region| index_of(composed.roles[*region]) == index_of(role))
-        .max_by(|a, b| regions[*a].area.total_cmp(&regions[*b].area))?;
+    let largest = largest(wish, composed, role)?;
     let mix = pool.mix(composed.mixes[largest]);
     let (paint, _) = mix.paints.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
     Some(wish.paints.paints[*paint].name.clone())
+}
+
+/// The largest region of a role.
+fn largest(wish: &Exploring<'_>, composed: &Composed, role: Role) -> Option<usize> {
+    let regions = &wish.ground.summary.regions;
+    (0..regions.len())
+        .filter(|region| composed.roles[*region] == role)
+        .max_by(|a, b| regions[*a].area.total_cmp(&regions[*b].area))
 }

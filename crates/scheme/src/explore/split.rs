@@ -10,9 +10,11 @@ pub(super) enum Role {
     Dominant,
     Secondary,
     Accent,
+    /// None: its colour follows from what it is.
+    Natural,
 }
 
-/// Roles by their index.
+/// The roles that carry the scheme, by their index.
 pub(super) const ROLES: [Role; 3] = [Role::Dominant, Role::Secondary, Role::Accent];
 /// The shares of the surface that they should have.
 const SHARES: [f64; 3] = [0.6, 0.3, 0.1];

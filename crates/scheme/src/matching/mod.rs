@@ -13,6 +13,7 @@ mod search;
 mod slips;
 mod thinned;
 mod trial;
+mod useful;
 
 pub use grid::{FILMS, Grid, MAX_PAINTS, MAX_PARTS};
 pub(crate) use reach::best_distance_from;
@@ -20,6 +21,7 @@ pub use reach::{
     FAR, HelpfulPaint, OUT_OF_REACH, best_distance, best_distance_watched, helpful_paint,
 };
 pub use slips::{Component, Slip};
+pub use useful::{BestAt, GIVEN_UP, LOOKED_THROUGH, useful};
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 

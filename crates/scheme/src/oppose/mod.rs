@@ -5,6 +5,7 @@
 //! underpainting in full light. All matched coats are even: washes and highlights of the source count with their mean colour.
 
 mod flip;
+mod groups;
 mod opposite;
 mod sharing;
 
@@ -12,7 +13,7 @@ pub use flip::Undercoat;
 pub use opposite::{HueSpace, Way, opposite, shown};
 
 use velatura_document::Error;
-use velatura_figure::SimulatedUndercoat;
+use velatura_figure::{Material, Part, SimulatedUndercoat};
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::{Coat, Where};
 use velatura_optics::colour::{Lab, Linear, delta_e};
@@ -27,13 +28,16 @@ use crate::matching::{
 use crate::prediction::Substrate;
 use crate::resolve::{RegionStack, Scheme};
 use crate::watch::Watch;
+use groups::{groups_of_same_coats, sharing_pairs};
 use sharing::Candidate;
 
 /// Mixes per region to compare on the figure: the search uses one grey, but the figure has many.
 const WEIGHED: usize = 400;
-/// Among mixes that are equal to within this ΔE (which nobody sees), the one with fewer paints wins, then the one with fewer
-/// parts.
-const AS_GOOD: f64 = 0.05;
+/// ΔE that a mix of the most parts may be nearer than one of a single part and still lose to it: a palette counts 1:1 more easily
+/// than 4:5. In between, the parts count evenly (a choice; below what anyone sees at the table).
+const SIMPLER: f64 = 0.9;
+/// A mean colour at most so far outside the natural range still counts as natural, in units of CIELAB.
+const SLACK: f64 = 1.0;
 /// Colours that are tried for all regions together, some seconds of one core. Each search gets an equal part.
 const COLOURS: u64 = 12_000_000;
 /// Least and most colours of one region's search.
@@ -57,6 +61,35 @@ pub struct Opposing<'a> {
     pub way: Way,
     /// The undercoat of the opposite.
     pub undercoat: Undercoat,
+    /// What each region is. A region whose colour is in the natural range of what it is keeps its colour: skin stays skin. Empty if
+    /// all are inverted.
+    pub parts: &'a [Part],
+    /// Other regions that keep their colour.
+    pub kept: &'a [usize],
+}
+
+/// Why a region keeps its colour.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stays {
+    /// It has a colour that this material usually has.
+    Natural(Material),
+    /// Because it was asked for.
+    Asked,
+}
+
+impl Opposing<'_> {
+    /// Whether a region keeps its colour, and why.
+    fn stays(&self, region: usize) -> Option<Stays> {
+        if self.kept.contains(&region) {
+            return Some(Stays::Asked);
+        }
+        let material = self.parts.get(region).and_then(Part::limit)?;
+        let scheme = self.scheme;
+        let coats = &scheme.regions[region].coats;
+        let dried = self.ground.dried(region, scheme.undercoat, coats);
+        let natural = material.unnatural(dried.lab()) <= SLACK;
+        natural.then_some(Stays::Natural(material))
+    }
 }
 
 /// An opposite scheme.
@@ -84,8 +117,10 @@ pub struct OpposedRegion {
     pub region: usize,
     /// Its dried colour in the source scheme.
     pub dried: Linear,
-    /// The opposite of that.
+    /// The opposite of that, or the same if it stays.
     pub target: Lab,
+    /// Why it keeps its colour; `None` if it is inverted.
+    pub stays: Option<Stays>,
     /// What the matched mix dries to.
     pub matched: Linear,
     /// CIEDE2000 between target and match.
@@ -135,7 +170,10 @@ pub fn oppose_watched(opposing: &Opposing<'_>, watch: &Watch<'_>) -> Result<Oppo
     let Opposing { scheme, ground, .. } = opposing;
     let (undercoat, undercoat_reason) =
         flip::undercoat(opposing.undercoat, scheme.undercoat, &ground.points);
-    let groups = groups_of_same_coats(scheme);
+    let stays: Vec<Option<Stays>> = (0..scheme.regions.len())
+        .map(|region| opposing.stays(region))
+        .collect();
+    let groups = groups_of_same_coats(scheme, &stays);
     let all = u64::try_from(groups.len().max(1)).unwrap_or(u64::MAX);
     let colours = (COLOURS / all).clamp(LEAST_COLOURS, MOST_COLOURS);
     let mut wanted: Vec<Wanted> = Vec::new();
@@ -147,7 +185,8 @@ pub fn oppose_watched(opposing: &Opposing<'_>, watch: &Watch<'_>) -> Result<Oppo
             colours,
             watch: Watch::new(&stopped, &progress),
         };
-        wanted.push(self::wanted(opposing, regions, undercoat, &effort)?);
+        let stays = stays[regions[0]].is_some();
+        wanted.push(self::wanted(opposing, regions, undercoat, stays, &effort)?);
     }
     watch.report(1.0);
     let areas: Vec<f64> = wanted.iter().map(|wanted| wanted.area).collect();
@@ -155,7 +194,7 @@ pub fn oppose_watched(opposing: &Opposing<'_>, watch: &Watch<'_>) -> Result<Oppo
         .iter()
         .map(|wanted| wanted.candidates.clone())
         .collect();
-    let chosen = sharing::chosen(&areas, &candidates, &sharing_pairs(scheme, &groups));
+    let chosen = sharing::chosen(&areas, &candidates, &sharing_pairs(scheme, &groups, &stays));
 
     let mut opposite = Scheme {
         stages: scheme.stages.clone(),
@@ -185,6 +224,7 @@ pub fn oppose_watched(opposing: &Opposing<'_>, watch: &Watch<'_>) -> Result<Oppo
                 region: *region,
                 dried,
                 target: wanted.target,
+                stays: stays[*region],
                 matched,
                 delta_e: delta_e(matched.lab(), wanted.target),
                 reachable: wanted.reachable,
@@ -218,48 +258,11 @@ struct Wanted {
     thinned: bool,
 }
 
-/// Regions with the very same coats are one part of the design: they are matched together.
-fn groups_of_same_coats(scheme: &Scheme) -> Vec<Vec<usize>> {
-    let mut groups: Vec<Vec<usize>> = Vec::new();
-    for (region, stack) in scheme.regions.iter().enumerate() {
-        if stack.coats.is_empty() {
-            continue;
-        }
-        match groups
-            .iter_mut()
-            .find(|group| scheme.regions[group[0]].coats == stack.coats)
-        {
-            Some(group) => group.push(region),
-            None => groups.push(vec![region]),
-        }
-    }
-    groups
-}
-
-/// Pairs of groups that have a paint in common.
-fn sharing_pairs(scheme: &Scheme, groups: &[Vec<usize>]) -> Vec<[usize; 2]> {
-    let paints = |group: &[usize]| -> Vec<usize> {
-        let mixes = scheme.regions[group[0]].mixes.iter();
-        mixes
-            .flat_map(|mix| mix.paints.iter().map(|(paint, _)| *paint))
-            .collect()
-    };
-    let all: Vec<Vec<usize>> = groups.iter().map(|group| paints(group)).collect();
-    let mut pairs = Vec::new();
-    for (at, some) in all.iter().enumerate() {
-        for (beyond, others) in all[at + 1..].iter().enumerate() {
-            if some.iter().any(|paint| others.contains(paint)) {
-                pairs.push([at, at + 1 + beyond]);
-            }
-        }
-    }
-    pairs
-}
-
 fn wanted(
     opposing: &Opposing<'_>,
     regions: &[usize],
     undercoat: SimulatedUndercoat,
+    stays: bool,
     effort: &Effort<'_>,
 ) -> Result<Wanted, Error> {
     let (scheme, ground, paints) = (opposing.scheme, opposing.ground, opposing.paints);
@@ -283,7 +286,10 @@ fn wanted(
         }
         grey += share(*region) * ground.bare(*region, undercoat);
     }
-    let target = opposite(Linear(dried), opposing.way);
+    let target = match stays {
+        true => Linear(dried).lab(),
+        false => opposite(Linear(dried), opposing.way),
+    };
     let matching = Matching {
         aims: vec![Aim {
             target,
@@ -297,6 +303,7 @@ fn wanted(
     let found = find(paints, &matching, effort)?;
     let first = &found.mixes[..found.mixes.len().min(1)];
     let reachable = best_distance_from(paints, &matching, first, &found.mixes, &effort.watch)?;
+    let mut nearest = reachable;
     let mut candidates: Vec<Candidate> = found
         .mixes
         .into_iter()
@@ -304,7 +311,7 @@ fn wanted(
             let mut candidate = Candidate {
                 mix: one.mix,
                 film: one.film,
-                delta_e: 0.0,
+                cost: 0.0,
             };
             let coat = [even_coat(paints, &candidate)];
             let mut mean = [0.0; 3];
@@ -314,22 +321,19 @@ fn wanted(
                     *sum += share(*region) * channel;
                 }
             }
-            candidate.delta_e = delta_e(Linear(mean).lab(), target);
+            let left = delta_e(Linear(mean).lab(), target);
+            nearest = nearest.min(left);
+            candidate.cost = left + trouble(&candidate.mix, &opposing.grid);
             candidate
         })
         .collect();
     candidates.sort_by(|a, b| {
-        let steps = |one: &Candidate| (one.delta_e / AS_GOOD).floor();
-        let simple = |one: &Candidate| (one.mix.paints.len(), one.mix.volume());
-        steps(a)
-            .total_cmp(&steps(b))
-            .then_with(|| simple(a).0.cmp(&simple(b).0))
-            .then_with(|| simple(a).1.total_cmp(&simple(b).1))
+        let paints = |one: &Candidate| one.mix.paints.len();
+        a.cost
+            .total_cmp(&b.cost)
+            .then_with(|| paints(a).cmp(&paints(b)))
     });
-    let reachable = candidates
-        .iter()
-        .map(|one| one.delta_e)
-        .fold(reachable, f64::min);
+    let reachable = nearest;
     Ok(Wanted {
         area,
         target,
@@ -338,6 +342,12 @@ fn wanted(
         reachable,
         thinned: found.thinned,
     })
+}
+
+/// What the parts of a mix count, in ΔE: 0 for one part, [`SIMPLER`] for the most.
+fn trouble(mix: &Mix, grid: &Grid) -> f64 {
+    let most = f64::from(grid.max_parts.max(2)) - 1.0;
+    SIMPLER * (mix.volume() - 1.0) / most
 }
 
 /// A paint for one of the colours out of reach: the one with the largest error, weighted by area.

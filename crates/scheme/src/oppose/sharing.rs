@@ -13,8 +13,8 @@ pub(super) struct Candidate {
     pub(super) mix: Mix,
     /// Its film.
     pub(super) film: f64,
-    /// How far its dried colour on the figure is from the target, ΔE.
-    pub(super) delta_e: f64,
+    /// How far its dried colour on the figure is from the target, ΔE, and a little for every part of the mix.
+    pub(super) cost: f64,
 }
 
 impl Candidate {
@@ -27,7 +27,7 @@ impl Candidate {
     }
 }
 
-/// The cost of a pair that should share a paint and does not: more than any ΔE.
+/// The cost of a pair that should share a paint and does not: more than that of any mix.
 const UNSHARED: f64 = 1e3;
 /// Rounds of the descent over all regions; it ends when nothing changes.
 const ROUNDS: usize = 20;
@@ -129,7 +129,7 @@ fn cost_of(
     let unshared = others.filter(|other| !own.shares_with(other)).count();
     #[allow(clippy::cast_precision_loss, reason = "a few pairs")]
     let unshared = unshared as f64;
-    areas[region] * own.delta_e + UNSHARED * unshared
+    areas[region] * own.cost + UNSHARED * unshared
 }
 
 fn cost(
@@ -140,7 +140,7 @@ fn cost(
 ) -> f64 {
     let of = |region: usize| set[region].map(|index| &candidates[region][index]);
     let missed: f64 = (0..set.len())
-        .filter_map(|region| Some(areas[region] * of(region)?.delta_e))
+        .filter_map(|region| Some(areas[region] * of(region)?.cost))
         .sum();
     let unshared = must_share
         .iter()
@@ -158,14 +158,14 @@ fn cost(
 mod tests {
     use super::*;
 
-    fn candidate(paints: &[usize], delta_e: f64) -> Candidate {
+    fn candidate(paints: &[usize], cost: f64) -> Candidate {
         Candidate {
             mix: Mix {
                 paints: paints.iter().map(|paint| (*paint, 1.0)).collect(),
                 medium: 0.0,
             },
             film: 1.0,
-            delta_e,
+            cost,
         }
     }
 

@@ -12,7 +12,7 @@
 use velatura_document::Diagnostic;
 use velatura_document::SourceText;
 use velatura_photo::{DecodeLimits, decode_photo};
-use velatura_swatch::{read_card, read_layout_file};
+use velatura_swatch::{Strip, read_card, read_layout_file};
 use velatura_testkit::cards::Scene;
 
 fn source(text: &str) -> SourceText {
@@ -288,4 +288,42 @@ fn paints_need_one_drawdown_each_and_tints_name_paints_of_the_card() {
             "there is no drawdown of \"Gul White\" alone / did you mean \"Gull White\"?",
         ]
     );
+}
+
+#[test]
+fn painted_places_without_a_name_are_reported_together() {
+    let scene = scene();
+    let mut layout = scene.layout();
+    // The last two of twelve are not named.
+    for _ in 0..2 {
+        layout.truncate(layout.rfind("\n[[field]]").unwrap());
+    }
+    let (good, found) = reported(&scene.jpeg(92), &layout);
+    assert!(good);
+    assert_eq!(
+        found,
+        [
+            "warning: card.jpg: 2 places are painted, but the layout does not name them: 11, 12\n  in: layout.toml\n  expected: a [[field]] for every drawdown, in the order of the places or with `place`\n  help: add the missing fields; if the names belong to other places, check their order"
+        ]
+    );
+}
+
+#[test]
+fn rows_without_drawdowns_need_no_black_strip() {
+    let mut scene = scene();
+    scene.drawdowns.truncate(8);
+    let right = reported(&scene.jpeg(92), &scene.layout());
+    assert_eq!(right, (true, Vec::new()));
+    // Where the black card is missing, the strip is white paper.
+    let white = velatura_testkit::cards::WHITE.linear();
+    for pair in &scene.geometry.pairs[1..] {
+        let strip = scene.geometry.strip(pair, Strip::Black);
+        scene.patches.push((strip, white));
+    }
+    assert_eq!(reported(&scene.jpeg(92), &scene.layout()), right);
+    // Must fail: the first row needs its own.
+    let strip = scene.geometry.strip(&scene.geometry.pairs[0], Strip::Black);
+    scene.patches.push((strip, white));
+    let (good, found) = reported(&scene.jpeg(92), &scene.layout());
+    assert!(!good, "{found:?}");
 }

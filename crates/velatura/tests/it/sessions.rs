@@ -174,7 +174,7 @@ fn only_the_named_schemes_are_rendered_and_an_unknown_name_is_refused() {
 fn a_wrong_key_does_not_hide_unknown_names_and_a_check_says_what_a_load_says() {
     let session = session().build().unwrap();
     let schemes = "format = \"velatura-schemes/1\"\n[[scheme]]\nname = \"Foglight\"\nvarnish = \"matte\"\n\
-                   [[scheme.coat]]\nregion = \"cloak\"\nmix = { \"Oil Ambre\" = 1 }\n";
+                   [[scheme.coat]]\nregion = \"cota\"\nmix = { \"Oil Ambre\" = 1 }\n";
     let files = small_files().with("schemes.toml", schemes);
     let error = session.load(&files, "figure.toml").unwrap_err();
     let found: Vec<&str> = error
@@ -186,7 +186,7 @@ fn a_wrong_key_does_not_hide_unknown_names_and_a_check_says_what_a_load_says() {
         found,
         [
             "unknown key `varnish`",
-            "no region is called \"cloak\"",
+            "no region is called \"cota\"",
             "no paint is called \"Oil Ambre\""
         ]
     );
@@ -195,4 +195,28 @@ fn a_wrong_key_does_not_hide_unknown_names_and_a_check_says_what_a_load_says() {
         .unwrap();
     // A check also reports what only makes a preview less useful, here the small photo.
     assert_eq!(checked.schemes, error.diagnostics());
+}
+
+#[test]
+fn parts_that_this_photo_does_not_show_are_skipped_with_one_warning() {
+    let session = session().build().unwrap();
+    let schemes = "format = \"velatura-schemes/1\"\n[[scheme]]\nname = \"Front and back\"\n\
+                   [[scheme.coat]]\nregion = \"visage\"\nmix = { medium = 1 }\n\
+                   [[scheme.coat]]\nregion = \"coat\"\nmix = { \"Oil Amber\" = 1 }\n\
+                   [[scheme.coat]]\nregion = \"wings\"\nmix = { medium = 1 }\n\
+                   [[scheme.coat]]\nregion = \"visage\"\nmix = { medium = 2 }\n";
+    let files = small_files().with("schemes.toml", schemes);
+    let job = session.load(&files, "figure.toml").unwrap();
+    let coats = job.schemes[0].regions.iter().map(|stack| stack.coats.len());
+    assert_eq!(coats.sum::<usize>(), 1);
+    let skipped: Vec<&str> = job
+        .warnings
+        .iter()
+        .map(|one| &*one.found)
+        .filter(|found| found.contains("no region"))
+        .collect();
+    assert_eq!(
+        skipped,
+        ["this figure has no region \"visage\" or \"wings\": 3 coats skipped"]
+    );
 }

@@ -37,6 +37,7 @@ fn the_best_come_first_from_owned_paints_with_what_they_are_worth() {
             keys(one),
             [
                 "basis",
+                "best_at",
                 "delta_e",
                 "estimated_error",
                 "film",
@@ -63,6 +64,19 @@ fn the_best_come_first_from_owned_paints_with_what_they_are_worth() {
             worst,
             1e-9,
             "worst slip",
+        );
+    }
+    let best_at: Vec<&str> = matches
+        .iter()
+        .flat_map(|one| one["best_at"].as_array().unwrap())
+        .map(|word| word.as_str().unwrap())
+        .collect();
+    assert_eq!(matches[0]["best_at"][0], "nearest");
+    for word in ["simplest", "hardest to spoil", "most medium"] {
+        assert_eq!(
+            best_at.iter().filter(|own| **own == word).count(),
+            1,
+            "{word}"
         );
     }
     for pair in matches.windows(2) {

@@ -1,6 +1,9 @@
 //! The checked-in schemas and the reference page are those that the code gives.
 
+use std::fmt::Write as _;
+
 use velatura_document::{json_schema, reference_page};
+use velatura_pipeline::figure::Material;
 use velatura_tests::root;
 
 use super::KINDS;
@@ -81,4 +84,40 @@ fn the_guide_has_the_measured_table_and_its_commands_exist() {
         }
     }
     assert!(commands > 10, "{commands} options in the guide's commands");
+}
+
+#[test]
+fn the_page_of_materials_is_current_and_the_readme_links_to_it() {
+    let mut page = include_str!("materials.md").to_owned();
+    page += "\n| `is` | L\\* | chroma | hue | words in names |\n| --- | --- | --- | --- | --- |\n";
+    for material in Material::ALL {
+        let words = material.words_in_names().join(", ");
+        if material.natural().is_empty() {
+            let _ = writeln!(
+                page,
+                "| `{}` | any | any | any | {words} |",
+                material.word()
+            );
+        }
+        for (row, range) in material.natural().iter().enumerate() {
+            let (name, words) = match row {
+                0 => (format!("`{}`", material.word()), words.as_str()),
+                _ => (String::from("or"), ""),
+            };
+            let of = |[least, most]: [f64; 2]| format!("{least} to {most}");
+            let hue = match range.hue {
+                [0.0, 360.0] => "any".to_owned(),
+                hue => of(hue) + "°",
+            };
+            let (lightness, chroma) = (of(range.lightness), of(range.chroma));
+            let _ = writeln!(
+                page,
+                "| {name} | {lightness} | {chroma} | {hue} | {words} |"
+            );
+        }
+    }
+    is_current("docs/materials.md", &page, "files");
+    fails_after_update("files");
+    let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
+    assert!(readme.contains("](docs/materials.md)"));
 }

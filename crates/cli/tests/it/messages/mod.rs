@@ -312,7 +312,8 @@ fn check_tells_all_problems_of_all_files_and_json_has_the_same_parts() {
             "`where` is \"deep\"",
             "unknown key `shine`",
             "`over_black` is \"4d3718\"",
-            "the figure is 30 pixels tall"
+            "the figure is 30 pixels tall",
+            "there is no `light_photo`, so light and paint are estimated from the photo alone"
         ]
     );
     for key in ["severity", "place", "in", "expected", "help"] {
@@ -326,7 +327,7 @@ fn check_tells_all_problems_of_all_files_and_json_has_the_same_parts() {
     assert!(right.status.success());
     let reported = String::from_utf8(right.stdout).unwrap();
     assert!(
-        reported.contains("figure.toml: OK, 1 warning")
+        reported.contains("figure.toml: OK, 2 warnings")
             && reported.contains("\"Oil Amber\" has no tint"),
         "{reported}"
     );

@@ -11,7 +11,7 @@ use velatura_tests::source_text::{doc_comments, literals, rust_files};
 use words::{AVOID, COUNTED};
 
 /// Documents of the root and of `docs`.
-const DOCUMENTS: [&str; 8] = [
+const DOCUMENTS: [&str; 9] = [
     "README.md",
     "DEVELOPERS.md",
     "CHANGELOG.md",
@@ -19,6 +19,7 @@ const DOCUMENTS: [&str; 8] = [
     "docs/guide.md",
     "docs/regions.md",
     "docs/files.md",
+    "docs/materials.md",
     "docs/mixtures.md",
 ];
 

@@ -1,7 +1,9 @@
-use velatura_figure::SimulatedUndercoat;
+use velatura_figure::{Material, Part, SimulatedUndercoat};
 use velatura_optics::calibrate::PaintBox;
-use velatura_optics::colour::{Lab, delta_e};
+use velatura_optics::colour::{Lab, Linear, delta_e};
 use velatura_optics::mixture::Mix;
+use velatura_optics::vision::{Deficiency, Eye};
+use velatura_scheme::apart::{Area, Grade, Look, Separation, dominant, shades};
 use velatura_scheme::{Exploration, Exploring, FigureGround, Mood, Proposal, Rival, explore};
 
 use crate::teams::stage::{ground, paints};
@@ -31,6 +33,8 @@ impl Scene {
             count: 10,
             seed: 7,
             most_paints: 3,
+            max_parts: 10,
+            parts: &[],
             mood: None,
             kept: &[],
             against: None,
@@ -229,4 +233,163 @@ fn without_owned_paints_nothing_is_proposed() {
     let found = explore(&scene.wish());
     assert!(found.proposals.is_empty());
     assert!(found.least_distance.abs() < f64::EPSILON);
+}
+
+fn natural(material: Material) -> Part {
+    Part {
+        material: Some(material),
+        natural: true,
+        ..Part::default()
+    }
+}
+
+#[test]
+fn skin_stays_skin_and_what_is_the_same_has_the_same_mix() {
+    let scene = scene();
+    let skin = natural(Material::Skin);
+    // The cloak carries the scheme; hood and boots are bare skin, as if they were a face and hands.
+    let parts = [
+        Part::default(),
+        skin,
+        Part {
+            same_as: Some(1),
+            ..skin
+        },
+    ];
+    let found = explore(&Exploring {
+        parts: &parts,
+        ..scene.wish()
+    });
+    assert_eq!(found.proposals.len(), 10);
+    assert_eq!(found.unnatural, []);
+    let mut cloaks = Vec::new();
+    for proposal in &found.proposals {
+        println!("{}: {}", proposal.scheme.name, proposal.reason);
+        for region in [1, 2] {
+            let off = Material::Skin.unnatural(proposal.colours[region]);
+            assert!(off <= 1.0, "{}: {off}", proposal.scheme.name);
+        }
+        let regions = &proposal.scheme.regions;
+        assert_eq!(regions[1].mixes, regions[2].mixes);
+        cloaks.push(proposal.colours[0]);
+    }
+    // Must fail: without that knowledge most are off the range.
+    let plain = explore(&scene.wish());
+    let off = |proposal: &&Proposal| Material::Skin.unnatural(proposal.colours[1]) > 1.0;
+    assert!(plain.proposals.iter().filter(off).count() >= 5);
+    // The cloak still has every kind of colour.
+    let furthest = cloaks.iter().map(|one| delta_e(*one, cloaks[0]));
+    assert!(furthest.fold(0.0, f64::max) > 30.0);
+}
+
+#[test]
+fn a_range_that_no_mix_reaches_is_reported_and_the_nearest_mix_is_used() {
+    let mut scene = scene();
+    for paint in &mut scene.paints.paints {
+        paint.owned = ["Blue", "Violet"].contains(&&*paint.name);
+    }
+    let parts = [Part::default(), natural(Material::Skin), Part::default()];
+    let found = explore(&Exploring {
+        parts: &parts,
+        ..scene.wish()
+    });
+    let [(region, material, off)] = found.unnatural[..] else {
+        panic!("{:?}", found.unnatural)
+    };
+    assert_eq!((region, material), (1, Material::Skin));
+    assert!(off > 5.0, "{off}");
+    for proposal in &found.proposals {
+        let own = Material::Skin.unnatural(proposal.colours[1]);
+        assert!((own - off).abs() < 1e-6, "{own} {off}");
+    }
+}
+
+#[test]
+fn no_mix_has_more_parts_than_asked_for() {
+    let scene = scene();
+    for most in [10, 6, 3] {
+        let found = explore(&Exploring {
+            max_parts: most,
+            ..scene.wish()
+        });
+        assert!(found.proposals.len() >= 5, "{most}");
+        let stacks = found.proposals.iter().flat_map(|one| &one.scheme.regions);
+        for mix in stacks.flat_map(|stack| &stack.mixes) {
+            assert!(mix.volume() <= f64::from(most), "{mix:?}");
+        }
+    }
+}
+
+#[test]
+fn against_a_rival_every_proposal_stands_apart_for_every_kind_of_eye() {
+    let scene = scene();
+    // The first free proposal is the rival.
+    let free = explore(&scene.wish());
+    let own = &free.proposals[0];
+    let rival = Rival {
+        regions: AREAS.into_iter().zip(own.colours.clone()).collect(),
+    };
+    let found = explore(&Exploring {
+        against: Some(&rival),
+        ..scene.wish()
+    });
+    assert!(!found.confusable && found.proposals.len() == 10);
+    let look = |colours: &[Lab], eye: &Eye| {
+        let seen = |colour: &Lab| eye.sees(colour.linear()).0.map(|one| one.clamp(0.0, 1.0));
+        let points: Vec<(Linear, f64)> = colours
+            .iter()
+            .zip(AREAS)
+            .map(|(colour, area)| (Linear(seen(colour)), area))
+            .collect();
+        let areas: Vec<Area> = points
+            .iter()
+            .map(|(colour, share)| Area {
+                colour: *colour,
+                share: *share,
+            })
+            .collect();
+        let dominant = dominant(&areas).unwrap();
+        Look {
+            shades: shades(&points),
+            dominant: dominant.colour.lab(),
+            dominant_share: dominant.share,
+        }
+    };
+    let eyes: Vec<Eye> = Deficiency::ALL
+        .into_iter()
+        .map(|kind| Eye::machado(kind, 1.0))
+        .chain([Eye::USUAL])
+        .collect();
+    let worst = |colours: &[Lab]| {
+        let grades = eyes
+            .iter()
+            .map(|eye| Separation::between(&look(colours, eye), &look(&own.colours, eye)).grade());
+        grades.min().unwrap()
+    };
+    assert!(
+        found
+            .proposals
+            .iter()
+            .all(|one| worst(&one.colours) == Grade::Apart)
+    );
+    // Must fail: among free proposals some are confused.
+    assert!(
+        free.proposals
+            .iter()
+            .any(|one| worst(&one.colours) < Grade::Apart)
+    );
+    // With two paints that differ little, nothing stands apart, and that is reported.
+    let mut poor = self::scene();
+    for paint in &mut poor.paints.paints {
+        paint.owned = ["Violet", "Black"].contains(&&*paint.name);
+    }
+    let own = explore(&poor.wish()).proposals.remove(0);
+    let rival = Rival {
+        regions: AREAS.into_iter().zip(own.colours).collect(),
+    };
+    let found = explore(&Exploring {
+        against: Some(&rival),
+        ..poor.wish()
+    });
+    assert!(found.confusable && !found.proposals.is_empty());
 }

@@ -56,3 +56,21 @@ amount = 0.25
     // The requested order.
     assert!(written.find("\"boots\"").unwrap() < written.find("\"cloak\"").unwrap());
 }
+
+#[test]
+fn a_coat_with_film_0_is_reported() {
+    let text = "format = \"velatura-schemes/1\"\n[[scheme]]\nname = \"one\"\n\
+                [[scheme.coat]]\nregion = \"hood\"\nmix = { Amber = 1 }\nfilm = 0\n";
+    let warnings = |text: &str| {
+        let source = velatura_document::SourceText::new("schemes.toml", text);
+        velatura_scheme::read_schemes_file(&source)
+            .unwrap()
+            .warnings
+    };
+    let found = warnings(text);
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert_eq!(found[0].found, "a coat with film 0 does nothing");
+    // Must pass: the thinnest coat, and the default.
+    assert_eq!(warnings(&text.replace("film = 0", "film = 0.01")), []);
+    assert_eq!(warnings(&text.replace("film = 0\n", "")), []);
+}

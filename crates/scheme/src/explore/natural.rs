@@ -1,0 +1,160 @@
+//! The parts whose colour follows from what they are: which mixes give each a colour that such things have.
+//!
+//! In: what the regions are, and the pool of mixes. Out: per region that has a limit, mixes in its natural range, simple ones
+//! first; if no mix reaches it, the nearest one alone.
+
+use velatura_figure::Material;
+use velatura_optics::colour::delta_e;
+
+use super::Exploring;
+use super::pool::Pool;
+
+/// Up to so many owned paints all their mixes are tried for a part; of more, those of the nearest paints.
+const PAINTS: usize = 24;
+/// How many mixes of a part are kept to choose from.
+const KEPT: usize = 120;
+/// A mean colour at most so far outside the range still counts as natural, in units of CIELAB: nobody sees it.
+const SLACK: f64 = 1.0;
+
+/// A group of regions that share one mix and have a limit.
+#[derive(Debug)]
+pub(super) struct Limited {
+    /// The region that the others share the mix of.
+    pub(super) region: usize,
+    /// What it is.
+    pub(super) material: Material,
+    /// The mixes to choose from; empty without a paint.
+    pub(super) mixes: Vec<usize>,
+    /// How far the best mix is outside the natural range, in units of CIELAB; 0 if a mix reaches it.
+    pub(super) off: f64,
+}
+
+/// The groups with a limit that are not kept, the largest first; `groups` are the members by their first region.
+pub(super) fn limited(
+    wish: &Exploring<'_>,
+    pool: &Pool<'_>,
+    groups: &[Vec<usize>],
+) -> Vec<Limited> {
+    let areas = &wish.ground.summary.regions;
+    let area = |group: &[usize]| group.iter().map(|region| areas[*region].area).sum::<f64>();
+    let mut with_limit: Vec<(&Vec<usize>, Material)> = groups
+        .iter()
+        .filter_map(|group| Some((group, wish.limit(*group.first()?)?)))
+        .filter(|(group, _)| !wish.is_kept(group[0]))
+        .collect();
+    with_limit.sort_by(|a, b| area(b.0).total_cmp(&area(a.0)));
+    with_limit
+        .into_iter()
+        .map(|(group, material)| mixes_for(wish, pool, group, material))
+        .collect()
+}
+
+fn mixes_for(
+    wish: &Exploring<'_>,
+    pool: &Pool<'_>,
+    group: &[usize],
+    material: Material,
+) -> Limited {
+    // Regions of other materials may share the mix: each has its own range.
+    let off = |mix: usize| -> f64 {
+        let colours = pool.colours(mix);
+        let each = group.iter().map(|region| {
+            let own = wish.limit(*region).unwrap_or(material);
+            own.unnatural(colours[*region])
+        });
+        each.fold(0.0, f64::max)
+    };
+    let mut places: Vec<usize> = (0..pool.owned.len()).collect();
+    if places.len() > PAINTS {
+        let nearest = |place: &usize| {
+            let alone = pool.free_mixes(&[*place]);
+            alone.into_iter().map(off).fold(f64::INFINITY, f64::min)
+        };
+        let mut by_distance: Vec<(f64, usize)> = places
+            .iter()
+            .map(|place| (nearest(place), *place))
+            .collect();
+        by_distance.sort_by(|a, b| a.0.total_cmp(&b.0));
+        places = by_distance
+            .into_iter()
+            .take(PAINTS)
+            .map(|(_, place)| place)
+            .collect();
+        places.sort_unstable();
+    }
+    let mut all: Vec<(f64, usize)> = pool
+        .free_mixes(&places)
+        .into_iter()
+        .map(|mix| (off(mix), mix))
+        .collect();
+    let least = all
+        .iter()
+        .map(|(off, _)| *off)
+        .fold(f64::INFINITY, f64::min);
+    if least > SLACK {
+        all.retain(|(off, _)| *off <= least);
+        all.truncate(1);
+    } else {
+        all.retain(|(off, _)| *off <= SLACK);
+        let effort = |mix: usize| {
+            let mix = pool.mix(mix);
+            (mix.paints.len(), mix.volume())
+        };
+        all.sort_by(|a, b| {
+            let (one, other) = (effort(a.1), effort(b.1));
+            one.0.cmp(&other.0).then(one.1.total_cmp(&other.1))
+        });
+        all.truncate(KEPT);
+    }
+    Limited {
+        region: group[0],
+        material,
+        mixes: all.into_iter().map(|(_, mix)| mix).collect(),
+        off: match least.is_finite() && least > SLACK {
+            true => least,
+            false => 0.0,
+        },
+    }
+}
+
+/// The mixes that need the fewest paints besides `used`; among them those that stand apart from the neighbours' colours, if any do.
+pub(super) fn preferred(
+    pool: &Pool<'_>,
+    limited: &Limited,
+    used: &[usize],
+    neighbours: &[velatura_optics::colour::Lab],
+    least: f64,
+) -> Vec<usize> {
+    let more = |mix: usize| {
+        let paints = pool.mix(mix).paints;
+        paints
+            .iter()
+            .filter(|(paint, _)| !used.contains(paint))
+            .count()
+    };
+    let fewest = limited
+        .mixes
+        .iter()
+        .map(|mix| more(*mix))
+        .min()
+        .unwrap_or(0);
+    let few: Vec<usize> = limited
+        .mixes
+        .iter()
+        .copied()
+        .filter(|mix| more(*mix) == fewest)
+        .collect();
+    pool.looked(few.len() * (1 + neighbours.len()));
+    let apart: Vec<usize> = few
+        .iter()
+        .copied()
+        .filter(|mix| {
+            let own = pool.colours(*mix)[limited.region];
+            neighbours.iter().all(|other| delta_e(own, *other) >= least)
+        })
+        .collect();
+    match apart.is_empty() {
+        true => few,
+        false => apart,
+    }
+}
