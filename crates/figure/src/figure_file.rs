@@ -285,7 +285,7 @@ fn report_shared(regions: &[Option<RegionEntry>], tables: &[Fields<'_>]) {
                 &shared.at,
                 format!("no region is called \"{}\"", shared.value),
                 "the name of another region of this file",
-                &near.map_or("remove the line".to_owned(), |near| {
+                near.map_or("remove the line".to_owned(), |near| {
                     format!("did you mean \"{near}\"?")
                 }),
             );

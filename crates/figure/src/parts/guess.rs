@@ -123,11 +123,11 @@ pub(super) fn words(of: Material) -> &'static [&'static str] {
 pub(super) fn guess(name: &str) -> Option<Material> {
     let lower = name.to_lowercase();
     let words = lower.split(|letter: char| !letter.is_alphabetic());
-    let known = words.filter_map(|word| {
+    let mut known = words.filter_map(|word| {
         let of = WORDS.iter().find(|(_, words)| words.contains(&word));
         of.map(|(material, _)| *material)
     });
-    known.last()
+    known.next_back()
 }
 
 #[cfg(test)]

@@ -92,28 +92,42 @@ pub struct Look {
     pub dominant_share: f64,
 }
 
+impl Look {
+    /// The earth mover's distance to another team in CIELAB.
+    #[must_use]
+    pub fn distance(&self, other: &Self) -> f64 {
+        self.moved(other, |[l, a, b]| l.hypot(a).hypot(b))
+    }
+
+    /// Whether both teams have nearly the same dominant colour on [`MUCH`] of the figure.
+    #[must_use]
+    pub fn same_dominant(&self, other: &Self) -> bool {
+        let enough = self.dominant_share.min(other.dominant_share) >= MUCH;
+        enough && delta_e(self.dominant, other.dominant) < SAME_DOMINANT
+    }
+
+    /// The earth mover's distance, where `length` is how far two colours with this difference in CIELAB are apart.
+    fn moved(&self, other: &Self, length: impl Fn([f64; 3]) -> f64) -> f64 {
+        let [from, to] = [self, other].map(|look| {
+            let shares = look.shades.iter().map(|shade| shade.share);
+            shares.collect::<Vec<_>>()
+        });
+        transport::least_cost(&from, &to, |a, b| {
+            let (a, b) = (self.shades[a].lab.0, other.shades[b].lab.0);
+            length(std::array::from_fn(|axis| b[axis] - a[axis]))
+        })
+    }
+}
+
 impl Separation {
     /// How far two teams are apart.
     #[must_use]
     pub fn between(first: &Look, second: &Look) -> Self {
-        let moved = |distance: &dyn Fn([f64; 3]) -> f64| {
-            let [from, to] = [first, second].map(|look| {
-                look.shades
-                    .iter()
-                    .map(|shade| shade.share)
-                    .collect::<Vec<_>>()
-            });
-            transport::least_cost(&from, &to, |a, b| {
-                let (a, b) = (first.shades[a].lab.0, second.shades[b].lab.0);
-                distance(std::array::from_fn(|axis| b[axis] - a[axis]))
-            })
-        };
-        let enough = first.dominant_share.min(second.dominant_share) >= MUCH;
         Self {
-            distance: moved(&|[l, a, b]| l.hypot(a).hypot(b)),
-            hue_and_chroma: moved(&|[_, a, b]| a.hypot(b)),
-            lightness: moved(&|[l, _, _]| l.abs()),
-            same_dominant: enough && delta_e(first.dominant, second.dominant) < SAME_DOMINANT,
+            distance: first.distance(second),
+            hue_and_chroma: first.moved(second, |[_, a, b]| a.hypot(b)),
+            lightness: first.moved(second, |[l, _, _]| l.abs()),
+            same_dominant: first.same_dominant(second),
         }
     }
 

@@ -122,8 +122,8 @@ impl Plan {
         }
         let end = end.expect("what is still supplied equals what is still missing");
         let reached = distance[end];
-        for place in 0..places {
-            let step = distance[place].min(reached);
+        for (place, distance) in distance.iter().enumerate() {
+            let step = distance.min(reached);
             match place.checked_sub(first) {
                 None => self.potential[0][place] += step,
                 Some(b) => self.potential[1][b] += step,

@@ -2,12 +2,13 @@
 //!
 //! What an undercoat and a box of paints allow differs too much for fixed limits, so the best third of all schemes is kept.
 
+use rayon::prelude::*;
 use velatura_optics::colour::{Lab, Linear, delta_e};
 use velatura_optics::vision::{Deficiency, Eye};
 
 use super::Exploring;
 use super::compose::Composed;
-use crate::apart::{ALIKE, APART, Area, Look, Separation, dominant, shades};
+use crate::apart::{ALIKE, APART, Area, Look, dominant, shades};
 
 /// A mood.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -69,19 +70,20 @@ pub(super) fn fitting(
             .zip(composed.colours.clone())
             .collect();
         let each = rivals.iter().map(|(eye, theirs)| {
-            let apart = Separation::between(&look(eye, &own), theirs);
+            let own = look(eye, &own);
+            let distance = own.distance(theirs);
             // As near as if it were confused at a glance.
-            match apart.same_dominant {
-                true => apart.distance.min(ALIKE),
-                false => apart.distance,
+            match own.same_dominant(theirs) {
+                true => distance.min(ALIKE),
+                false => distance,
             }
         });
         each.fold(f64::INFINITY, f64::min)
     };
-    let far: Vec<f64> = all.iter().map(worst).collect();
+    let far: Vec<f64> = all.par_iter().map(worst).collect();
     let clear = far.iter().filter(|far| **far >= CLEARLY).count();
     if clear == 0 {
-        return (most(all, worst), true);
+        return (best_third(all, far), true);
     }
     let clear = all
         .into_iter()
@@ -145,7 +147,12 @@ fn separation(composed: &Composed, rival: &Rival, areas: &[f64]) -> f64 {
 
 /// The third with the largest measure; all of them if there are fewer than three.
 fn most(all: Vec<Composed>, measure: impl Fn(&Composed) -> f64) -> Vec<Composed> {
-    let measures: Vec<f64> = all.iter().map(measure).collect();
+    let measures = all.iter().map(measure).collect();
+    best_third(all, measures)
+}
+
+/// As [`most`], with the measure of each.
+fn best_third(all: Vec<Composed>, measures: Vec<f64>) -> Vec<Composed> {
     let mut sorted = measures.clone();
     sorted.sort_by(|a, b| b.total_cmp(a));
     let Some(least) = sorted.get(all.len().saturating_sub(1) / 3) else {
