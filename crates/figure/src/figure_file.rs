@@ -10,7 +10,7 @@ use velatura_optics::colour::{Encoded, luminance};
 use velatura_photo::flat::{MASK_TOLERANCE, MOST_REGIONS, distance};
 
 use crate::figure_keys::{FIGURE_FILE, KINDS, UndercoatKind};
-use crate::parts::{MATERIALS, Material};
+use crate::material::{MATERIALS, Material};
 
 /// A whole `figure.toml`.
 #[derive(Debug, Clone)]

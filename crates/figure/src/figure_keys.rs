@@ -3,7 +3,7 @@
 use velatura_document::{Choice, Field, FileKind, Kind, Need, Preset, Range, Table, words_of};
 use velatura_photo::flat::MOST_REGIONS;
 
-use crate::parts::MATERIAL_WORDS;
+use crate::material::MATERIAL_WORDS;
 
 /// What `figure.toml` may hold.
 pub static FIGURE_FILE: FileKind = FileKind {

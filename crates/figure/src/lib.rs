@@ -9,6 +9,7 @@ mod figure_keys;
 mod ground;
 mod intake;
 mod mask;
+mod material;
 mod parts;
 mod plate;
 
@@ -23,5 +24,6 @@ pub use ground::{
 };
 pub use intake::plate;
 pub use mask::{BlendedEdges, read_mask};
-pub use parts::{ColourRange, Material, NO_HUE, Part, guesses, parts};
+pub use material::{ColourRange, Material, NO_HUE};
+pub use parts::{Part, guesses, parts};
 pub use plate::{CropBox, Plate, Subject};

@@ -17,6 +17,6 @@ pub(super) fn check(plate: &Plate) -> Option<Finding> {
             100.0 * share(covered, all)
         ),
         expected: "every pixel of a part in the colour of its region".to_owned(),
-        help: "make the mask from the strokes: velatura regions PHOTO --strokes STROKES.png --out mask.png; ignore this for a thin figure",
+        help: "make a mask from the strokes first; ignore this for a thin figure",
     })
 }

@@ -1,6 +1,6 @@
 //! What a part probably is, from its name.
 
-use super::material::Material;
+use crate::material::Material;
 
 /// Words of names and what they mean. A name counts by its last known word: "leather coat" is a coat.
 const WORDS: [(Material, &[&str]); 10] = [

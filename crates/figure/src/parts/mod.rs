@@ -3,12 +3,9 @@
 //! In: a figure file. Out: per region its material, whether it must have a natural colour, and the region whose mix it shares.
 
 mod guess;
-mod material;
-
-pub use material::{ColourRange, Material, NO_HUE};
-pub(crate) use material::{MATERIAL_WORDS, MATERIALS};
 
 use crate::figure_file::FigureFile;
+use crate::material::Material;
 
 impl Material {
     /// The words in a region's name that mean it.
