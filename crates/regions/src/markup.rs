@@ -12,7 +12,9 @@ use velatura_photo::{DecodeLimits, Photo, decode_photo};
 
 use crate::strokes::{Marked, Marks, UNMARKED, read_marks};
 
-/// Codes by which a stroke differs from the photo below it. Invented: JPEG at quality 75 changes a photo by less than half of it.
+// Invented, and then held against the demo and three photographs, each saved as JPEG at quality 60, 80 and 95
+// (`tests/it/markup.rs`). Nothing was fitted to them, and none was left out.
+/// Codes by which a stroke differs from the photo below it.
 const DIFFERS: u8 = 40;
 /// Codes by which a stroke's pixel may differ from its neighbours.
 const FLAT: u8 = 14;

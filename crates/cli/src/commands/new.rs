@@ -21,7 +21,7 @@ use crate::marked_photo::MarkedPhoto;
 use crate::messages::{json as as_json, out};
 use crate::paints::read_paints;
 
-/// Codes by which a colour in a call may differ from that of the strokes.
+/// Codes by which a colour in a call may differ from that of the strokes (invented).
 const SAME_COLOUR: u8 = 24;
 
 /// Start a figure: write its first files from a photo with strokes

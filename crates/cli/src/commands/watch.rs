@@ -22,6 +22,8 @@ pub(super) fn watch(
     mut again: impl FnMut(&mut Job) -> Result<(), Error>,
 ) {
     let mut known = stamps(job.inputs());
+    // Files that changed since the job was last read. After a mistake they stay here, or the next save would pass them over.
+    let mut changed: Vec<PathBuf> = Vec::new();
     wait_message(format);
     while !cancel.is_stopped() {
         thread::sleep(PAUSE);
@@ -30,11 +32,8 @@ pub(super) fn watch(
         if now == known || now != settled(job, cancel) {
             continue;
         }
-        let changed: Vec<PathBuf> = now
-            .iter()
-            .filter(|stamp| !known.contains(stamp))
-            .map(|(path, _)| path.clone())
-            .collect();
+        let other = now.iter().filter(|stamp| !known.contains(stamp));
+        changed.extend(other.map(|(path, _)| path.clone()));
         known = now;
         let done = session
             .reload(&DiskFiles, job, &changed)
@@ -45,8 +44,18 @@ pub(super) fn watch(
                 report(&error, format);
             }
             Ok(()) => {
-                // A figure file may name other pictures now.
-                known = stamps(job.inputs());
+                changed.clear();
+                // A figure file may name other pictures now. Stamps from before the render stay, so that a save during it counts.
+                known = stamps(job.inputs())
+                    .into_iter()
+                    .map(|stamp| {
+                        known
+                            .iter()
+                            .find(|(path, _)| *path == stamp.0)
+                            .cloned()
+                            .unwrap_or(stamp)
+                    })
+                    .collect();
             }
         }
         wait_message(format);

@@ -207,6 +207,14 @@ fn a_saved_file_is_rendered_again_until_the_command_is_stopped() {
             .to_string()
             .contains("has no pixel in mask.png")
     });
+    // A broken picture is not passed over when another file is saved after it.
+    desk.write("mask.png", "no picture");
+    std::thread::sleep(Duration::from_millis(800));
+    desk.replace("schemes.toml", "Ebb", "Flood");
+    std::thread::sleep(Duration::from_millis(800));
+    wait_for("the scheme before", &first_named("Ebb"));
+    desk.mask(40, 30, |_, _| [0x43, 0x63, 0xd8]);
+    wait_for("the whole mask", &first_named("Flood"));
     let stopped = std::process::Command::new("kill")
         .args(["-INT", &child.id().to_string()])
         .status();
