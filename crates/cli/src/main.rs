@@ -12,6 +12,7 @@ mod messages;
 mod number;
 mod outputs;
 mod paints;
+mod picture;
 mod progress;
 mod signals;
 mod target;

@@ -5,6 +5,8 @@
 
 use std::collections::HashSet;
 
+use crate::preview_format::PreviewFormat;
+
 /// Longest stem in letters: file systems allow names of 255 bytes (choice, with room to spare).
 const LONGEST_STEM: usize = 100;
 /// The stem of a numbered name if a scheme's name leaves nothing.
@@ -16,15 +18,16 @@ const NAMELESS: &str = "scheme";
 /// of `-2`, `-3` … in the order of the schemes; the latter on the word `scheme`.
 ///
 /// ```
-/// use velatura_sheet::preview_names;
-/// let names = preview_names(&["Wick & Ember", "Туман", "wick ember"]);
+/// use velatura_sheet::{PreviewFormat, preview_names};
+/// let names = preview_names(&["Wick & Ember", "Туман", "wick ember"], PreviewFormat::Png);
 /// assert_eq!(names, ["wick-ember.png", "scheme-2.png", "wick-ember-2.png"]);
 /// ```
 ///
 /// # Panics
 /// Never: there are more numbers than schemes.
 #[must_use]
-pub fn preview_names(names: &[&str]) -> Vec<String> {
+pub fn preview_names(names: &[&str], format: PreviewFormat) -> Vec<String> {
+    let extension = format.extension();
     let stems: Vec<String> = names.iter().map(|name| stem(name)).collect();
     let mut taken = HashSet::new();
     let own: Vec<bool> = stems
@@ -36,14 +39,14 @@ pub fn preview_names(names: &[&str]) -> Vec<String> {
         .zip(own)
         .map(|(stem, own)| {
             if own {
-                return format!("{stem}.png");
+                return format!("{stem}.{extension}");
             }
             let base = if stem.is_empty() { NAMELESS } else { &stem };
             let numbered = (2_u64..)
                 .map(|number| format!("{base}-{number}"))
                 .find(|name| taken.insert(name.clone()))
                 .expect("there are more numbers than schemes");
-            format!("{numbered}.png")
+            format!("{numbered}.{extension}")
         })
         .collect()
 }
@@ -84,7 +87,11 @@ mod tests {
             (&["Öl 3000", "\u{212A}elp"], &["l-3000.png", "kelp.png"]),
         ];
         for (names, expected) in cases {
-            assert_eq!(preview_names(names), expected, "{names:?}");
+            assert_eq!(
+                preview_names(names, PreviewFormat::Png),
+                expected,
+                "{names:?}"
+            );
         }
     }
 
@@ -101,8 +108,8 @@ mod tests {
                 .map(|_| (0..next(6)).map(|_| letters[next(letters.len())]).collect())
                 .collect();
             let names: Vec<&str> = names.iter().map(String::as_str).collect();
-            let files = preview_names(&names);
-            assert_eq!(files, preview_names(&names));
+            let files = preview_names(&names, PreviewFormat::Png);
+            assert_eq!(files, preview_names(&names, PreviewFormat::Png));
             let distinct: HashSet<&String> = files.iter().collect();
             assert_eq!(distinct.len(), 12, "{names:?} gave {files:?}");
             for file in &files {
@@ -119,7 +126,7 @@ mod tests {
     #[test]
     fn an_endless_name_fits_a_file_system() {
         let long = "Long ".repeat(200);
-        let files = preview_names(&[&long, &long]);
+        let files = preview_names(&[&long, &long], PreviewFormat::Png);
         assert!(files.iter().all(|file| file.len() < 120), "{files:?}");
         assert_ne!(files[0], files[1]);
     }

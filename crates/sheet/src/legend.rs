@@ -1,4 +1,4 @@
-//! A picture with a legend below it: a chip and a name for each colour.
+//! A picture with a legend below it: a chip and a name for each colour; and numbers on a picture that the legend explains.
 //!
 //! In: a picture and names. Out: the same picture, taller. Names are in as many columns as fit.
 
@@ -10,6 +10,9 @@ use crate::arrangement::{SMALLEST_CAP_PX, chip_line_height};
 use crate::drawing::{CHIP_EDGE, GROUND, INK, draw_line, fill};
 use crate::layout::Rect;
 use crate::text::{Face, fitted_line};
+
+/// Behind a number.
+const NUMBER_PLATE: [u8; 3] = [0xf4; 3];
 
 /// A capital's height as a share of the picture's longer side.
 const CAP_SHARE: u32 = 90;
@@ -68,6 +71,31 @@ pub fn with_legend(picture: &[[u8; 3]], width: u32, entries: &[(Encoded, String)
     sheet
 }
 
+/// Writes 1, 2, 3 … below these places (x and y in pixels, the middle of the upper edge), dark on a pale plate so that they
+/// are legible on any picture. What lies outside the picture is cut.
+pub fn number_places(picture: &mut RgbImage, places: &[[f32; 2]]) {
+    let longer = picture.width().max(picture.height());
+    let cap = (longer / CAP_SHARE).max(SMALLEST_CAP_PX);
+    for (number, [x, y]) in (1_u32..).zip(places) {
+        let line = fitted_line(&number.to_string(), Face::Bold, cap, cap, u32::MAX);
+        let (width, height) = (line.width() + cap, 2 * cap);
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "places are in pixels, and a negative one is drawn at the edge"
+        )]
+        let (left, top) = (*x as u32, *y as u32 + cap / 2);
+        let plate = Rect {
+            x: left.saturating_sub(width / 2),
+            y: top,
+            width,
+            height,
+        };
+        fill(picture, plate, NUMBER_PLATE);
+        line.draw(picture, plate.x + cap / 2, top + (height + cap) / 2, INK);
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -93,5 +121,24 @@ mod tests {
         }
         // Must not grow without a name.
         assert!(with_legend(&[[0; 3]; 4], 2, &[]).height() < 40);
+    }
+
+    #[test]
+    fn numbers_are_where_they_belong_and_outside_places_do_no_harm() {
+        let mut picture = RgbImage::from_pixel(300, 200, Rgb([7, 90, 40]));
+        number_places(
+            &mut picture,
+            &[[150.0, 100.0], [-40.0, 20.0], [5000.0, 1e9], [299.0, 199.0]],
+        );
+        let near = |x: u32, y: u32, colour: [u8; 3]| {
+            let around = (x - 15..x + 15).flat_map(|x| (y..y + 40).map(move |y| (x, y)));
+            around
+                .filter(|(x, y)| picture.get_pixel(*x, *y).0 == colour)
+                .count()
+        };
+        assert!(near(150, 100, NUMBER_PLATE) > 100);
+        assert!(near(150, 100, INK) > 10);
+        // Must fail: nothing is drawn where there is no place.
+        assert_eq!(near(230, 100, NUMBER_PLATE), 0);
     }
 }

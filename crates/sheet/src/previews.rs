@@ -84,7 +84,7 @@ impl<W: Write + 'static> PreviewWriter<W> {
         self.write_bytes(rows.as_flattened())
     }
 
-    fn write_bytes(&mut self, rows: &[u8]) -> Result<(), Error> {
+    pub(crate) fn write_bytes(&mut self, rows: &[u8]) -> Result<(), Error> {
         let row_bytes = 3 * self.width;
         let count = rows.len() / row_bytes;
         if count * row_bytes != rows.len() {

@@ -27,6 +27,6 @@ pub use geometry::{CardGeometry, RectMm, Strip, StripPair};
 pub use layout_chart::{Chart, Patch};
 pub use layout_file::{CardColours, FieldEntry, LayoutFile, TintOf, read_layout_file};
 pub use layout_keys::LAYOUT_FILE;
-pub use overlay::overlay_png;
+pub use overlay::{Overlay, overlay};
 pub use reading::{CARD_BYTES_PER_PIXEL, read_card};
 pub use template::{CHECK_LINE_MM, Paper, card_pdf, card_svg};

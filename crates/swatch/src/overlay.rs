@@ -1,8 +1,7 @@
 //! A preview: the photo, smaller, with what was found on it. Green: the card's edge from mark to mark and every
-//! measured middle; inside each, a patch of the colour that came out of it.
+//! measured middle; inside each, a patch of the colour that came out of it. Not here: numbers and names (they need a font).
 
-use image::codecs::png::PngEncoder;
-use image::{ExtendedColorType, ImageEncoder, Rgb, RgbImage, imageops};
+use image::{Rgb, RgbImage, imageops};
 use imageproc::drawing::{draw_line_segment_mut, draw_polygon_mut};
 use imageproc::point::Point;
 
@@ -18,26 +17,22 @@ const FOUND: Rgb<u8> = Rgb([0x20, 0xe0, 0x40]);
 /// Share of a measured middle that its patch leaves free on each side.
 const PATCH_INSET: [f64; 2] = [0.25, 0.25];
 
-/// Draws what a reading found; PNG.
+/// A picture of what was found.
+#[derive(Debug, Clone)]
+pub struct Overlay {
+    /// The picture, its longer edge at most 1600 pixels.
+    pub picture: RgbImage,
+    /// A place for a number below each field of the reading, in its order: x and y in pixels of the picture, the middle of the
+    /// field's lower edge. It may lie outside the picture.
+    pub below_fields: Vec<[f32; 2]>,
+}
+
+/// Draws what a reading found.
 ///
 /// # Panics
 /// If the reading is not of this photo and layout.
 #[must_use]
-pub fn overlay_png(photo: &Photo, layout: &LayoutFile, reading: &CardReading) -> Vec<u8> {
-    let picture = overlay(photo, layout, reading);
-    let mut png = Vec::new();
-    PngEncoder::new(&mut png)
-        .write_image(
-            &picture,
-            picture.width(),
-            picture.height(),
-            ExtendedColorType::Rgb8,
-        )
-        .expect("memory takes all, and the picture is as large as it says");
-    png
-}
-
-fn overlay(photo: &Photo, layout: &LayoutFile, reading: &CardReading) -> RgbImage {
+pub fn overlay(photo: &Photo, layout: &LayoutFile, reading: &CardReading) -> Overlay {
     let whole = RgbImage::from_raw(
         photo.width,
         photo.height,
@@ -61,6 +56,7 @@ fn overlay(photo: &Photo, layout: &LayoutFile, reading: &CardReading) -> RgbImag
     #[allow(clippy::cast_possible_truncation, reason = "pixels of a picture")]
     let px = |mm: [f64; 2]| plane.px(mm).map(|at| (at * scale) as f32);
     outline(&mut picture, card.corners().map(px));
+    let mut below_fields = Vec::new();
     for field in &reading.fields {
         for (strip, colour) in [
             (Strip::Black, field.over_black.srgb),
@@ -74,8 +70,17 @@ fn overlay(photo: &Photo, layout: &LayoutFile, reading: &CardReading) -> RgbImag
                 Rgb(colour.0),
             );
         }
+        let [_, _, right, left] = layout
+            .geometry
+            .measured(field.entry.place, Strip::White)
+            .corners()
+            .map(px);
+        below_fields.push([0, 1].map(|axis| f32::midpoint(left[axis], right[axis])));
     }
-    picture
+    Overlay {
+        picture,
+        below_fields,
+    }
 }
 
 fn outline(picture: &mut RgbImage, corners: [[f32; 2]; 4]) {

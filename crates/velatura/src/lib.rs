@@ -15,6 +15,7 @@
 mod disk;
 mod new_figure;
 mod options;
+mod previews;
 mod read_file;
 mod render;
 mod scheme_report;
@@ -31,4 +32,4 @@ pub use velatura_pipeline::{
     AnyStage, Backend, BackendChoice, Cancel, Error, Job, JobFiles, Session, SessionBuilder,
 };
 pub use velatura_report::Report;
-pub use velatura_sheet::session;
+pub use velatura_sheet::{PreviewFormat, session};

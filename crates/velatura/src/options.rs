@@ -5,27 +5,44 @@ use std::sync::Arc;
 
 use velatura_document::Error;
 use velatura_pipeline::{Cancel, Job};
+use velatura_sheet::PreviewFormat;
 
 /// How much of a job to render.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Extent {
-    /// Previews at the photo's size, sheet, report, and the page that shows them all.
+    /// Previews at the photo's size, unless [`RenderOptions::previews`] leaves them out, sheet, report, and the page that shows
+    /// them all.
     #[default]
     Everything,
     /// Sheet and report, computed at the sheet's own scale.
     SheetOnly,
 }
 
-/// The options of a render: everything of every scheme by default.
-#[derive(Clone, Default)]
+/// The options of a render: everything of every scheme by default, previews as PNG.
+#[derive(Clone)]
 #[must_use]
 pub struct RenderOptions {
     pub(crate) only: Vec<String>,
     pub(crate) extent: Extent,
+    previews: Option<PreviewFormat>,
     pub(crate) columns: Option<u32>,
     pub(crate) long_edge: Option<u32>,
     pub(crate) cancel: Cancel,
     progress: Option<Arc<dyn Fn(f64) + Send + Sync>>,
+}
+
+impl Default for RenderOptions {
+    fn default() -> Self {
+        Self {
+            only: Vec::new(),
+            extent: Extent::default(),
+            previews: Some(PreviewFormat::default()),
+            columns: None,
+            long_edge: None,
+            cancel: Cancel::default(),
+            progress: None,
+        }
+    }
 }
 
 impl fmt::Debug for RenderOptions {
@@ -33,6 +50,7 @@ impl fmt::Debug for RenderOptions {
         f.debug_struct("RenderOptions")
             .field("only", &self.only)
             .field("extent", &self.extent)
+            .field("previews", &self.previews)
             .field("columns", &self.columns)
             .field("long_edge", &self.long_edge)
             .finish_non_exhaustive()
@@ -49,6 +67,12 @@ impl RenderOptions {
     /// Sets how much to render.
     pub fn extent(mut self, extent: Extent) -> Self {
         self.extent = extent;
+        self
+    }
+
+    /// Sets the file format of the previews; `None` writes no previews.
+    pub fn previews(mut self, format: Option<PreviewFormat>) -> Self {
+        self.previews = format;
         self
     }
 
@@ -74,6 +98,14 @@ impl RenderOptions {
     pub fn progress(mut self, progress: impl Fn(f64) + Send + Sync + 'static) -> Self {
         self.progress = Some(Arc::new(progress));
         self
+    }
+
+    /// The format of the pictures at the photo's size; `None` if there are to be none.
+    pub(crate) fn preview_format(&self) -> Option<PreviewFormat> {
+        match self.extent {
+            Extent::Everything => self.previews,
+            Extent::SheetOnly => None,
+        }
     }
 
     pub(crate) fn report_progress(&self, done: f64) {

@@ -1,17 +1,16 @@
 //! Renders a whole job: previews, contact sheet, report and page.
 
 use rayon::prelude::*;
-use velatura_output::{FileSet, NewFile, Outputs};
+use velatura_output::Outputs;
 use velatura_pipeline::scheme::{Scheme, VARNISHES, word_for};
 use velatura_pipeline::{
-    Error, Job, Parameters, PlannedScheme, RegionSums, RowSink, Run, SHEET_FILE, SheetRequest,
-    SheetScheme, Timings,
+    Error, Job, Parameters, Run, SHEET_FILE, SheetRequest, SheetScheme, Timings,
 };
 use velatura_report::words::undercoat_phrase;
 use velatura_report::{PAGE_FILE, REPORT_FILE, Report, SchemeReport, index_page, to_json};
-use velatura_sheet::{PreviewWriter, preview_names};
 
 use crate::options::{Extent, RenderOptions};
+use crate::previews::{preview_paths, write_previews};
 use crate::scheme_report::{scheme_report, undercoat_report};
 
 /// The files that [`render`] will write, relative and with "/".
@@ -19,14 +18,14 @@ use crate::scheme_report::{scheme_report, undercoat_report};
 /// # Errors
 /// [`Error::Call`] for a scheme that the job does not have; parameters that a sheet text does not allow.
 pub fn planned_files(job: &Job, options: &RenderOptions) -> Result<Vec<String>, Error> {
-    let mut files = match options.extent {
-        Extent::Everything => {
-            let mut files = preview_paths(job, &options.schemes(job)?);
-            files.push(PAGE_FILE.to_owned());
-            files
-        }
-        Extent::SheetOnly => Vec::new(),
+    let schemes = options.schemes(job)?;
+    let mut files = match options.preview_format() {
+        Some(format) => preview_paths(job, &schemes, format),
+        None => Vec::new(),
     };
+    if options.extent == Extent::Everything {
+        files.push(PAGE_FILE.to_owned());
+    }
     files.extend(job.planned_sheet_texts()?);
     files.extend([SHEET_FILE.to_owned(), REPORT_FILE.to_owned()]);
     Ok(files)
@@ -44,11 +43,13 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
         .iter()
         .map(|index| job.schemes[*index].clone())
         .collect();
-    let at_full_size = match options.extent {
-        Extent::Everything => schemes.len(),
-        // The sheet alone is far smaller than the photo, and never worth a device.
-        Extent::SheetOnly => 0,
-    };
+    let previews = options.preview_format();
+    // The sheet alone is far smaller than the photo, and never worth a device.
+    let at_full_size = previews.map_or(0, |_| schemes.len());
+    if let Some(format) = previews {
+        let subject = &job.underpainting.subject;
+        format.check_size(subject.width, subject.height)?;
+    }
     let run = Run::on_backend(job, &options.cancel, at_full_size)?;
     let files = outputs.open(&planned_files(job, options)?, &job.inputs())?;
     let mut timings = Timings::start(job.session().clock());
@@ -61,14 +62,14 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
     // Previews and sheet must agree: a stage that fails in one of them is left out of both.
     let (previews, (pictures, small_sums)) = run.without_failing(|| {
         files.start_over();
-        let previews = match options.extent {
-            Extent::Everything => {
-                let paths = preview_paths(job, &selected);
-                let sums = write_previews(&run, &planned, &paths, &*files, options)?;
+        let previews = match previews {
+            Some(format) => {
+                let paths = preview_paths(job, &selected, format);
+                let sums = write_previews(&run, &planned, &paths, format, &*files, options)?;
                 timings.lap("previews");
                 Some((paths, sums))
             }
-            Extent::SheetOnly => None,
+            None => None,
         };
         Ok((previews, run.sheet_pictures(&planned, size)?))
     })?;
@@ -131,62 +132,6 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
     files.commit()?;
     options.report_progress(1.0);
     Ok(report)
-}
-
-fn preview_paths(job: &Job, selected: &[usize]) -> Vec<String> {
-    // Named among all schemes of the file, so that a preview keeps its name when only some are rendered.
-    let names: Vec<&str> = job
-        .schemes
-        .iter()
-        .map(|scheme| scheme.name.as_str())
-        .collect();
-    let files = preview_names(&names);
-    selected
-        .iter()
-        .map(|index| format!("previews/{}", files[*index]))
-        .collect()
-}
-
-/// A preview and its path, for messages.
-struct PreviewSink {
-    writer: PreviewWriter<Box<dyn NewFile>>,
-    shown: String,
-}
-
-impl RowSink for PreviewSink {
-    fn rows(&mut self, rows: &[[u8; 3]]) -> Result<(), Error> {
-        let written = self.writer.write_rows(rows);
-        written.map_err(|error| error.at(&self.shown))
-    }
-}
-
-fn write_previews(
-    run: &Run<'_>,
-    planned: &[PlannedScheme],
-    paths: &[String],
-    files: &dyn FileSet,
-    options: &RenderOptions,
-) -> Result<Vec<RegionSums>, Error> {
-    let planes = &run.job().underpainting;
-    let mut sinks = paths
-        .iter()
-        .map(|path| {
-            let file = files.begin(path)?;
-            let shown = file.shown().to_owned();
-            let writer = PreviewWriter::new(file, planes.subject.width, planes.subject.height);
-            let writer = writer.map_err(|error| error.at(&shown))?;
-            Ok(PreviewSink { writer, shown })
-        })
-        .collect::<Result<Vec<_>, Error>>()?;
-    let progress = |done| options.report_progress(done);
-    let sums = run.render(planned, &mut sinks, &progress)?;
-    for PreviewSink { writer, shown } in sinks {
-        writer
-            .finish()
-            .map_err(|error| error.at(&shown))?
-            .finish()?;
-    }
-    Ok(sums)
 }
 
 fn sheet_request(

@@ -5,7 +5,7 @@ use velatura_document::SourceText;
 use velatura_photo::{DecodeLimits, decode_photo};
 use velatura_pipeline::optics::paints_file::{DrawnPaint, Pair, drawdowns_text};
 use velatura_report::json_value;
-use velatura_swatch::{overlay_png, read_card};
+use velatura_swatch::{overlay, read_card};
 
 use super::layout::{LAYOUT, changed_layout, layout_of};
 use super::paints::paints_of;
@@ -59,8 +59,10 @@ fn run(case: &Case) -> Verdict {
     ] {
         part.map_err(|why| why.to_string())?;
     }
-    let overlay = overlay_png(&photo, &layout, &reading);
-    image::load_from_memory(&overlay).map_err(|why| format!("the overlay: {why}"))?;
+    let overlay = overlay(&photo, &layout, &reading);
+    if overlay.below_fields.len() != reading.fields.len() {
+        return Err("the overlay has no place for the number of some field".to_owned());
+    }
     let paints: Vec<DrawnPaint> = reading
         .fields
         .iter()

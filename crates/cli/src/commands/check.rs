@@ -12,12 +12,14 @@ use velatura_pipeline::optics::paint_report::{PaintReport, paint_reports};
 use velatura_pipeline::optics::paints_file::read_paints_file;
 use velatura_swatch::read_layout_file;
 
-use super::paint_table::paint_table;
+use super::paint_table::{chart_rows, paint_table};
 use crate::attached::{PluginArgs, Purpose, session};
+use crate::chips::Chips;
 use crate::files::read_text;
 use crate::format::Format;
 use crate::hints::all_with_options;
-use crate::messages::{json, json_value, out, warn};
+use crate::messages::{json, json_value, out, out_with_colours, warn};
+use crate::picture::PictureArg;
 
 const FORMATS: [&str; 4] = [
     "velatura-figure/1",
@@ -46,6 +48,8 @@ pub(crate) struct Check {
     #[arg(long, value_name = "FILE")]
     paints: Option<PathBuf>,
     #[command(flatten)]
+    picture: PictureArg,
+    #[command(flatten)]
     plugins: PluginArgs,
     /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
@@ -64,6 +68,8 @@ impl Check {
         let mut all = Findings::default();
         let mut sessions = Sessions::new(&self.plugins, self.format);
         let named = self.paints.iter().chain(&self.files);
+        let inputs: Vec<PathBuf> = named.clone().cloned().collect();
+        let picture = self.picture.planned(&inputs)?;
         for file in named {
             let found = self.check(file, &mut sessions)?;
             if self.format == Format::Text {
@@ -71,6 +77,16 @@ impl Check {
             }
             all.problems.extend(found.problems);
             all.paints.extend(found.paints);
+        }
+        if let Some(picture) = picture {
+            if all.paints.is_empty() {
+                let found = "none of these files has a paint that could be read";
+                return Err(Error::refused("--picture", found, "a paints file", ""));
+            }
+            let written = picture.write("Paints", chart_rows(&all.paints))?;
+            if self.format == Format::Text {
+                out(&written)?;
+            }
         }
         if self.format == Format::Json {
             let problems = all_with_options(&all.problems);
@@ -113,11 +129,8 @@ impl Check {
                 )
             }
         };
-        out(&format!(
-            "{}: {verdict}\n{}",
-            file.display(),
-            paint_table(&found.paints)
-        ))
+        out(&format!("{}: {verdict}\n", file.display()))?;
+        out_with_colours(&paint_table(&found.paints, Chips::of_standard_output()))
     }
 
     /// All problems of one file, and what is known about its paints.

@@ -4,9 +4,8 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::{Args, ValueEnum};
-use serde_json::json;
 use velatura::{DiskFiles, Error, Job, JobFiles, PairOptions, Session, Side};
-use velatura_document::{Diagnostic, counted, one_line};
+use velatura_document::{Diagnostic, one_line};
 use velatura_pair::{Grade, compare};
 use velatura_pipeline::figure::{SimulatedUndercoat, guesses, parts};
 use velatura_pipeline::optics::mixture::Mix;
@@ -15,12 +14,15 @@ use velatura_pipeline::scheme::{
     Exploration, Exploring, Mood, Proposed, Rival, explore_watched, painting_order, schemes_text,
 };
 
+use super::proposals::{PartColours, json_form, summary};
 use super::scheme_named::{self, Named};
 use crate::attached::{PluginArgs, Purpose, session};
+use crate::chips::Chips;
 use crate::format::Format;
 use crate::long_search::watched;
-use crate::messages::{done, json_value, out, print_message, warn};
-use crate::outputs::{Existing, OutputPlace, place, write_whole};
+use crate::messages::{done, out, out_with_colours, print_message, warn};
+use crate::outputs::{Existing, OutputPlace, place, two_files, write_whole};
+use crate::picture::PictureArg;
 use crate::signals;
 
 /// Propose schemes from owned paints that differ from each other
@@ -76,6 +78,8 @@ pub(crate) struct Explore {
     #[arg(long, requires = "out")]
     force: bool,
     #[command(flatten)]
+    picture: PictureArg,
+    #[command(flatten)]
     plugins: PluginArgs,
     /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
@@ -114,6 +118,10 @@ impl Explore {
             .collect();
         let session = session(&self.plugins, &figures, self.format, Purpose::Work)?.build()?;
         let (target, inputs) = self.target(&session, &files)?;
+        let picture = self.picture.planned(&inputs)?;
+        if let (Some(target), Some(picture)) = (&target, &picture) {
+            two_files(target, picture.place(), "--picture")?;
+        }
         let job = session.load_figure(&DiskFiles, &files)?;
         for warning in &job.warnings {
             warn(warning, self.format);
@@ -188,6 +196,15 @@ impl Explore {
             self.seed
         )];
         let text = schemes_text(&proposed, &job.paints, &head);
+        let colours = PartColours::new(&found, &ground);
+        let picture = picture.map(|picture| {
+            let heading = format!(
+                "Proposed for \"{}\", mean colours as they dry",
+                job.figure.name
+            );
+            picture.write(&heading, colours.rows(&found))
+        });
+        let picture = picture.transpose()?.unwrap_or_default();
         if let Some(target) = target {
             write_whole(&[(target, text.clone().into_bytes())], &inputs)?;
         }
@@ -204,7 +221,7 @@ impl Explore {
         for warning in warnings(&found, &regions, against.as_deref()) {
             warn(&warning, self.format);
         }
-        self.print(&found, &text)?;
+        self.print(&found, &colours, &text, &picture)?;
         Ok(done(&left_out, self.format))
     }
 
@@ -232,58 +249,33 @@ impl Explore {
             .collect()
     }
 
-    fn print(&self, found: &Exploration, text: &str) -> Result<(), Error> {
+    fn print(
+        &self,
+        found: &Exploration,
+        colours: &PartColours,
+        text: &str,
+        picture: &str,
+    ) -> Result<(), Error> {
         if self.format == Format::Json {
-            let proposals: Vec<_> = found
-                .proposals
-                .iter()
-                .map(|proposal| json!({ "name": proposal.scheme.name, "reason": proposal.reason }))
-                .collect();
-            let value = json!({
-                "format": "velatura-explore/1",
-                "schemes": proposals,
-                "least_distance": json_value(&found.least_distance)?,
-                "least_distance_by_chance": json_value(&found.by_chance)?,
-                "fitting": found.fitting,
-                "cut_short": found.cut_short,
-                "schemes_toml": text,
-            });
-            return out(&(value.to_string() + "\n"));
+            return out(&(json_form(found, colours, text)?.to_string() + "\n"));
         }
-        let mut summary = format!(
-            "{} chosen from {} that fit; the two most similar are ΔE {:.1} apart (chosen at random: {:.1})\n",
-            counted(found.proposals.len(), "scheme"),
-            found.fitting,
-            found.least_distance,
-            found.by_chance
-        );
-        if found.proposals.len() < self.count as usize {
-            summary += &format!(
-                "fewer than the {} you asked for: no other scheme satisfies all constraints\n",
-                self.count
-            );
-        }
-        if found.cut_short {
-            summary += "there was too much to try, so fewer schemes were composed to choose from; to choose from more, lower --most-paints\n";
-        }
+        let summary = summary(found, self.count as usize);
         match &self.out {
             Some(path) => {
-                for proposal in &found.proposals {
-                    summary += &format!("  {}\n    {}\n", proposal.scheme.name, proposal.reason);
-                }
                 out(&summary)?;
+                out_with_colours(&colours.text(found, Chips::of_standard_output()))?;
                 let paints = self
                     .paints
                     .as_ref()
                     .map(|file| format!(" --paints {}", file.display()));
                 out(&format!(
-                    "written to {path}; to see them, run: velatura render {} --schemes {path}{} --out DIR\n",
+                    "{picture}written to {path}; to see them, run: velatura render {} --schemes {path}{} --out DIR\n",
                     self.figure.display(),
                     paints.unwrap_or_default()
                 ))
             }
             None => {
-                print_message(&summary);
+                print_message(&(summary + picture));
                 out(text)
             }
         }

@@ -12,6 +12,7 @@ use velatura_pipeline::scheme::matching::{
     OUT_OF_REACH, THINNED_WITHIN, WHOLE_UP_TO, best_distance_watched, find, helpful_paint, useful,
 };
 use velatura_pipeline::scheme::mix_text;
+use velatura_sheet::ChartRow;
 
 use super::match_json::{ColourJson, HelpfulJson, MatchJson, ResultJson};
 use crate::chips::Chips;
@@ -19,6 +20,7 @@ use crate::format::Format;
 use crate::long_search::watched;
 use crate::messages::{json, out, out_with_colours, rounded, usual_error};
 use crate::paints::read_paints;
+use crate::picture::PictureArg;
 use crate::target::{Target, read_target};
 use crate::undercoat::read_overs;
 
@@ -74,6 +76,8 @@ pub(crate) struct Match {
     /// Try only this film thickness (repeatable)
     #[arg(long = "film", value_name = "F", value_parser = visible_film)]
     films: Vec<f64>,
+    #[command(flatten)]
+    picture: PictureArg,
     /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
@@ -90,6 +94,7 @@ fn visible_film(text: &str) -> Result<f64, String> {
 impl Match {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let (paints, paints_name) = read_paints(self.paints.as_deref(), self.format)?;
+        let picture = self.picture.planned(&[PathBuf::from(&paints_name)])?;
         let over = std::slice::from_ref(&self.over);
         let substrate = read_overs(over, paints.cards.specular, self.format)?.remove(0);
         let target = read_target(&self.target, &paints, &paints_name, &substrate, self.format)?;
@@ -122,10 +127,18 @@ impl Match {
             reach: &reach,
             left_out: found.thinned.then_some(&matching.grid),
         };
+        let picture = match picture {
+            Some(picture) => {
+                let heading = format!("Mixes for {} over {}", self.target, self.over);
+                picture.write(&heading, answer.rows())?
+            }
+            None => String::new(),
+        };
         if self.format == Format::Json {
             out(&json(&self.to_json(&matching.grid, &answer))?)?;
         } else {
             out_with_colours(&self.table(&answer, Chips::of_standard_output()))?;
+            out(&picture)?;
         }
         Ok(ExitCode::SUCCESS)
     }
@@ -265,6 +278,29 @@ struct Answer<'a> {
     reach: &'a Reach,
     /// All mixes of the call, if they were too many to try them all.
     left_out: Option<&'a Grid>,
+}
+
+impl Answer<'_> {
+    /// Rows of a chart: each mix next to the target.
+    fn rows(&self) -> Vec<ChartRow> {
+        let target = self.target.colour.encoded();
+        self.found
+            .iter()
+            .map(|(found, best_at)| {
+                let dried = found.colours[0].encoded();
+                let words = best_at.iter().map(|one| one.words());
+                let words = words.collect::<Vec<_>>().join(", ");
+                ChartRow {
+                    title: mix_text(&found.mix, self.paints),
+                    note: format!("film {}, ΔE {:.2}. {words}", found.film, found.delta_e),
+                    chips: vec![
+                        (target, format!("target {target}")),
+                        (dried, format!("dries to {dried}")),
+                    ],
+                }
+            })
+            .collect()
+    }
 }
 
 /// How close these paints can come, and what would help if that is not close.

@@ -17,6 +17,7 @@ mod paint_table;
 mod pair;
 mod plugins;
 mod predict;
+mod proposals;
 mod regions;
 mod render;
 mod scheme_named;

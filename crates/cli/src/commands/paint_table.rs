@@ -1,7 +1,12 @@
-//! A table of all paints, and what data each of them lacks.
+//! A table of all paints, in text and as a chart, and what data each of them lacks.
 
+use velatura_document::for_terminal;
+use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::optics::hiding::UNDERTONE_FILM;
 use velatura_pipeline::optics::paint_report::{PaintReport, RatioFrom};
+use velatura_sheet::ChartRow;
+
+use crate::chips::Chips;
 
 const HEADS: [&str; 7] = [
     "paint",
@@ -13,8 +18,22 @@ const HEADS: [&str; 7] = [
     "owned",
 ];
 
-/// The table, indented, with a line of explanation; empty if there are no paints.
-pub(super) fn paint_table(paints: &[PaintReport]) -> String {
+/// Rows of a chart: masstone and undertone of each paint.
+pub(super) fn chart_rows(paints: &[PaintReport]) -> Vec<ChartRow> {
+    paints
+        .iter()
+        .map(|paint| ChartRow {
+            title: paint.name.clone(),
+            note: format!("{}; known from its {}", paint.opacity, paint.basis),
+            chips: [("masstone", paint.masstone), ("undertone", paint.undertone)]
+                .map(|(what, swatch)| (swatch.srgb, format!("{what} {}", swatch.srgb)))
+                .to_vec(),
+        })
+        .collect()
+}
+
+/// The table, indented, with a line of explanation; empty if there are no paints. Names are already safe for a terminal.
+pub(super) fn paint_table(paints: &[PaintReport], chips: Chips) -> String {
     if paints.is_empty() {
         return String::new();
     }
@@ -25,10 +44,17 @@ pub(super) fn paint_table(paints: &[PaintReport]) -> String {
         rows.iter().map(wide).max().unwrap_or(0)
     });
     let mut text = String::new();
-    for row in &rows {
+    let heads = std::iter::once([None; 7]);
+    let coloured = heads.chain(paints.iter().map(colours));
+    for (row, colours) in rows.iter().zip(coloured) {
         let mut line = String::from(" ");
-        for (cell, width) in row.iter().zip(widths) {
-            line += &format!(" {cell:width$} ");
+        for (column, ((cell, width), colour)) in row.iter().zip(widths).zip(colours).enumerate() {
+            let chip = match colour {
+                Some(colour) => chips.chip(colour),
+                None if COLOURED.contains(&column) => chips.blank().to_owned(),
+                None => String::new(),
+            };
+            line += &format!(" {chip}{cell:width$} ");
         }
         text += line.trim_end();
         text += "\n";
@@ -39,10 +65,22 @@ pub(super) fn paint_table(paints: &[PaintReport]) -> String {
     );
     for paint in paints {
         for lack in &paint.lacks {
-            text += &format!("  \"{}\" {lack}\n", paint.name);
+            text += &format!(
+                "  \"{}\" {}\n",
+                for_terminal(&paint.name),
+                for_terminal(lack)
+            );
         }
     }
     text
+}
+
+/// The columns with colours.
+const COLOURED: [usize; 2] = [2, 3];
+
+fn colours(paint: &PaintReport) -> [Option<Encoded>; 7] {
+    let (masstone, undertone) = (Some(paint.masstone.srgb), Some(paint.undertone.srgb));
+    [None, None, masstone, undertone, None, None, None]
 }
 
 fn row(paint: &PaintReport) -> [String; 7] {
@@ -51,7 +89,7 @@ fn row(paint: &PaintReport) -> [String; 7] {
         RatioFrom::Codes | RatioFrom::Spectra => "",
     };
     [
-        paint.name.clone(),
+        for_terminal(&paint.name).into_owned(),
         paint.basis.to_string(),
         paint.masstone.srgb.to_string(),
         paint.undertone.srgb.to_string(),

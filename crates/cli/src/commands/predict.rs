@@ -15,11 +15,13 @@ use velatura_pipeline::optics::trust::Trust;
 use velatura_pipeline::scheme::{
     EvenCoat, Predicted, Substrate, THICKEST_FILM, predicted, read_mix,
 };
+use velatura_sheet::ChartRow;
 
 use crate::chips::Chips;
 use crate::format::Format;
 use crate::messages::{json, out, out_with_colours, rounded, usual_error};
 use crate::paints::read_paints;
+use crate::picture::PictureArg;
 use crate::undercoat::read_overs;
 
 /// The value of `format` in the JSON form.
@@ -58,6 +60,8 @@ pub(crate) struct Predict {
     /// Undercoat below the coats: a colour or spectrum:FILE (repeatable)
     #[arg(long, value_name = "#RRGGBB", required = true)]
     over: Vec<String>,
+    #[command(flatten)]
+    picture: PictureArg,
     /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
@@ -78,6 +82,7 @@ impl Predict {
         let films = self.film_per_coat()?;
         let (paints, paints_name) = read_paints(self.paints.as_deref(), self.format)?;
         let coats = self.read_coats(&films, &paints, &paints_name)?;
+        let picture = self.picture.planned(&[PathBuf::from(&paints_name)])?;
         let substrates = read_overs(&self.over, paints.cards.specular, self.format)?;
         let results: Vec<(&str, Predicted, Substrate)> = self
             .over
@@ -88,6 +93,10 @@ impl Predict {
                 (over.as_str(), dried, substrate)
             })
             .collect();
+        let picture = match picture {
+            Some(picture) => picture.write(&self.heading(), rows(&results))?,
+            None => String::new(),
+        };
         if self.format == Format::Json {
             let results = results
                 .iter()
@@ -99,8 +108,20 @@ impl Predict {
             })?)?;
         } else {
             out_with_colours(&table(&results, Chips::of_standard_output()))?;
+            out(&picture)?;
         }
         Ok(ExitCode::SUCCESS)
+    }
+
+    /// The coats in the words of the call.
+    fn heading(&self) -> String {
+        let films = self.films.iter().map(f64::to_string);
+        let films = films.collect::<Vec<_>>().join(", ");
+        let film = match films.as_str() {
+            "" => "film 1".to_owned(),
+            films => format!("film {films}"),
+        };
+        format!("{}; {film}", self.coats.join("; then "))
     }
 
     fn film_per_coat(&self) -> Result<Vec<f64>, Error> {
@@ -181,6 +202,31 @@ impl<'a> DriedColour<'a> {
     }
 }
 
+/// Rows of a chart: each undercoat, bare and coated.
+fn rows(results: &[(&str, Predicted, Substrate)]) -> Vec<ChartRow> {
+    results
+        .iter()
+        .map(|(over, dried, substrate)| {
+            let code = dried.colour.encoded();
+            ChartRow {
+                title: format!("over {over}"),
+                note: match dried.colour.in_gamut() {
+                    true => String::new(),
+                    false => "More vivid than sRGB can show.".to_owned(),
+                },
+                chips: vec![
+                    (seen_bare(substrate), "undercoat".to_owned()),
+                    (code, format!("dries to {code}")),
+                ],
+            }
+        })
+        .collect()
+}
+
+fn seen_bare(substrate: &Substrate) -> Encoded {
+    substrate.seen_through(&[Film::NONE; BANDS]).encoded()
+}
+
 fn table(results: &[(&str, Predicted, Substrate)], chips: Chips) -> String {
     let results: Vec<_> = results
         .iter()
@@ -196,7 +242,7 @@ fn table(results: &[(&str, Predicted, Substrate)], chips: Chips) -> String {
         "over"
     );
     for (over, dried, substrate) in results {
-        let below = substrate.seen_through(&[Film::NONE; BANDS]).encoded();
+        let below = seen_bare(substrate);
         let code = dried.colour.encoded();
         let [l, a, b] = dried.colour.lab().0.map(|part| rounded(part, 1));
         let y = luminance(dried.colour);

@@ -5,8 +5,8 @@ use std::process::ExitCode;
 
 use clap::{Args, ValueEnum};
 use velatura::{
-    BackendChoice, Cancel, DiskFiles, Error, Extent, Job, OutputFolder, RenderOptions, Report,
-    render, running_clock,
+    BackendChoice, Cancel, DiskFiles, Error, Extent, Job, OutputFolder, PreviewFormat,
+    RenderOptions, Report, render, running_clock,
 };
 use velatura_document::counted;
 use velatura_report::to_json;
@@ -22,7 +22,7 @@ use crate::messages::{done, out, warn};
 use crate::progress::Bar;
 use crate::signals;
 
-/// Render every scheme on the figure: sheet.png, previews/*.png, index.html and report.json
+/// Render every scheme on the figure: sheet.png, previews/*, index.html and report.json
 ///
 /// FIGURE.toml names the photo, the mask and the undercoat. paints.toml and schemes.toml are read from the same folder.
 #[derive(Debug, Args)]
@@ -69,8 +69,11 @@ pub(crate) struct Render {
     /// Make the longer edge of the sheet PX pixels long
     #[arg(long, value_name = "PX", value_parser = clap::value_parser!(u32).range(64..=65535))]
     long_edge: Option<u32>,
+    /// Choose the file format of the previews, the pictures at the photo's size
+    #[arg(long, value_enum, default_value_t = PreviewsArg::Png)]
+    previews: PreviewsArg,
     /// Write only sheet.png and report.json, computed at the sheet's own scale
-    #[arg(long)]
+    #[arg(long, conflicts_with = "previews")]
     sheet_only: bool,
     #[command(flatten)]
     plugins: PluginArgs,
@@ -87,6 +90,29 @@ enum BackendArg {
     Gpu,
     /// Use the processor
     Cpu,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum PreviewsArg {
+    /// Every pixel as computed, written fastest
+    Png,
+    /// Every pixel as computed, in smaller files
+    Webp,
+    /// Nearly as computed, in the smallest files
+    Jpeg,
+    /// No previews: the page and the sheet are enough
+    None,
+}
+
+impl From<PreviewsArg> for Option<PreviewFormat> {
+    fn from(previews: PreviewsArg) -> Self {
+        match previews {
+            PreviewsArg::Png => Some(PreviewFormat::Png),
+            PreviewsArg::Webp => Some(PreviewFormat::Webp),
+            PreviewsArg::Jpeg => Some(PreviewFormat::Jpeg),
+            PreviewsArg::None => None,
+        }
+    }
 }
 
 impl From<BackendArg> for BackendChoice {
@@ -166,6 +192,7 @@ impl Render {
             } else {
                 Extent::Everything
             })
+            .previews(self.previews.into())
             .cancel(cancel)
             .progress(move |done| bar.set(done));
         if let Some(columns) = self.columns {
@@ -188,8 +215,10 @@ impl Render {
             report.figure,
             shown("sheet.png")
         );
-        if !self.sheet_only {
+        if !self.sheet_only && self.previews != PreviewsArg::None {
             text += &format!("previews  {}\n", shown("previews"));
+        }
+        if !self.sheet_only {
             text += &format!("page      {}\n", shown("index.html"));
         }
         text += &format!("report    {}\n", shown("report.json"));

@@ -5,20 +5,24 @@ use std::process::ExitCode;
 
 use clap::{Args, ValueEnum};
 use serde_json::{Value, json};
-use velatura_document::{Diagnostic, counted};
-use velatura_photo::{DecodeLimits, decode_photo};
+use velatura_document::{Diagnostic, counted, for_terminal};
+use velatura_photo::{DecodeLimits, Photo, decode_photo};
 use velatura_pipeline::Error;
+use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::optics::paints_file::{DrawnPaint, Pair, drawdowns_text};
+use velatura_sheet::{ChartRow, number_places, with_legend, write_picture};
 use velatura_swatch::{
-    CardGeometry, CardReading, FieldReading, LayoutFile, Paper, card_pdf, card_svg, overlay_png,
-    read_card, read_layout_file,
+    CardGeometry, CardReading, FieldReading, LayoutFile, Overlay, Paper, card_pdf, card_svg,
+    overlay, read_card, read_layout_file,
 };
 
+use crate::chips::Chips;
 use crate::files::{read_picture, read_text};
 use crate::format::Format;
 use crate::hints::all_with_options;
-use crate::messages::{after_warnings, json as as_json, json_value, out, warn};
+use crate::messages::{after_warnings, json as as_json, json_value, out, out_with_colours, warn};
 use crate::outputs::{Existing, Kind, OutputPlace, place, two_files, write_whole};
+use crate::picture::PictureArg;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -60,8 +64,10 @@ pub(crate) struct Swatch {
     /// Write a preview here: the photo with the fields that were found (PNG)
     #[arg(long, value_name = "FILE", conflicts_with = "template")]
     overlay: Option<String>,
+    #[command(flatten)]
+    picture: PictureArg,
     /// Write the card to print here, as .svg or .pdf
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", conflicts_with = "picture")]
     template: Option<String>,
     /// Paper size of the card to print
     #[arg(long, value_enum, default_value_t = PaperWord::A4, conflicts_with = "photo")]
@@ -177,8 +183,14 @@ impl Swatch {
         };
         let out_place = judged(&self.out, existing)?;
         let overlay_place = judged(&self.overlay, Existing::only(Kind::Png, self.force))?;
+        let picture = self.picture.planned(&inputs)?;
         if let (Some(out), Some(overlay)) = (&out_place, &overlay_place) {
             two_files(out, overlay, "--overlay")?;
+        }
+        if let Some(picture) = &picture {
+            for other in out_place.iter().chain(&overlay_place) {
+                two_files(other, picture.place(), "--picture")?;
+            }
         }
         let Some(layout) = self.layout()? else {
             let found = "--layout is missing";
@@ -205,12 +217,16 @@ impl Swatch {
             files.push((place, text.clone().into_bytes()));
         }
         if let Some(place) = overlay_place {
-            files.push((place, overlay_png(&photo, &layout, &reading)));
+            files.push((place, labelled(&photo, &layout, &reading)?));
         }
         write_whole(&files, &inputs)?;
+        let picture = match picture {
+            Some(picture) => picture.write("Drawdowns as read", chart_rows(&reading))?,
+            None => String::new(),
+        };
         match (self.format, &self.out) {
             (Format::Json, _) => out(&as_json(&report(photo_name, &reading, &warnings)?)?),
-            (Format::Text, Some(out_name)) => self.summary(out_name, &reading, &paints),
+            (Format::Text, Some(out_name)) => self.summary(out_name, &reading, &paints, &picture),
             (Format::Text, None) => out(&text),
         }
     }
@@ -220,16 +236,21 @@ impl Swatch {
         out_name: &str,
         reading: &CardReading,
         paints: &[DrawnPaint],
+        picture: &str,
     ) -> Result<(), Error> {
+        let chips = Chips::of_standard_output();
         let mut text = String::new();
         for field in &reading.fields {
+            let [black, white] = [field.over_black.srgb, field.over_white.srgb];
             text += &format!(
-                "{}  over black {}  over white {}\n",
-                field.entry.title(),
-                field.over_black.srgb,
-                field.over_white.srgb
+                "{}  over black {}{black}  over white {}{white}\n",
+                for_terminal(&field.entry.title()),
+                chips.chip(black),
+                chips.chip(white)
             );
         }
+        out_with_colours(&text)?;
+        let mut text = String::new();
         if let Some(chart) = &reading.chart {
             text += &format!(
                 "chart     mean ΔE {:.1} with white balance alone, {:.1} with the matrix (worst {:.1})\n",
@@ -245,9 +266,46 @@ impl Swatch {
         if let Some(overlay) = &self.overlay {
             text += &format!("overlay   {overlay}\n");
         }
+        text += picture;
         text += &format!("next      velatura check {out_name}\n");
         out(&text)
     }
+}
+
+/// Rows of a chart: each drawdown over black and over white.
+fn chart_rows(reading: &CardReading) -> Vec<ChartRow> {
+    reading
+        .fields
+        .iter()
+        .map(|field| ChartRow {
+            title: field.entry.title(),
+            note: String::new(),
+            chips: [
+                ("black", field.over_black.srgb),
+                ("white", field.over_white.srgb),
+            ]
+            .map(|(card, colour)| (colour, format!("over {card} {colour}")))
+            .to_vec(),
+        })
+        .collect()
+}
+
+/// The overlay as PNG, its fields numbered, with a legend of their names.
+fn labelled(photo: &Photo, layout: &LayoutFile, reading: &CardReading) -> Result<Vec<u8>, Error> {
+    let Overlay {
+        mut picture,
+        below_fields,
+    } = overlay(photo, layout, reading);
+    number_places(&mut picture, &below_fields);
+    let names: Vec<(Encoded, String)> = (1..)
+        .zip(&reading.fields)
+        .map(|(number, field)| {
+            let name = format!("{number}  {}", field.entry.title());
+            (field.over_white.srgb, name)
+        })
+        .collect();
+    let (pixels, _) = picture.as_raw().as_chunks::<3>();
+    write_picture(Vec::new(), &with_legend(pixels, picture.width(), &names))
 }
 
 /// Paints with their tints, in the order of the layout.

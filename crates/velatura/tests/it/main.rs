@@ -1,4 +1,5 @@
 //! The whole job as a library.
 
 mod index_page;
+mod previews;
 mod sessions;

@@ -2,6 +2,7 @@
 
 mod examples;
 mod matched;
+mod pictured;
 mod predicted;
 
 use std::process::Output;

@@ -1,0 +1,112 @@
+//! What `velatura explore` proposes, as text, JSON and colours.
+
+use serde_json::{Value, json};
+use velatura::Error;
+use velatura_document::{counted, for_terminal};
+use velatura_pipeline::optics::colour::Encoded;
+use velatura_pipeline::scheme::{Exploration, FigureGround, Proposal};
+use velatura_sheet::ChartRow;
+
+use crate::chips::Chips;
+use crate::messages::json_value;
+
+/// The mean dried colour of every part, for each proposal.
+pub(super) struct PartColours(Vec<Vec<(Encoded, String)>>);
+
+impl PartColours {
+    pub(super) fn new(found: &Exploration, ground: &FigureGround) -> Self {
+        let of_scheme = |proposal: &Proposal| {
+            let scheme = &proposal.scheme;
+            let parts = ground.summary.regions.iter().zip(&scheme.regions);
+            parts
+                .enumerate()
+                .filter(|(_, (_, stack))| !stack.coats.is_empty())
+                .map(|(index, (region, stack))| {
+                    let dried = ground.dried(index, scheme.undercoat, &stack.coats);
+                    (dried.encoded(), region.name.clone())
+                })
+                .collect()
+        };
+        Self(found.proposals.iter().map(of_scheme).collect())
+    }
+
+    /// Rows of a chart, one for each proposal.
+    pub(super) fn rows(&self, found: &Exploration) -> Vec<ChartRow> {
+        let rows = found.proposals.iter().zip(&self.0);
+        rows.map(|(proposal, parts)| ChartRow {
+            title: proposal.scheme.name.clone(),
+            note: proposal.reason.clone(),
+            chips: parts.clone(),
+        })
+        .collect()
+    }
+
+    /// Names, reasons and colours. Names are already safe for a terminal.
+    pub(super) fn text(&self, found: &Exploration, chips: Chips) -> String {
+        let mut text = String::new();
+        for (proposal, parts) in found.proposals.iter().zip(&self.0) {
+            text += &format!(
+                "  {}\n    {}\n",
+                for_terminal(&proposal.scheme.name),
+                for_terminal(&proposal.reason)
+            );
+            let parts: Vec<String> = parts
+                .iter()
+                .map(|(colour, part)| {
+                    format!("{}{colour} {}", chips.chip(*colour), for_terminal(part))
+                })
+                .collect();
+            text += &format!("    {}\n", parts.join(", "));
+        }
+        text
+    }
+}
+
+/// How many were found, and how they differ.
+pub(super) fn summary(found: &Exploration, wanted: usize) -> String {
+    let mut summary = format!(
+        "{} chosen from {} that fit; the two most similar are ΔE {:.1} apart (chosen at random: {:.1})\n",
+        counted(found.proposals.len(), "scheme"),
+        found.fitting,
+        found.least_distance,
+        found.by_chance
+    );
+    if found.proposals.len() < wanted {
+        summary += &format!(
+            "fewer than the {wanted} you asked for: no other scheme satisfies all constraints\n"
+        );
+    }
+    if found.cut_short {
+        summary += "there was too much to try, so fewer schemes were composed to choose from; to choose from more, lower --most-paints\n";
+    }
+    summary
+}
+
+/// The JSON form; `text` is the schemes file.
+pub(super) fn json_form(
+    found: &Exploration,
+    colours: &PartColours,
+    text: &str,
+) -> Result<Value, Error> {
+    let proposals: Vec<_> = found
+        .proposals
+        .iter()
+        .zip(&colours.0)
+        .map(|(proposal, parts)| {
+            let parts: Vec<_> = parts
+                .iter()
+                .map(|(colour, part)| json!({ "region": part, "srgb": colour.to_string() }))
+                .collect();
+            json!({ "name": proposal.scheme.name, "reason": proposal.reason, "dries_to": parts })
+        })
+        .collect();
+    Ok(json!({
+        "format": "velatura-explore/1",
+        "schemes": proposals,
+        "least_distance": json_value(&found.least_distance)?,
+        "least_distance_by_chance": json_value(&found.by_chance)?,
+        "fitting": found.fitting,
+        "cut_short": found.cut_short,
+        "schemes_toml": text,
+    }))
+}
