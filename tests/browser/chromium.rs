@@ -50,21 +50,21 @@ pub(crate) fn loaded(page: &str, width: u32) -> String {
     String::from_utf8(run(folder.path(), page, width, &["--dump-dom"])).unwrap()
 }
 
-/// What a script at the end of a page returns, as JSON. The page's policy is taken out, or the script would not run.
+/// What a script at the end of a page returns, as JSON. The page's policy, if it has one, is taken out, or the script would not run.
 pub(crate) fn driven(page: &str, width: u32, script: &str) -> serde_json::Value {
-    let (before, rest) = page
-        .split_once("<meta http-equiv=\"Content-Security-Policy\"")
-        .expect("a policy");
-    let (_, after) = rest.split_once('>').unwrap();
+    let open = match page.split_once("<meta http-equiv=\"Content-Security-Policy\"") {
+        Some((before, rest)) => {
+            let (_, after) = rest.split_once('>').unwrap();
+            format!("{before}{after}")
+        }
+        None => page.to_owned(),
+    };
     let driver = format!(
         "<script>(async () => {{ {script} }})().then((found) => ({{ found }}), (why) => ({{ why: String(why) }}))\
          .then((end) => {{ const left = document.createElement('template'); left.id = 'driven';\
          left.dataset.end = JSON.stringify(end); document.body.append(left); }});</script></body>"
     );
-    let dom = loaded(
-        &format!("{before}{after}").replace("</body>", &driver),
-        width,
-    );
+    let dom = loaded(&open.replace("</body>", &driver), width);
     let at = dom.find("id=\"driven\"").expect("the script ended");
     let (_, value) = dom[at..].split_once("data-end=\"").unwrap();
     let (value, _) = value.split_once('"').unwrap();

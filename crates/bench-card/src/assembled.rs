@@ -1,4 +1,4 @@
-//! From a job and a scheme to the card.
+//! From a job and its schemes to their cards.
 
 use velatura_document::Error;
 use velatura_pipeline::figure::Grey;
@@ -27,37 +27,57 @@ const MOST_SPILLS: usize = 4;
 /// Shares of a part's surface that are darker than its dark, middle and bright undercoat on the card.
 const QUANTILES: [f64; 3] = [0.1, 0.5, 0.9];
 
-/// The card of one of the job's schemes, by its index.
+/// The cards of some of the job's schemes, by their indices.
 ///
 /// # Errors
 /// [`Error::Call`] if a stage in use is missing, [`Error::Cancelled`].
 ///
 /// # Panics
 /// If the job has no such scheme.
-pub fn bench_card(
+pub fn bench_cards(
     job: &Job,
-    scheme: usize,
+    schemes: &[usize],
     order: PaintingOrder,
     bench: &Bench,
     cancel: &Cancel,
-) -> Result<BenchCard, Error> {
-    let scheme = &job.schemes[scheme];
+) -> Result<Vec<BenchCard>, Error> {
     let ground = job.ground();
-    let numbers = Numbers {
+    let seen_mm2 = seen_mm2(job);
+    let schemes = schemes.iter().map(|scheme| &job.schemes[*scheme]);
+    schemes
+        .map(|scheme| {
+            let numbers = Numbers {
+                job,
+                scheme,
+                ground: &ground,
+                bench,
+                seen_mm2,
+            };
+            bench_card(&numbers, order, cancel)
+        })
+        .collect()
+}
+
+fn bench_card(
+    numbers: &Numbers<'_>,
+    order: PaintingOrder,
+    cancel: &Cancel,
+) -> Result<BenchCard, Error> {
+    let Numbers {
         job,
         scheme,
-        ground: &ground,
+        ground,
         bench,
-        seen_mm2: seen_mm2(job),
-    };
-    let painted = order.parts(scheme, &ground);
+        ..
+    } = *numbers;
+    let painted = order.parts(scheme, ground);
     let coats: Vec<CoatStep> = painted
         .iter()
         .flat_map(|region| numbers.coats(*region))
         .collect();
     let undercoat = words::undercoating(scheme.undercoat, job.figure.undercoat.kind.value);
     let name = |region: usize| scheme.regions[region].region.clone();
-    let spills = spills_in_order(scheme, &ground, &painted)
+    let spills = spills_in_order(scheme, ground, &painted)
         .into_iter()
         .filter(|spill| spill.delta_e >= VISIBLE)
         .take(MOST_SPILLS)

@@ -16,7 +16,7 @@ mod thumbnail;
 mod words;
 
 pub use amounts::Bench;
-pub use assembled::{BENCH_CARD_FORMAT, bench_card};
+pub use assembled::{BENCH_CARD_FORMAT, bench_cards};
 pub use card::{
     BareWhere, BenchCard, CoatStep, Measure, Minutes, Need, NumberedPart, SpillNote, Undercoating,
 };

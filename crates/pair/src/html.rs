@@ -49,13 +49,18 @@ pub(crate) fn page(report: &PairReport, pictures: &Pictures) -> Result<String, E
 }
 
 fn close_up(report: &PairReport, pictures: &Pictures) -> Result<Markup, Error> {
+    let widths = pictures.close_up.each_ref().map(|one| one.picture.width());
+    let widest = f64::from(widths[0].max(widths[1]).max(1));
     Ok(html! {
         section {
             h2 { "Close up, at one scale" }
             div.row.ground {
                 @for (team, standing) in report.teams.iter().zip(&pictures.close_up) {
                     @let alt = format!("{} painted as {}, close up", team.figure, team.scheme);
-                    figure {
+                    // On a narrow screen both shrink by the same factor.
+                    @let width = standing.picture.width();
+                    @let share = 100.0 * f64::from(width) / widest;
+                    figure style={ "width:min(" (width) "px," (format!("{share:.2}")) "%)" } {
                         (img(&standing.picture, &alt)?)
                         figcaption {
                             strong { (team.scheme) }
@@ -228,12 +233,12 @@ fn warnings(report: &PairReport) -> Markup {
     }
 }
 
-/// A picture inside the page, at its own size.
+/// A picture inside the page, at its own size where there is room.
 fn img(picture: &RgbImage, alt: &str) -> Result<Markup, Error> {
     let (width, height) = picture.dimensions();
     let png = write_picture(Vec::new(), picture).map_err(|error| error.at("pair.html"))?;
     let data = STANDARD.encode(png);
     Ok(html! {
-        img.true-size src={ "data:image/png;base64," (data) } alt=(alt) width=(width) height=(height);
+        img src={ "data:image/png;base64," (data) } alt=(alt) width=(width) height=(height);
     })
 }

@@ -23,9 +23,10 @@ td.number, th.number { text-align: right; font-variant-numeric: tabular-nums; }
 figure { margin: 0; }
 img { max-width: 100%; height: auto; }
 .row { display: flex; flex-wrap: wrap; gap: 1rem 1.5rem; align-items: flex-end; }
+.row > * { max-width: 100%; }
 .scheme { display: flex; flex-direction: column; gap: 0.3rem; width: 11rem; color: #181818; }
 .strip { overflow-x: auto; }
-.strip img, .true-size { max-width: none; }
+.strip img { max-width: none; }
 .ground { background: #a0a0a0; padding: 0.75rem; }
 .chip { display: inline-block; width: 1.6em; height: 1.1em; border: 1px solid #505050; vertical-align: -0.15em;
   margin-right: 0.4em; print-color-adjust: exact; -webkit-print-color-adjust: exact; }

@@ -30,6 +30,9 @@ use crate::words::{place_word, trust_phrase, undercoat_phrase};
 /// A page of ten schemes stays below 2 MB, and no block of the compression shows at arm's length (judged on the demo figures).
 const JPEG_QUALITY: u8 = 88;
 
+/// From the eyes to a figure on the other side of a table (common practice, no source).
+const TABLE_MM: f64 = 1000.0;
+
 /// Twice the width that the page gives it.
 const SMALL_WIDTH_PX: u32 = 352;
 
@@ -59,7 +62,7 @@ pub fn index_page(
     let sections = schemes.iter().zip(&report.schemes).zip(&pictures);
     let body = html! {
         (head(job, report, &pictures))
-        (viewer())
+        (viewer(far_px(job)))
         @for (number, ((scheme, reported), picture)) in (1..).zip(sections) {
             (scheme_section(number, scheme, reported, picture, job))
         }
@@ -120,6 +123,17 @@ fn photo(job: &Job, pictures: &[RgbImage]) -> RgbImage {
     let subject = planes.reduced(crop, width, height).subject;
     let samples = subject.photo.as_flattened().to_vec();
     RgbImage::from_raw(width, height, samples).expect("a picture has as many pixels as asked for")
+}
+
+/// How wide the pictures look to someone who stands [`TABLE_MM`] from the figure, in pixels of CSS; `None` without a figure.
+///
+/// A pixel of CSS is 1/96 inch seen from 28 inches (W3C, CSS Values and Units Level 4, 6.2).
+fn far_px(job: &Job) -> Option<f64> {
+    let figure = job.underpainting.subject.figure_box()?;
+    let crop = job.underpainting.crop_box();
+    let px_per_mm = f64::from(figure.height) / job.figure.height_mm;
+    let wide_mm = f64::from(crop.width) / px_per_mm;
+    Some(wide_mm * 28.0 * 96.0 / TABLE_MM)
 }
 
 fn undercoat_table(report: &Report) -> Markup {

@@ -11,10 +11,10 @@ pub(crate) const SCRIPT: &str = include_str!("../viewer/viewer.js");
 /// Its style.
 pub(crate) const STYLE: &str = include_str!("../viewer/viewer.css");
 
-/// The section with its controls.
-pub(crate) fn viewer() -> Markup {
+/// The section with its controls. `far_px` is how many pixels of the screen wide a picture looks from across the table, if known.
+pub(crate) fn viewer(far_px: Option<f64>) -> Markup {
     html! {
-        section #compare hidden="hidden" {
+        section #compare hidden="hidden" data-far-px=[far_px.map(|px| format!("{px:.1}"))] {
             h2 { "Compare" }
             form {
                 label { input type="checkbox" data-part="all"; " All schemes side by side" }

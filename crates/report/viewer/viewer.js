@@ -11,7 +11,9 @@
   const sides = [part("left"), part("right")];
   const sections = [...document.querySelectorAll("section[data-scheme]")];
   const MOST_ZOOM = 8;
-  const FAR_ZOOM = 0.12;
+  const LEAST_ZOOM = 0.02;
+  // How wide a picture looks from across the table; the page knows the figure's height.
+  const farWidth = Number(section.dataset.farPx);
   const look = { zoom: 1, x: 0, y: 0 };
 
   const within = (value, least, most) => Math.min(Math.max(value, least), most);
@@ -34,7 +36,7 @@
 
   // The spot under (x, y), in percent of the pane, stays where it is.
   const zoomTo = (zoom, x = 50, y = 50) => {
-    const next = within(zoom, FAR_ZOOM, MOST_ZOOM);
+    const next = within(zoom, LEAST_ZOOM, MOST_ZOOM);
     look.x = x - ((x - look.x) * next) / look.zoom;
     look.y = y - ((y - look.y) * next) / look.zoom;
     look.zoom = next;
@@ -87,7 +89,10 @@
   part("closer").addEventListener("click", () => zoomTo(look.zoom * 1.5));
   part("back").addEventListener("click", () => zoomTo(look.zoom / 1.5));
   part("fit").addEventListener("click", () => zoomTo(1));
-  part("far").addEventListener("click", () => zoomTo(FAR_ZOOM));
+  part("far").addEventListener("click", () => {
+    zoomTo(farWidth / stage.querySelector(".pane").clientWidth);
+  });
+  part("far").hidden = !(farWidth > 0);
   part("see").addEventListener("change", (event) => {
     const way = event.target.value;
     stage.style.filter = way ? `url(#see-${way})` : "";

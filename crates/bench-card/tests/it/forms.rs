@@ -3,7 +3,7 @@
 use lopdf::Document as Pdf;
 use roxmltree::Document;
 use velatura_bench_card::{
-    Bench, BenchCard, PaintingOrder, bench_card, html_pages, pdf_pages, text_pages,
+    Bench, BenchCard, PaintingOrder, bench_cards, html_pages, pdf_pages, text_pages,
 };
 use velatura_pipeline::Cancel;
 use velatura_testkit::desk::Figure;
@@ -12,20 +12,14 @@ use velatura_testkit::pages::xml;
 /// Two cards whose names hold what HTML and PDF give a meaning, and letters of three scripts.
 fn cards() -> Vec<BenchCard> {
     ["Wick & Ember <x> (y)", "Туман / Λυχνάρι"]
-        .map(|name| {
+        .into_iter()
+        .flat_map(|name| {
             let colours = [("hood", "#f0c040"), ("coat", "#204a80")];
             let job = Figure::hooded().painted(name, &colours);
             let bench = Bench::default();
-            bench_card(
-                &job,
-                0,
-                PaintingOrder::default(),
-                &bench,
-                &Cancel::default(),
-            )
-            .unwrap()
+            let order = PaintingOrder::default();
+            bench_cards(&job, &[0], order, &bench, &Cancel::default()).unwrap()
         })
-        .into_iter()
         .collect()
 }
 

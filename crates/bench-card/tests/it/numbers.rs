@@ -1,12 +1,18 @@
 //! Amounts, order and colours of a card.
 
-use velatura_bench_card::{Bench, BenchCard, PaintingOrder, bench_card};
+use velatura_bench_card::{Bench, BenchCard, PaintingOrder, bench_cards};
 use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::{Cancel, Job};
 use velatura_testkit::desk::Figure;
 
 fn card(job: &Job, order: PaintingOrder) -> BenchCard {
-    bench_card(job, 0, order, &Bench::default(), &Cancel::default()).unwrap()
+    card_with(job, order, &Bench::default())
+}
+
+fn card_with(job: &Job, order: PaintingOrder, bench: &Bench) -> BenchCard {
+    let mut cards = bench_cards(job, &[0], order, bench, &Cancel::default()).unwrap();
+    assert_eq!(cards.len(), 1);
+    cards.remove(0)
 }
 
 fn names(card: &BenchCard) -> Vec<&str> {
@@ -37,7 +43,7 @@ fn an_amount_is_area_times_film_times_figures() {
     let one = one.painted("Test", &[("hood", "#f0c040")]);
     let mut bench = Bench::default();
     bench.drop_ml /= 2.0;
-    let one = bench_card(&one, 0, PaintingOrder::File, &bench, &Cancel::default()).unwrap();
+    let one = card_with(&one, PaintingOrder::File, &bench);
     assert!((one.coats[0].needed_ml - 0.1344).abs() < 1e-9);
     assert_eq!(one.coats[0].mix[0].drops, 6);
 }

@@ -7,7 +7,7 @@ use clap::{Args, ValueEnum};
 use serde_json::json;
 use velatura::{DiskFiles, Error, Job};
 use velatura_bench_card::{
-    BENCH_CARD_FORMAT, Bench, BenchCard, PaintingOrder, bench_card, html_pages, pdf_pages,
+    BENCH_CARD_FORMAT, Bench, BenchCard, PaintingOrder, bench_cards, html_pages, pdf_pages,
     text_pages,
 };
 use velatura_document::Range;
@@ -171,11 +171,13 @@ impl Card {
             warn(warning, self.format);
         }
         let bench = self.bench();
-        let cards = self
-            .chosen(&job)?
-            .into_iter()
-            .map(|scheme| bench_card(&job, scheme, self.order.into(), &bench, &cancel))
-            .collect::<Result<Vec<BenchCard>, Error>>();
+        let cards = bench_cards(
+            &job,
+            &self.chosen(&job)?,
+            self.order.into(),
+            &bench,
+            &cancel,
+        );
         match cards {
             Ok(cards) => {
                 self.write(&cards, target, &inputs)?;
