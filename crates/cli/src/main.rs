@@ -7,6 +7,7 @@ mod files;
 mod format;
 mod hints;
 mod long_search;
+mod many;
 mod marked_photo;
 mod messages;
 mod number;

@@ -12,6 +12,7 @@ use image::RgbImage;
 use image::codecs::jpeg::JpegEncoder;
 use image::imageops::thumbnail;
 use maud::{Markup, html};
+use rayon::prelude::*;
 use velatura_document::Diagnostic;
 use velatura_pipeline::figure::Origin;
 use velatura_pipeline::optics::calibrate::PaintBox;
@@ -58,13 +59,14 @@ pub fn index_page(
     pictures: &[SheetPicture],
     report: &Report,
 ) -> String {
-    let pictures: Vec<RgbImage> = pictures.iter().map(as_image).collect();
-    let sections = schemes.iter().zip(&report.schemes).zip(&pictures);
+    // Compressing takes longer than everything else on the page.
+    let shown: Vec<Shown> = pictures.par_iter().map(Shown::new).collect();
+    let sections = schemes.iter().zip(&report.schemes).zip(&shown);
     let body = html! {
-        (head(job, report, &pictures))
+        (head(job, report, &shown, &photo(job, pictures)))
         (viewer(far_px(job)))
-        @for (number, ((scheme, reported), picture)) in (1..).zip(sections) {
-            (scheme_section(number, scheme, reported, picture, job))
+        @for (number, ((scheme, reported), shown)) in (1..).zip(sections) {
+            (scheme_section(number, scheme, reported, shown, job))
         }
         (texts(report))
         (problems("left-out", "Left out", report.left_out.iter().flat_map(|one| &one.problems)))
@@ -83,7 +85,25 @@ pub fn index_page(
     )
 }
 
-fn head(job: &Job, report: &Report, pictures: &[RgbImage]) -> Markup {
+/// A scheme's picture as data inside the page.
+struct Shown {
+    /// Among all others.
+    small: String,
+    /// Next to its table.
+    large: String,
+}
+
+impl Shown {
+    fn new(picture: &SheetPicture) -> Self {
+        let picture = as_image(picture);
+        Self {
+            small: jpeg_data(&small(&picture)),
+            large: jpeg_data(&picture),
+        }
+    }
+}
+
+fn head(job: &Job, report: &Report, shown: &[Shown], photo: &RgbImage) -> Markup {
     let name = &job.figure.name;
     let count = match report.schemes.len() {
         1 => "One scheme".to_owned(),
@@ -93,9 +113,9 @@ fn head(job: &Job, report: &Report, pictures: &[RgbImage]) -> Markup {
         h1 { (name) }
         p.lead { (count) ", in the colours that the paint dries to." }
         nav.row.ground aria-label="Schemes" {
-            @for (number, (scheme, picture)) in (1..).zip(report.schemes.iter().zip(pictures)) {
+            @for (number, (scheme, shown)) in (1..).zip(report.schemes.iter().zip(shown)) {
                 a.scheme href={ "#scheme-" (number) } {
-                    img src=(jpeg_data(&small(picture))) alt={ (name) " painted as " (scheme.name) };
+                    img src=(shown.small) alt={ (name) " painted as " (scheme.name) };
                     (scheme.name)
                 }
             }
@@ -109,17 +129,18 @@ fn head(job: &Job, report: &Report, pictures: &[RgbImage]) -> Markup {
         }
         h2 { "The photo" }
         div.sides {
-            p { img src=(jpeg_data(&photo(job, pictures))) data-view="the photo" alt={ (name) " before painting" }; }
+            p { img src=(jpeg_data(photo)) data-view="the photo" alt={ (name) " before painting" }; }
             (undercoat_table(report))
         }
     }
 }
 
 /// The photo as the schemes are shown.
-fn photo(job: &Job, pictures: &[RgbImage]) -> RgbImage {
+fn photo(job: &Job, pictures: &[SheetPicture]) -> RgbImage {
     let planes = &job.underpainting;
     let crop = planes.crop_box();
-    let (width, height) = pictures.first().map_or((1, 1), RgbImage::dimensions);
+    let first = pictures.first();
+    let (width, height) = first.map_or((1, 1), |picture| (picture.width, picture.height));
     let subject = planes.reduced(crop, width, height).subject;
     let samples = subject.photo.as_flattened().to_vec();
     RgbImage::from_raw(width, height, samples).expect("a picture has as many pixels as asked for")
@@ -201,7 +222,7 @@ fn scheme_section(
     number: usize,
     scheme: &Scheme,
     reported: &SchemeReport,
-    picture: &RgbImage,
+    shown: &Shown,
     job: &Job,
 ) -> Markup {
     let undercoat = undercoat_phrase(scheme.undercoat, job.figure.undercoat.kind.value);
@@ -229,7 +250,7 @@ fn scheme_section(
             h2 { (scheme.name) }
             p.quiet { (facts.join(" · ")) }
             div.sides {
-                p { img src=(jpeg_data(picture)) data-view=(scheme.name) alt={ (job.figure.name) " painted as " (scheme.name) }; }
+                p { img src=(shown.large) data-view=(scheme.name) alt={ (job.figure.name) " painted as " (scheme.name) }; }
                 div {
                     (coats_table(scheme, &order, &job.paints))
                     (spills_phrase(&reported.spills))

@@ -12,6 +12,7 @@
 //! # Ok::<(), velatura::Error>(())
 //! ```
 
+mod ahead;
 mod disk;
 mod new_figure;
 mod options;
@@ -19,11 +20,14 @@ mod previews;
 mod read_file;
 mod render;
 mod scheme_report;
+mod together;
 
+pub use ahead::made_ahead;
 pub use disk::{DiskFiles, running_clock};
 pub use new_figure::{EXAMPLE_PAINTS, NewFigure, NewPart, colour_word, part_names};
 pub use options::{Extent, RenderOptions};
 pub use render::{planned_files, render};
+pub use together::{TOGETHER_FILE, Together};
 
 pub use velatura_document::{Files, MemoryFiles, Warned};
 pub use velatura_output::{MemoryOutputs, OutputFolder, Outputs, ZipOutputs};

@@ -100,6 +100,18 @@ impl PluginArgs {
     }
 }
 
+/// The plugins that a call and a figure name, as paths.
+pub(crate) fn named_plugins(plugins: &PluginArgs, name: &Path) -> Vec<String> {
+    let own = figure(name)
+        .map(|figure| figure.plugins)
+        .unwrap_or_default();
+    let folder = JobFiles::next_to(name);
+    let own = own
+        .iter()
+        .map(|plugin| folder.in_figure_folder(&plugin.value).display().to_string());
+    plugins.plugin.iter().cloned().chain(own).collect()
+}
+
 fn figure(name: &Path) -> Option<FigureFile> {
     let read = read_figure_file(&read_text(name).ok()?).ok()?;
     // Loading the figure shows its warnings.

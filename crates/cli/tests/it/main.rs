@@ -9,6 +9,7 @@ mod files;
 mod hostile_files;
 mod import;
 mod json_errors;
+mod many;
 mod messages;
 mod new_command;
 mod newcomer;
