@@ -12,7 +12,7 @@ pub mod words;
 pub use cautions::CAUTIONS;
 pub use figures_page::{FigureEntry, figures_page};
 pub use finite::{json_text, json_value};
-pub use page::{PAGE_FILE, index_page};
+pub use page::{PAGE_FILE, PagePicture, index_page};
 pub use report::{
     Hundredths, LabMean, REPORT_FILE, REPORT_FORMAT, Ratio, RegionReport, Report, SchemeReport,
     SpillReport, UndercoatReport, to_json,

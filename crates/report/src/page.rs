@@ -12,7 +12,6 @@ use image::RgbImage;
 use image::codecs::jpeg::JpegEncoder;
 use image::imageops::thumbnail;
 use maud::{Markup, html};
-use rayon::prelude::*;
 use velatura_document::Diagnostic;
 use velatura_pipeline::figure::Origin;
 use velatura_pipeline::optics::calibrate::PaintBox;
@@ -52,21 +51,20 @@ const PRINT_STYLE: &str = "
 /// The page's name in the output folder.
 pub const PAGE_FILE: &str = "index.html";
 
-/// The page of a render; `schemes` and `pictures` are those of the report, in its order.
+/// The page of a render; `schemes` are those of the report, in its order, each with its picture. `size` is that of the pictures,
+/// width × height in pixels.
 pub fn index_page(
     job: &Job,
-    schemes: &[&Scheme],
-    pictures: &[SheetPicture],
+    schemes: &[(&Scheme, &PagePicture)],
+    size: (u32, u32),
     report: &Report,
 ) -> String {
-    // Compressing takes longer than everything else on the page.
-    let shown: Vec<Shown> = pictures.par_iter().map(Shown::new).collect();
-    let sections = schemes.iter().zip(&report.schemes).zip(&shown);
+    let sections = schemes.iter().zip(&report.schemes);
     let body = html! {
-        (head(job, report, &shown, &photo(job, pictures)))
+        (head(job, report, schemes, &photo(job, size)))
         (viewer(far_px(job)))
-        @for (number, ((scheme, reported), shown)) in (1..).zip(sections) {
-            (scheme_section(number, scheme, reported, shown, job))
+        @for (number, ((scheme, picture), reported)) in (1..).zip(sections) {
+            (scheme_section(number, scheme, reported, picture, job))
         }
         (texts(report))
         (problems("left-out", "Left out", report.left_out.iter().flat_map(|one| &one.problems)))
@@ -86,15 +84,18 @@ pub fn index_page(
 }
 
 /// A scheme's picture as data inside the page.
-struct Shown {
+#[derive(Debug, Clone)]
+pub struct PagePicture {
     /// Among all others.
     small: String,
     /// Next to its table.
     large: String,
 }
 
-impl Shown {
-    fn new(picture: &SheetPicture) -> Self {
+impl PagePicture {
+    /// Compresses a picture.
+    #[must_use]
+    pub fn new(picture: &SheetPicture) -> Self {
         let picture = as_image(picture);
         Self {
             small: jpeg_data(&small(&picture)),
@@ -103,7 +104,12 @@ impl Shown {
     }
 }
 
-fn head(job: &Job, report: &Report, shown: &[Shown], photo: &RgbImage) -> Markup {
+fn head(
+    job: &Job,
+    report: &Report,
+    schemes: &[(&Scheme, &PagePicture)],
+    photo: &RgbImage,
+) -> Markup {
     let name = &job.figure.name;
     let count = match report.schemes.len() {
         1 => "One scheme".to_owned(),
@@ -113,9 +119,9 @@ fn head(job: &Job, report: &Report, shown: &[Shown], photo: &RgbImage) -> Markup
         h1 { (name) }
         p.lead { (count) ", in the colours that the paint dries to." }
         nav.row.ground aria-label="Schemes" {
-            @for (number, (scheme, shown)) in (1..).zip(report.schemes.iter().zip(shown)) {
+            @for (number, (scheme, picture)) in (1..).zip(schemes) {
                 a.scheme href={ "#scheme-" (number) } {
-                    img src=(shown.small) alt={ (name) " painted as " (scheme.name) };
+                    img src=(picture.small) alt={ (name) " painted as " (scheme.name) };
                     (scheme.name)
                 }
             }
@@ -136,11 +142,9 @@ fn head(job: &Job, report: &Report, shown: &[Shown], photo: &RgbImage) -> Markup
 }
 
 /// The photo as the schemes are shown.
-fn photo(job: &Job, pictures: &[SheetPicture]) -> RgbImage {
+fn photo(job: &Job, (width, height): (u32, u32)) -> RgbImage {
     let planes = &job.underpainting;
     let crop = planes.crop_box();
-    let first = pictures.first();
-    let (width, height) = first.map_or((1, 1), |picture| (picture.width, picture.height));
     let subject = planes.reduced(crop, width, height).subject;
     let samples = subject.photo.as_flattened().to_vec();
     RgbImage::from_raw(width, height, samples).expect("a picture has as many pixels as asked for")
@@ -222,7 +226,7 @@ fn scheme_section(
     number: usize,
     scheme: &Scheme,
     reported: &SchemeReport,
-    shown: &Shown,
+    picture: &PagePicture,
     job: &Job,
 ) -> Markup {
     let undercoat = undercoat_phrase(scheme.undercoat, job.figure.undercoat.kind.value);
@@ -250,7 +254,7 @@ fn scheme_section(
             h2 { (scheme.name) }
             p.quiet { (facts.join(" · ")) }
             div.sides {
-                p { img src=(shown.large) data-view=(scheme.name) alt={ (job.figure.name) " painted as " (scheme.name) }; }
+                p { img src=(picture.large) data-view=(scheme.name) alt={ (job.figure.name) " painted as " (scheme.name) }; }
                 div {
                     (coats_table(scheme, &order, &job.paints))
                     (spills_phrase(&reported.spills))

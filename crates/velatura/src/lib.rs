@@ -14,6 +14,7 @@
 
 mod ahead;
 mod disk;
+mod kept;
 mod new_figure;
 mod options;
 mod previews;
@@ -24,6 +25,7 @@ mod together;
 
 pub use ahead::made_ahead;
 pub use disk::{DiskFiles, running_clock};
+pub use kept::Kept;
 pub use new_figure::{EXAMPLE_PAINTS, NewFigure, NewPart, colour_word, part_names};
 pub use options::{Extent, RenderOptions};
 pub use render::{planned_files, render};

@@ -4,8 +4,11 @@ use std::fmt;
 use std::sync::Arc;
 
 use velatura_document::Error;
+use velatura_pipeline::scheme::Scheme;
 use velatura_pipeline::{Cancel, Job};
 use velatura_sheet::PreviewFormat;
+
+use crate::kept::{Drawn, Kept};
 
 /// How much of a job to render.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -29,6 +32,7 @@ pub struct RenderOptions {
     pub(crate) long_edge: Option<u32>,
     pub(crate) cancel: Cancel,
     progress: Option<Arc<dyn Fn(f64) + Send + Sync>>,
+    kept: Option<Arc<Kept>>,
 }
 
 impl Default for RenderOptions {
@@ -41,6 +45,7 @@ impl Default for RenderOptions {
             long_edge: None,
             cancel: Cancel::default(),
             progress: None,
+            kept: None,
         }
     }
 }
@@ -111,6 +116,32 @@ impl RenderOptions {
     pub(crate) fn report_progress(&self, done: f64) {
         if let Some(progress) = &self.progress {
             progress(done);
+        }
+    }
+
+    /// Uses again what earlier renders with the same [`Kept`] drew, and keeps what this one draws.
+    pub fn keep(mut self, kept: &Arc<Kept>) -> Self {
+        self.kept = Some(Arc::clone(kept));
+        self
+    }
+
+    /// What was kept of each of these schemes, in their order.
+    pub(crate) fn kept(
+        &self,
+        job: &Job,
+        schemes: &[Scheme],
+        paths: Option<&[String]>,
+        size: (u32, u32),
+    ) -> Vec<Option<Drawn>> {
+        match &self.kept {
+            Some(kept) => kept.take(job, schemes, paths, size),
+            None => schemes.iter().map(|_| None).collect(),
+        }
+    }
+
+    pub(crate) fn keep_drawn(&self, job: &Job, drawn: Vec<Drawn>) {
+        if let Some(kept) = &self.kept {
+            kept.put(job, drawn);
         }
     }
 

@@ -2,11 +2,12 @@
 
 use std::path::PathBuf;
 use std::process::ExitCode;
+use std::sync::Arc;
 
 use clap::{Args, ValueEnum};
 use velatura::{
-    BackendChoice, Cancel, DiskFiles, Error, Extent, Job, OutputFolder, PreviewFormat,
-    RenderOptions, Report, TOGETHER_FILE, render, running_clock,
+    BackendChoice, Cancel, DiskFiles, Error, Extent, Job, Kept as Drawn, OutputFolder,
+    PreviewFormat, RenderOptions, Report, TOGETHER_FILE, render, running_clock,
 };
 use velatura_document::counted;
 use velatura_report::{PAGE_FILE, to_json};
@@ -96,6 +97,9 @@ pub(crate) struct Render {
     /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
+    /// What was drawn last, while files are watched.
+    #[arg(skip)]
+    drawn: Arc<Drawn>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -172,7 +176,14 @@ impl Render {
         if !self.watch {
             return Ok(status);
         }
-        watch(&session, &mut job, &cancel, self.format, |job| {
+        watch(&session, &mut job, &cancel, self.format, |job, changed| {
+            // Other paints and other pictures change every scheme.
+            if changed
+                .iter()
+                .any(|path| Some(path) != job.files.schemes.as_ref())
+            {
+                self.drawn.clear();
+            }
             let (report, kept) = self.rendered(job, &cancel)?;
             done(&report.left_out, self.format);
             self.print(&report, kept)
@@ -258,7 +269,10 @@ impl Render {
         let bar = Bar::new("rendering");
         let shown = bar.clone();
         let progress = move |done| shown.set(done);
-        let options = self.options(cancel).only(only).progress(progress);
+        let mut options = self.options(cancel).only(only).progress(progress);
+        if self.watch {
+            options = options.keep(&self.drawn);
+        }
         let report = render(job, &options, &OutputFolder::new(&self.out));
         bar.clear();
         let report = report?;
