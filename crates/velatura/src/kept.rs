@@ -1,7 +1,8 @@
 //! Work of earlier renders of the same job, so that a change of one mix computes one scheme again and not all.
 
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError};
 
+use velatura_pipeline::figure::Underpainting;
 use velatura_pipeline::scheme::Scheme;
 use velatura_pipeline::{Job, PlannedScheme, RegionSums, SheetPicture};
 use velatura_report::PagePicture;
@@ -11,7 +12,14 @@ use velatura_report::PagePicture;
 /// They count for the same planes, paints and outputs only: call [`Kept::clear`] when anything but the schemes has changed, or
 /// when the next render goes elsewhere. With stages that are not built in, and with tables `[stage.NAME]`, nothing is kept.
 #[derive(Debug, Default)]
-pub struct Kept(Mutex<Vec<Drawn>>);
+pub struct Kept(Mutex<Work>);
+
+#[derive(Debug, Default)]
+struct Work {
+    drawn: Vec<Drawn>,
+    /// The planes of the sheet's pictures, with the pictures' size.
+    planes: Option<((u32, u32), Arc<Underpainting>)>,
+}
 
 /// One scheme, drawn.
 #[derive(Debug)]
@@ -29,7 +37,14 @@ pub(crate) struct Drawn {
 impl Kept {
     /// Forgets everything.
     pub fn clear(&self) {
-        self.lock().clear();
+        *self.lock() = Work::default();
+    }
+
+    /// The planes of the sheet's pictures, if they have this size.
+    pub(crate) fn planes(&self, size: (u32, u32)) -> Option<Arc<Underpainting>> {
+        let work = self.lock();
+        let (kept, planes) = work.planes.as_ref()?;
+        (*kept == size).then(|| Arc::clone(planes))
     }
 
     /// What was kept of each of these schemes, in their order: of the same picture in the same place. Everything else is forgotten.
@@ -40,7 +55,7 @@ impl Kept {
         paths: Option<&[String]>,
         size: (u32, u32),
     ) -> Vec<Option<Drawn>> {
-        let mut kept = std::mem::take(&mut *self.lock());
+        let mut kept = std::mem::take(&mut self.lock().drawn);
         if !may_keep(job) {
             kept.clear();
         }
@@ -61,13 +76,20 @@ impl Kept {
         schemes.map(|(at, scheme)| take(at, scheme)).collect()
     }
 
-    pub(crate) fn put(&self, job: &Job, drawn: Vec<Drawn>) {
+    pub(crate) fn put(
+        &self,
+        job: &Job,
+        drawn: Vec<Drawn>,
+        size: (u32, u32),
+        planes: &Arc<Underpainting>,
+    ) {
         if may_keep(job) {
-            *self.lock() = drawn;
+            let planes = Some((size, Arc::clone(planes)));
+            *self.lock() = Work { drawn, planes };
         }
     }
 
-    fn lock(&self) -> std::sync::MutexGuard<'_, Vec<Drawn>> {
+    fn lock(&self) -> std::sync::MutexGuard<'_, Work> {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }

@@ -4,8 +4,9 @@ use std::fmt;
 use std::sync::Arc;
 
 use velatura_document::Error;
+use velatura_pipeline::figure::Underpainting;
 use velatura_pipeline::scheme::Scheme;
-use velatura_pipeline::{Cancel, Job};
+use velatura_pipeline::{Cancel, Job, Run};
 use velatura_sheet::PreviewFormat;
 
 use crate::kept::{Drawn, Kept};
@@ -139,9 +140,30 @@ impl RenderOptions {
         }
     }
 
-    pub(crate) fn keep_drawn(&self, job: &Job, drawn: Vec<Drawn>) {
+    /// The planes of the sheet's pictures, kept or new.
+    ///
+    /// # Errors
+    /// Too little memory.
+    pub(crate) fn sheet_planes(
+        &self,
+        run: &Run<'_>,
+        size: (u32, u32),
+    ) -> Result<Arc<Underpainting>, Error> {
+        match self.kept.as_ref().and_then(|kept| kept.planes(size)) {
+            Some(planes) => Ok(planes),
+            None => run.sheet_planes(size).map(Arc::new),
+        }
+    }
+
+    pub(crate) fn keep_drawn(
+        &self,
+        job: &Job,
+        drawn: Vec<Drawn>,
+        size: (u32, u32),
+        planes: &Arc<Underpainting>,
+    ) {
         if let Some(kept) = &self.kept {
-            kept.put(job, drawn);
+            kept.put(job, drawn, size, planes);
         }
     }
 

@@ -65,6 +65,7 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
     let is_new = |drawn: &Option<Drawn>| drawn.is_none();
     let new: Vec<usize> = (0..drawn.len()).filter(|at| is_new(&drawn[*at])).collect();
     let new_schemes: Vec<Scheme> = new.iter().map(|at| schemes[*at].clone()).collect();
+    let planes = options.sheet_planes(&run, size)?;
     let planned = run.plan(&new_schemes)?;
     timings.lap("tables");
     let new_paths: Option<Vec<String>> = paths
@@ -81,7 +82,7 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
             }
             _ => None,
         };
-        Ok((full_sums, run.sheet_pictures(&planned, size)?))
+        Ok((full_sums, run.sheet_pictures_of(&planes, &planned, size)?))
     })?;
     let sums = full_sums.unwrap_or(small_sums);
     for (at, ((planned, picture), sums)) in
@@ -159,7 +160,7 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
         return Err(Error::Cancelled);
     }
     files.commit()?;
-    options.keep_drawn(job, drawn);
+    options.keep_drawn(job, drawn, size, &planes);
     options.report_progress(1.0);
     Ok(report)
 }

@@ -49,6 +49,9 @@ impl Together {
     ///
     /// # Errors
     /// As [`render`](crate::render).
+    ///
+    /// # Panics
+    /// Never: a picture has as many pixels as its sides say.
     pub fn add(&mut self, job: &Job, options: &RenderOptions) -> Result<(), Error> {
         let schemes: Vec<_> = options
             .schemes(job)?

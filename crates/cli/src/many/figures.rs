@@ -34,7 +34,7 @@ fn is_list(path: &Path) -> bool {
 /// All figures, in the order of the paths; those of a folder in the order of their names. Each figure comes once.
 ///
 /// # Errors
-/// [`Error::Call`] for a folder without figure files, [`Error::Input`] for a list that cannot be read or is empty.
+/// [`Error::Input`] for a folder without figure files and for a list that cannot be read or is empty.
 pub(crate) fn all_of(paths: &[PathBuf]) -> Result<Vec<Named>, Error> {
     let mut figures: Vec<PathBuf> = Vec::new();
     for path in paths {
@@ -76,11 +76,13 @@ fn in_folder(folder: &Path) -> Result<Vec<PathBuf>, Error> {
     let mut found = Vec::new();
     search(folder, DEEPEST, &mut found)?;
     if found.is_empty() {
-        return Err(Error::refused(
-            &folder.display().to_string(),
-            format!("this folder has no file {FIGURE_FILE}, and none of its folders has"),
-            &format!("a folder with one or more {FIGURE_FILE}"),
-            "name the figure files themselves if they are called differently",
+        let name = folder.display().to_string();
+        let problem =
+            format!("this is a folder without a file {FIGURE_FILE}, and so are its folders");
+        return Err(Error::input(
+            Diagnostic::error(name, problem)
+                .expected(format!("a folder with one or more {FIGURE_FILE}"))
+                .help("name the figure files themselves if they are called differently"),
         ));
     }
     Ok(found)

@@ -243,7 +243,7 @@ fn calls_that_make_no_sense_are_refused_before_any_work() {
             2,
             "--set works on one figure",
         ),
-        (&["empty"], 2, "figure.toml"),
+        (&["empty"], 1, "figure.toml"),
         (&["none.txt"], 1, "names no figure"),
         (&["army", "--shard", "3/2"], 2, "counted from 1 to 2"),
         (&["army", "--shard", "1/2", "--together"], 2, "--together"),
