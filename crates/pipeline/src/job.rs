@@ -17,8 +17,8 @@ use crate::stage_tables::StageTables;
 pub struct JobFiles {
     /// `figure.toml`.
     pub figure: PathBuf,
-    /// `paints.toml`.
-    pub paints: PathBuf,
+    /// `paints.toml`, or several that join.
+    pub paints: Vec<PathBuf>,
     /// `schemes.toml`; `None` if other scheme sources provide all schemes.
     pub schemes: Option<PathBuf>,
 }
@@ -29,10 +29,17 @@ impl JobFiles {
     pub fn next_to(figure: impl Into<PathBuf>) -> Self {
         let figure = figure.into();
         Self {
-            paints: figure.with_file_name("paints.toml"),
+            paints: vec![figure.with_file_name("paints.toml")],
             schemes: Some(figure.with_file_name("schemes.toml")),
             figure,
         }
+    }
+
+    /// The names of the paints files, for messages: `a.toml or b.toml`.
+    #[must_use]
+    pub fn paints_name(&self) -> String {
+        let names = self.paints.iter().map(|path| path.display().to_string());
+        either(&names.collect::<Vec<_>>())
     }
 
     /// A path from the figure file, as it is found from where the figure file's own path starts.
@@ -120,8 +127,8 @@ impl Job {
             Some(&self.figure.mask),
             self.figure.undercoat.light_photo.as_ref(),
         ];
-        let mut inputs = vec![figure.clone(), paints.clone()];
-        inputs.extend(schemes.clone());
+        let mut inputs = vec![figure.clone()];
+        inputs.extend(paints.iter().chain(schemes).cloned());
         let paths = pictures.into_iter().flatten();
         inputs.extend(paths.map(|path| self.files.in_figure_folder(&path.value)));
         inputs.extend(self.session.attached_files());

@@ -21,6 +21,7 @@ use crate::format::Format;
 use crate::long_search::watched;
 use crate::messages::{done, json_value, out, print_message, warn};
 use crate::outputs::{Existing, OutputPlace, place, write_whole};
+use crate::paints::{each_of, paints_options};
 use crate::signals;
 
 /// Propose schemes from owned paints that differ from each other
@@ -39,9 +40,9 @@ pub(crate) struct Explore {
     /// Figure file: names the photo, mask, undercoat and regions
     #[arg(value_name = "FIGURE.toml")]
     figure: PathBuf,
-    /// Read paints from FILE [default: paints.toml in the figure's folder]
+    /// Read paints from FILE (repeatable: the files join) [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
-    paints: Option<PathBuf>,
+    paints: Vec<PathBuf>,
     /// Propose N schemes
     #[arg(long, value_name = "N", default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=100))]
     count: u32,
@@ -99,11 +100,10 @@ fn seed(text: &str) -> Result<u64, String> {
 
 impl Explore {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
-        let usual = JobFiles::next_to(&self.figure);
-        let files = JobFiles {
-            paints: self.paints.clone().unwrap_or(usual.paints.clone()),
-            ..usual
-        };
+        let mut files = JobFiles::next_to(&self.figure);
+        if !self.paints.is_empty() {
+            files.paints.clone_from(&self.paints);
+        }
         let rival = self
             .against
             .as_deref()
@@ -131,7 +131,7 @@ impl Explore {
         }
         let rival = rival_job.as_ref().map(rival_colours);
         let ground = job.ground();
-        let kept = self.kept(&job, &files.paints.display().to_string())?;
+        let kept = self.kept(&job, &files.paints_name())?;
         let known = parts(&job.figure);
         if let Some(guesses) = guesses(&job.figure).filter(|_| self.format == Format::Text) {
             print_message(&format!(
@@ -163,7 +163,7 @@ impl Explore {
         if found.proposals.is_empty() {
             let expected = format!(
                 "owned paints in {} that give neighbouring parts distinct colours",
-                files.paints.display()
+                files.paints_name()
             );
             return Err(Error::refused(
                 "",
@@ -184,7 +184,7 @@ impl Explore {
         let head = [format!(
             "Proposed for \"{}\" from {} with seed {}. Coats are listed in painting order, light to dark.",
             job.figure.name,
-            files.paints.display(),
+            each_of(&files.paints),
             self.seed
         )];
         let text = schemes_text(&proposed, &job.paints, &head);
@@ -214,7 +214,8 @@ impl Explore {
         session: &Session,
         files: &JobFiles,
     ) -> Result<(Option<OutputPlace>, Vec<PathBuf>), Error> {
-        let mut inputs = vec![files.figure.clone(), files.paints.clone()];
+        let mut inputs = vec![files.figure.clone()];
+        inputs.extend(files.paints.clone());
         inputs.extend(session.attached_files());
         let target = self
             .out
@@ -272,14 +273,10 @@ impl Explore {
                     summary += &format!("  {}\n    {}\n", proposal.scheme.name, proposal.reason);
                 }
                 out(&summary)?;
-                let paints = self
-                    .paints
-                    .as_ref()
-                    .map(|file| format!(" --paints {}", file.display()));
                 out(&format!(
                     "written to {path}; to see them, run: velatura render {} --schemes {path}{} --out DIR\n",
                     self.figure.display(),
-                    paints.unwrap_or_default()
+                    paints_options(&self.paints)
                 ))
             }
             None => {

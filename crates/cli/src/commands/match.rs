@@ -49,9 +49,9 @@ const RESULT_FORMAT: &str = "velatura-match/1";
   velatura match --paints demo_images/lamplighter/paints.toml --over \"#b0b0b0\" \\
       --target demo_images/lamplighter/sheet.jpg@300,180,40,30")]
 pub(crate) struct Match {
-    /// Read paints from FILE [default: paints.toml in the current folder]
+    /// Read paints from FILE (repeatable: the files join) [default: paints.toml in the current folder]
     #[arg(long, value_name = "FILE")]
-    paints: Option<PathBuf>,
+    paints: Vec<PathBuf>,
     /// Dried colour to match: a code, PHOTO@LEFT,TOP,WIDTH,HEIGHT or the name of a paint
     ///
     /// Colours are read in the convention of the cards. PHOTO@LEFT,TOP,WIDTH,HEIGHT means the average of those pixels in linear
@@ -89,7 +89,7 @@ fn visible_film(text: &str) -> Result<f64, String> {
 
 impl Match {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
-        let (paints, paints_name) = read_paints(self.paints.as_deref(), self.format)?;
+        let (paints, paints_name) = read_paints(&self.paints, self.format)?;
         let over = std::slice::from_ref(&self.over);
         let substrate = read_overs(over, paints.cards.specular, self.format)?.remove(0);
         let target = read_target(&self.target, &paints, &paints_name, &substrate, self.format)?;

@@ -22,7 +22,7 @@ use crate::format::Format;
 use crate::long_search::watched;
 use crate::messages::{done, json_value, out, print_message, warn};
 use crate::outputs::{Existing, OutputPlace, place, write_whole};
-use crate::paints::read_paints;
+use crate::paints::{paints_options, read_paints};
 
 /// Turn a scheme into its opposite, matched with owned paints
 ///
@@ -43,12 +43,12 @@ pub(crate) struct Oppose {
     /// Scheme to invert
     #[arg(long, value_name = "NAME")]
     scheme: String,
-    /// Match with the paints in FILE [default: paints.toml in the figure's folder]
+    /// Match with the paints in FILE (repeatable: the files join) [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
-    paints: Option<PathBuf>,
-    /// Paints that the scheme is mixed from [default: paints.toml in the figure's folder]
+    paints: Vec<PathBuf>,
+    /// Paints that the scheme is mixed from (repeatable) [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
-    scheme_paints: Option<PathBuf>,
+    scheme_paints: Vec<PathBuf>,
     /// Read schemes from FILE [default: schemes.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
     schemes: Option<PathBuf>,
@@ -218,13 +218,14 @@ impl Oppose {
     /// The scheme's own files. If the figure's folder has no paints.toml, --paints is used for the scheme too.
     fn files(&self, session: &Session) -> JobFiles {
         let usual = JobFiles::next_to(&self.figure);
-        let are_there = usual.paints.is_file();
-        let own = match (&self.scheme_paints, &self.paints) {
-            (Some(paints), _) => paints.clone(),
-            (None, Some(paints)) if !are_there => paints.clone(),
-            _ => usual.paints,
+        let are_there = usual.paints.iter().all(|path| path.is_file());
+        let own = match (&*self.scheme_paints, &*self.paints) {
+            ([], []) => &usual.paints,
+            ([], paints) if !are_there => paints,
+            ([], _) => &usual.paints,
+            (paints, _) => paints,
         };
-        job_files(session, &self.figure, Some(&own), self.schemes.as_ref())
+        job_files(session, &self.figure, own, self.schemes.as_ref())
     }
 
     /// Where the schemes file goes, checked before any work, and the input files that must not be overwritten.
@@ -233,8 +234,8 @@ impl Oppose {
         session: &Session,
         files: &JobFiles,
     ) -> Result<(Option<OutputPlace>, Vec<PathBuf>), Error> {
-        let inputs: Vec<PathBuf> = [&files.figure, &files.paints]
-            .into_iter()
+        let inputs: Vec<PathBuf> = std::iter::once(&files.figure)
+            .chain(&files.paints)
             .chain(&files.schemes)
             .chain(&self.paints)
             .cloned()
@@ -250,10 +251,10 @@ impl Oppose {
 
     /// The paints to match with, if they are not the scheme's own.
     fn matched_with(&self, files: &JobFiles) -> Result<Option<PaintBox>, Error> {
-        let Some(name) = self.paints.as_ref().filter(|name| **name != files.paints) else {
+        if self.paints.is_empty() || self.paints == files.paints {
             return Ok(None);
-        };
-        Ok(Some(read_paints(Some(name), self.format)?.0))
+        }
+        Ok(Some(read_paints(&self.paints, self.format)?.0))
     }
 
     fn way(&self) -> Way {
@@ -287,17 +288,11 @@ impl Oppose {
             summary += &format!("  {line}\n");
         }
         match &self.out {
-            Some(path) => {
-                let paints = self
-                    .paints
-                    .as_ref()
-                    .map(|file| format!(" --paints {}", file.display()));
-                out(&format!(
-                    "{summary}written to {path}; to see it, run: velatura render {} --schemes {path}{} --out DIR\n",
-                    self.figure.display(),
-                    paints.unwrap_or_default()
-                ))
-            }
+            Some(path) => out(&format!(
+                "{summary}written to {path}; to see it, run: velatura render {} --schemes {path}{} --out DIR\n",
+                self.figure.display(),
+                paints_options(&self.paints)
+            )),
             None => {
                 print_message(&summary);
                 out(text)

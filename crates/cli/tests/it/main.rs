@@ -8,6 +8,7 @@ mod desk;
 mod files;
 mod hostile_files;
 mod import;
+mod joined_paints;
 mod json_errors;
 mod messages;
 mod new_command;

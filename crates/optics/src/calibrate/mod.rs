@@ -23,7 +23,7 @@ use std::collections::HashMap;
 
 use crate::paint::{Paint, Source};
 use crate::paint_box::Tints;
-use crate::paints_file::{Given, PaintsFile};
+use crate::paints_file::{Cards, Given, PaintEntry, PaintsFile};
 use nalgebra::DMatrix;
 use order::Order;
 use seen::{fields, worst_miss};
@@ -38,6 +38,7 @@ struct Link<'a> {
     paints: [usize; 2],
     parts: [f64; 2],
     given: &'a Given,
+    cards: &'a Cards,
 }
 
 /// Derives K and S for each paint.
@@ -83,7 +84,7 @@ pub fn calibrate_under(file: &PaintsFile, prior: &Prior) -> Warned<PaintBox> {
         .iter()
         .enumerate()
         .filter(|(_, paint)| paint.residual > WARN_ABOVE)
-        .map(|(index, paint)| missed(file, index, paint.residual))
+        .map(|(index, paint)| missed(&file.paints[index], paint.residual))
         .collect();
     let paints = PaintBox {
         cards: file.cards,
@@ -110,6 +111,7 @@ fn links(file: &PaintsFile) -> Vec<Link<'_>> {
                 paints: [one, other],
                 parts: tint.parts,
                 given: &tint.given,
+                cards: &file.paints[one].cards,
             })
         })
         .collect()
@@ -143,7 +145,7 @@ fn fitted(
             .iter()
             .filter_map(|(partner, parts, link)| {
                 let partner = fits[*partner].as_ref()?;
-                let (fields, specular) = fields(link.given, &file.cards);
+                let (fields, specular) = fields(link.given, link.cards);
                 Some(Tint {
                     parts: *parts,
                     partner: &partner.optics,
@@ -153,7 +155,8 @@ fn fitted(
                 })
             })
             .collect();
-        let (fields, specular) = fields(&file.paints[paint].given, &file.cards);
+        let entry = &file.paints[paint];
+        let (fields, specular) = fields(&entry.given, &entry.cards);
         let fit = tint::fitted(&fields, specular, &beside, prior, departure);
         for ((partner, parts, _), departure) in known.iter().zip(&fit.departures) {
             tints.add([paint, *partner], *parts, departure);
@@ -174,7 +177,7 @@ fn named(file: &PaintsFile, paint: usize, fit: Fitted, tints: &Tints) -> Paint {
     let residual = match source {
         Source::Spectrum => 0.0,
         Source::Drawdown | Source::Chip => {
-            let (fields, specular) = fields(&entry.given, &file.cards);
+            let (fields, specular) = fields(&entry.given, &entry.cards);
             worst_miss(&fit.optics, &fields, specular)
         }
     };
@@ -192,11 +195,11 @@ fn named(file: &PaintsFile, paint: usize, fit: Fitted, tints: &Tints) -> Paint {
     }
 }
 
-fn missed(file: &PaintsFile, paint: usize, residual: f64) -> Diagnostic {
-    let entry = &file.paints[paint];
+fn missed(entry: &PaintEntry, residual: f64) -> Diagnostic {
     let found =
         format!("no film can have these two colours; the closest one is off by ΔE {residual:.1}");
-    file.source
+    entry
+        .source
         .error_at(&entry.name.at, found)
         .as_warning()
         .within(format!("paint \"{}\"", entry.name.value))
