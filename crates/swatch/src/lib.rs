@@ -14,6 +14,7 @@ mod layout_file;
 mod layout_keys;
 mod light;
 mod marks;
+mod layout_text;
 mod overlay;
 mod plane;
 mod reading;
@@ -29,4 +30,5 @@ pub use layout_file::{CardColours, FieldEntry, LayoutFile, TintOf, read_layout_f
 pub use layout_keys::LAYOUT_FILE;
 pub use overlay::overlay_png;
 pub use reading::{CARD_BYTES_PER_PIXEL, read_card};
+pub use layout_text::{ListedTint, layout_text, listed_fields};
 pub use template::{CHECK_LINE_MM, Paper, card_pdf, card_svg};
