@@ -6,7 +6,8 @@ use std::time::Duration;
 use velatura_document::{Diagnostic, counted, either, nearest};
 use velatura_figure::{FigureFile, Underpainting};
 use velatura_optics::calibrate::PaintBox;
-use velatura_scheme::{FigureGround, Scheme};
+use velatura_optics::mixture::Mix;
+use velatura_scheme::{FigureGround, KnownPaints, Scheme, kept_mixes};
 
 use crate::run_log::{LeftOut, RunLog};
 use crate::session::Session;
@@ -143,6 +144,18 @@ impl Job {
             points: self.underpainting.points,
             specular: self.paints.cards.specular,
         }
+    }
+
+    /// The mixes that stay whatever the scheme: `keep` of the figure's regions, each with the index of its region.
+    ///
+    /// # Errors
+    /// Every paint in them that the job does not have.
+    pub fn kept_mixes(&self) -> Result<Vec<(usize, Mix)>, Vec<Diagnostic>> {
+        let paints = KnownPaints {
+            paints: &self.paints,
+            file: &self.files.paints_name(),
+        };
+        kept_mixes(&self.figure, paints)
     }
 
     pub(crate) fn log(&self) -> &RunLog {

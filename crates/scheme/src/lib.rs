@@ -30,7 +30,8 @@ pub use oppose::{
 };
 pub use prediction::{EvenCoat, Predicted, Substrate, predicted};
 pub use resolve::{
-    KnownPaints, KnownRegions, MEDIUM, MID_GREY, RegionStack, Scheme, resolve, unknown_names,
+    KnownPaints, KnownRegions, MEDIUM, MID_GREY, RegionStack, Scheme, kept_mixes, resolve,
+    unknown_names,
 };
 pub use schemes_file::{
     CoatEntry, SchemeEntry, SchemesFile, read_schemes_file, read_schemes_file_in_part,

@@ -58,7 +58,7 @@ pub(crate) struct Explore {
     /// Keep to a mood: choose from the brightest, darkest or most muted third of all schemes
     #[arg(long, value_enum)]
     mood: Option<Wish>,
-    /// Keep the mix of a region, such as "hood=Oil Amber:3,medium:7" (repeatable)
+    /// Keep the mix of a region, such as "hood=Oil Amber:3,medium:7" (repeatable); wins over `keep` in the figure file
     #[arg(long, value_name = "REGION=MIX")]
     keep: Vec<String>,
     /// Differ from a rival team's scheme; its paints are read from its figure's folder
@@ -169,7 +169,7 @@ impl Explore {
                 "",
                 "no scheme satisfies all constraints",
                 &expected,
-                "add paints that you own, raise --most-paints, or remove a --keep",
+                "add paints that you own, raise --most-paints, or keep fewer mixes",
             ));
         }
         let proposed: Vec<Proposed> = found
@@ -227,10 +227,19 @@ impl Explore {
 
     fn kept(&self, job: &Job, paints_name: &str) -> Result<Vec<(usize, Mix)>, Error> {
         let regions = &job.underpainting.subject.regions;
-        self.keep
+        let mut kept = self
+            .keep
             .iter()
             .map(|text| scheme_named::kept_mix(text, regions, &job.paints, paints_name))
-            .collect()
+            .collect::<Result<Vec<_>, Error>>()?;
+        let asked: Vec<usize> = kept.iter().map(|(region, _)| *region).collect();
+        let in_file = job.kept_mixes().map_err(Error::inputs)?;
+        kept.extend(
+            in_file
+                .into_iter()
+                .filter(|(region, _)| !asked.contains(region)),
+        );
+        Ok(kept)
     }
 
     fn print(&self, found: &Exploration, text: &str) -> Result<(), Error> {

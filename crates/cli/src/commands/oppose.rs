@@ -64,7 +64,7 @@ pub(crate) struct Oppose {
     /// Invert every region, also those with the natural colour of what they are
     #[arg(long)]
     all_parts: bool,
-    /// Keep the colour of a region, such as "hood" (repeatable)
+    /// Keep the colour of a region, such as "hood" (repeatable), besides those with `keep` in the figure file
     #[arg(long, value_name = "REGION")]
     keep: Vec<String>,
     /// Use at most N paints in a mix
@@ -270,12 +270,18 @@ impl Oppose {
         }
     }
 
-    /// The regions named by --keep.
+    /// The regions named by --keep, and those with `keep` in the figure file.
     fn kept(&self, job: &Job) -> Result<Vec<usize>, Error> {
         let regions = &job.underpainting.subject.regions;
-        self.keep
-            .iter()
-            .map(|name| scheme_named::region(name, regions))
+        let in_file = job.figure.regions.iter().enumerate();
+        in_file
+            .filter(|(_, region)| region.keep.is_some())
+            .map(|(index, _)| Ok(index))
+            .chain(
+                self.keep
+                    .iter()
+                    .map(|name| scheme_named::region(name, regions)),
+            )
             .collect()
     }
 

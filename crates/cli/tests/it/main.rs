@@ -10,6 +10,7 @@ mod hostile_files;
 mod import;
 mod joined_paints;
 mod json_errors;
+mod kept_parts;
 mod messages;
 mod new_command;
 mod newcomer;

@@ -83,11 +83,12 @@ impl Opposing<'_> {
         if self.kept.contains(&region) {
             return Some(Stays::Asked);
         }
-        let material = self.parts.get(region).and_then(Part::limit)?;
+        let part = self.parts.get(region)?;
+        let material = part.limit()?;
         let scheme = self.scheme;
         let coats = &scheme.regions[region].coats;
         let dried = self.ground.dried(region, scheme.undercoat, coats);
-        let natural = material.unnatural(dried.lab()) <= SLACK;
+        let natural = part.unnatural(dried.lab()) <= SLACK;
         natural.then_some(Stays::Natural(material))
     }
 }
