@@ -1,6 +1,7 @@
 //! Schemes: reading `schemes.toml`, the optics of its coats, predicted colours and matched mixes. Without pixels.
 
 pub mod apart;
+mod brush;
 mod changed;
 mod explore;
 mod ground;
@@ -17,6 +18,7 @@ mod watch;
 mod words;
 mod written;
 
+pub use brush::{brush_coats, thin_coats};
 pub use changed::Change;
 pub use explore::{
     Exploration, Exploring, MOST_COLOURS as MOST_EXPLORED_COLOURS, Mood, Proposal, Rival, explore,

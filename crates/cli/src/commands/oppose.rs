@@ -11,13 +11,14 @@ use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::scheme::matching::{Grid, MAX_PAINTS, MAX_PARTS};
 use velatura_pipeline::scheme::{
-    Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Proposed, Stays, Undercoat, Way, mix_text,
-    oppose_watched, painting_order, schemes_text, shown,
+    Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Proposed, Stays, Undercoat, Way,
+    brush_coats, mix_text, oppose_watched, painting_order, schemes_text, shown,
 };
 
 use super::opposed_pair::{Against, too_far, with_opposite};
 use super::scheme_named;
 use crate::attached::{PluginArgs, Purpose, job_files, session};
+use crate::fits::what_would_fit;
 use crate::format::Format;
 use crate::long_search::watched;
 use crate::messages::{done, json_value, out, print_message, warn};
@@ -188,11 +189,14 @@ impl Oppose {
                 "{guesses}; write `is` in the figure file to correct it\n"
             ));
         }
+        let ways = opposed
+            .thinned
+            .then(|| what_would_fit(&opposing.grid, opposed.colours_each).join(", or "));
         let (job, against) = with_opposite(job, &self.scheme, &opposed)?;
         for warning in too_far(&opposed, &job, &against) {
             warn(&warning, self.format);
         }
-        let mut notes = notes(&opposed, &job);
+        let mut notes = notes(&opposed, &job, ways.as_deref());
         notes.push(against.sentence());
         let proposed = Proposed {
             order: painting_order(&opposed.scheme, &ground),
@@ -338,30 +342,30 @@ fn line(region: &OpposedRegion, opposed: &Opposed, job: &Job, paints: &PaintBox)
         }
         Some(Stays::Asked) => "stays ".to_owned(),
     };
+    let film = stack.coats.first().map_or(1.0, |coat| coat.film);
     format!(
-        "{}: {} {target}→ {}, {mix}, film {} (ΔE {:.1} left, {}){reach}",
+        "{}: {} {target}→ {}, {mix}, {} (film {film}; ΔE {:.1} left, {}){reach}",
         job.underpainting.subject.regions[region.region],
         region.dried.encoded(),
         region.matched.encoded(),
-        stack.coats.first().map_or(1.0, |coat| coat.film),
+        brush_coats(film),
         region.delta_e,
         region.trust.basis
     )
 }
 
 /// Undercoat, missing paint and unused paints, one line each.
-fn notes(opposed: &Opposed, job: &Job) -> Vec<String> {
+fn notes(opposed: &Opposed, job: &Job, ways_to_try_all: Option<&str>) -> Vec<String> {
     use velatura_pipeline::scheme::{UNDERCOATS, word_for};
     let mut notes = vec![format!(
         "undercoat: {}, {}",
         word_for(&UNDERCOATS, &opposed.scheme.undercoat),
         opposed.undercoat_reason
     )];
-    if opposed.thinned {
-        notes.push(
-            "there were too many mixes to try them all: nearer ones may have been missed; to try more, use fewer paints, or lower --max-paints or --max-parts"
-                .to_owned(),
-        );
+    if let Some(ways) = ways_to_try_all {
+        notes.push(format!(
+            "there were too many mixes to try them all: nearer ones may have been missed; to try them all, {ways}"
+        ));
     }
     if let Some(helpful) = &opposed.helpful {
         let colour: Encoded = helpful.paint.over_white.encoded();
@@ -399,6 +403,7 @@ fn to_json(found: &Found<'_>, text: &str) -> Result<Value, Error> {
             "srgb": region.matched.encoded(),
             "mix": stack.mixes.first().map(|mix| mix_text(mix, paints)),
             "film": stack.coats.first().map(|coat| coat.film),
+            "coats": stack.coats.first().map(|coat| brush_coats(coat.film)),
             "delta_e": json_value(&region.delta_e)?,
             "reachable_delta_e": json_value(&region.reachable)?,
             "out_of_reach": region.out_of_reach(),

@@ -109,6 +109,8 @@ pub struct Opposed {
     /// Whether there were too many mixes to try them all, so that a nearer one may have been missed: see
     /// [`Found::thinned`](crate::matching::Found::thinned).
     pub thinned: bool,
+    /// How many colours the search for each region could try.
+    pub colours_each: u64,
 }
 
 /// One region of an opposite scheme.
@@ -238,6 +240,7 @@ pub fn oppose_watched(opposing: &Opposing<'_>, watch: &Watch<'_>) -> Result<Oppo
         helpful: helpful(opposing, &groups, &wanted),
         unused: unused(opposing),
         thinned: wanted.iter().any(|wanted| wanted.thinned),
+        colours_each: colours,
         scheme: opposite,
         regions,
         undercoat_reason,
