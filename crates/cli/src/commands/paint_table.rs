@@ -37,12 +37,28 @@ pub(super) fn paint_table(paints: &[PaintReport]) -> String {
         "  undertone: a film of {UNDERTONE_FILM} (drawdown = 1) over the white card; \
          contrast ratio: Y over black / Y over white (ISO 6504-3); * = stated, not measured\n"
     );
+    text += &lacks(paints);
+    text
+}
+
+/// What the paints lack, one line for all paints that lack the same.
+fn lacks(paints: &[PaintReport]) -> String {
+    let mut by_lack: Vec<(&str, Vec<String>)> = Vec::new();
     for paint in paints {
         for lack in &paint.lacks {
-            text += &format!("  \"{}\" {lack}\n", paint.name);
+            let name = format!("\"{}\"", paint.name);
+            match by_lack.iter_mut().find(|(other, _)| other == lack) {
+                Some((_, names)) => names.push(name),
+                None => by_lack.push((lack, vec![name])),
+            }
         }
     }
-    text
+    let lines = by_lack.iter().map(|(lack, names)| match names.as_slice() {
+        [one] => format!("  {one} {lack}\n"),
+        [first @ .., last] => format!("  each of {} and {last} {lack}\n", first.join(", ")),
+        [] => String::new(),
+    });
+    lines.collect()
 }
 
 fn row(paint: &PaintReport) -> [String; 7] {
