@@ -14,6 +14,7 @@
 
 mod disk;
 mod new_figure;
+mod old_previews;
 mod options;
 mod read_file;
 mod render;

@@ -11,6 +11,7 @@ use velatura_report::words::undercoat_phrase;
 use velatura_report::{PAGE_FILE, REPORT_FILE, Report, SchemeReport, index_page, to_json};
 use velatura_sheet::{PreviewWriter, preview_names};
 
+use crate::old_previews::old_previews;
 use crate::options::{Extent, RenderOptions};
 use crate::scheme_report::{scheme_report, undercoat_report};
 
@@ -32,7 +33,8 @@ pub fn planned_files(job: &Job, options: &RenderOptions) -> Result<Vec<String>, 
     Ok(files)
 }
 
-/// Renders a job into `outputs`: all files appear, or none. A stage that fails is left out, as [`Report::left_out`] says, and the
+/// Renders a job into `outputs`: all files appear, or none. Previews that an earlier report there lists and that no scheme of the job
+/// has any more go. A stage that fails is left out, as [`Report::left_out`] says, and the
 /// pictures are made again without it.
 ///
 /// # Errors
@@ -123,6 +125,13 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
         let schemes: Vec<&Scheme> = planned.iter().map(|planned| &planned.scheme).collect();
         let page = index_page(job, &schemes, &pictures, &report);
         files.write(PAGE_FILE, page.as_bytes())?;
+    }
+    if let Some(earlier) = files.earlier(REPORT_FILE) {
+        // Of all schemes: with only some of them rendered, the previews of the others stay.
+        let all: Vec<usize> = (0..job.schemes.len()).collect();
+        for path in old_previews(&earlier, &preview_paths(job, &all)) {
+            files.retire(&path);
+        }
     }
     files.write(REPORT_FILE, to_json(&report)?.as_bytes())?;
     if run.is_cancelled() {

@@ -14,6 +14,7 @@ mod kept_parts;
 mod messages;
 mod new_command;
 mod newcomer;
+mod old_previews;
 mod pair;
 mod plain_words;
 #[cfg(feature = "plugins")]
