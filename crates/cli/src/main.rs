@@ -4,6 +4,7 @@ mod attached;
 mod chips;
 mod commands;
 mod files;
+mod fits;
 mod format;
 mod hints;
 mod long_search;

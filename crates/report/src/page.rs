@@ -18,7 +18,7 @@ use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::coat::{Coat, Where};
 use velatura_pipeline::optics::colour::luminance;
 use velatura_pipeline::optics::mixture::Mix;
-use velatura_pipeline::scheme::{MEDIUM, RegionStack, Scheme, named_parts};
+use velatura_pipeline::scheme::{MEDIUM, RegionStack, Scheme, brush_coats, named_parts};
 use velatura_pipeline::{Job, SHEET_FILE, SheetPicture};
 
 use crate::cautions::CAUTIONS;
@@ -316,7 +316,7 @@ fn coats_table(scheme: &Scheme, order: &[usize], paints: &PaintBox) -> Markup {
 
 /// How a coat is laid.
 fn coat_phrase(coat: &Coat) -> String {
-    let mut words = vec![format!("film {}", coat.film)];
+    let mut words = vec![format!("{} (film {})", brush_coats(coat.film), coat.film)];
     if coat.place != Where::All {
         words.push(format!("only {}", place_word(coat.place)));
     }

@@ -16,6 +16,7 @@ mod ahead;
 mod disk;
 mod kept;
 mod new_figure;
+mod old_previews;
 mod options;
 mod previews;
 mod read_file;

@@ -10,8 +10,10 @@ use velatura_report::words::undercoat_phrase;
 use velatura_report::{
     PAGE_FILE, PagePicture, REPORT_FILE, Report, SchemeReport, index_page, to_json,
 };
+use velatura_sheet::PreviewFormat;
 
 use crate::kept::Drawn;
+use crate::old_previews::old_previews;
 use crate::options::{Extent, RenderOptions};
 use crate::previews::{preview_paths, write_previews};
 use crate::scheme_report::{scheme_report, undercoat_report};
@@ -34,7 +36,8 @@ pub fn planned_files(job: &Job, options: &RenderOptions) -> Result<Vec<String>, 
     Ok(files)
 }
 
-/// Renders a job into `outputs`: all files appear, or none. A stage that fails is left out, as [`Report::left_out`] says, and the
+/// Renders a job into `outputs`: all files appear, or none. Previews that an earlier report there lists and that no scheme of the job
+/// has any more go. A stage that fails is left out, as [`Report::left_out`] says, and the
 /// pictures are made again without it.
 ///
 /// # Errors
@@ -154,6 +157,18 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
             .collect();
         let page = index_page(job, &shown, size, &report);
         files.write(PAGE_FILE, page.as_bytes())?;
+    }
+    if let Some(earlier) = files.earlier(REPORT_FILE) {
+        // Of all schemes: with only some of them rendered, the previews of the others stay. Without previews, those of any format do.
+        let all: Vec<usize> = (0..job.schemes.len()).collect();
+        let formats = previews.map_or(PreviewFormat::ALL.to_vec(), |format| vec![format]);
+        let current: Vec<String> = formats
+            .into_iter()
+            .flat_map(|format| preview_paths(job, &all, format))
+            .collect();
+        for path in old_previews(&earlier, &current) {
+            files.retire(&path);
+        }
     }
     files.write(REPORT_FILE, to_json(&report)?.as_bytes())?;
     if run.is_cancelled() {

@@ -7,7 +7,7 @@ use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, Linear};
 use velatura_pipeline::optics::trust::Trust;
 use velatura_pipeline::scheme::matching::{BestAt, Component, HelpfulPaint, Match as Found, Slip};
-use velatura_pipeline::scheme::{MEDIUM, named_parts};
+use velatura_pipeline::scheme::{MEDIUM, brush_coats, named_parts};
 
 use crate::messages::rounded;
 
@@ -45,6 +45,7 @@ impl ColourJson {
 pub(super) struct MatchJson<'a> {
     mix: BTreeMap<&'a str, serde_json::Number>,
     film: f64,
+    coats: String,
     srgb: Encoded,
     lab: [f64; 3],
     in_gamut: bool,
@@ -92,6 +93,7 @@ impl<'a> MatchJson<'a> {
                 .map(|(name, parts)| (name, whole(parts)))
                 .collect(),
             film: found.film,
+            coats: brush_coats(found.film),
             srgb,
             lab,
             in_gamut: colour.in_gamut(),

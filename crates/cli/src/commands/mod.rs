@@ -23,6 +23,7 @@ mod regions;
 mod render;
 mod scheme_named;
 mod swatch;
+mod swatch_names;
 mod watch;
 
 use std::process::ExitCode;

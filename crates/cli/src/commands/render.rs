@@ -41,9 +41,9 @@ pub(crate) struct Render {
     /// Write the results to this folder; create it if needed
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
-    /// Read paints from FILE [default: paints.toml in the figure's folder]
+    /// Read paints from FILE (repeatable: the files join) [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
-    paints: Option<PathBuf>,
+    paints: Vec<PathBuf>,
     /// Read schemes from FILE [default: schemes.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
     schemes: Option<PathBuf>,
@@ -160,12 +160,7 @@ impl Render {
             .backend(backend)
             .clock(running_clock())
             .build()?;
-        let files = job_files(
-            &session,
-            figure,
-            self.paints.as_ref(),
-            self.schemes.as_ref(),
-        );
+        let files = job_files(&session, figure, &self.paints, self.schemes.as_ref());
         let mut job = session.load_files(&DiskFiles, &files)?;
         let (report, kept) = match self.rendered(&mut job, &cancel) {
             Err(Error::Cancelled) => return Ok(signals::exit_code(&cancel)),
@@ -211,7 +206,7 @@ impl Render {
         let many = Many {
             figures,
             out: &self.out,
-            paints: self.paints.as_ref(),
+            paints: &self.paints,
             schemes: self.schemes.as_ref(),
             plugins: &self.plugins,
             backend,
@@ -253,7 +248,7 @@ impl Render {
         for warning in &job.warnings {
             warn(warning, self.format);
         }
-        let paints_name = job.files.paints.display().to_string();
+        let paints_name = job.files.paints_name();
         let changed = add_changed(job, &self.set, &paints_name)?;
         for name in &self.only {
             index_of(job, "--only", Some(name))?;

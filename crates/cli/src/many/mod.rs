@@ -10,8 +10,8 @@ use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
 use velatura::{
-    Backend, Cancel, Error, Job, JobFiles, OutputFolder, Outputs, RenderOptions, Session,
-    TOGETHER_FILE, Together, made_ahead, planned_files, render, running_clock,
+    Backend, Cancel, Error, Job, OutputFolder, Outputs, RenderOptions, Session, TOGETHER_FILE,
+    Together, made_ahead, planned_files, render, running_clock,
 };
 use velatura_document::{Files, LARGEST_PICTURE_BYTES};
 use velatura_report::{FigureEntry, PAGE_FILE, figures_page};
@@ -22,7 +22,7 @@ use made_from::{MadeFrom, NotedFiles, Results};
 pub(crate) use outcome::Summary;
 use outcome::{Done, Outcome};
 
-use crate::attached::{PluginArgs, Purpose, named_plugins, session};
+use crate::attached::{PluginArgs, Purpose, job_files, named_plugins, session};
 use crate::format::Format;
 use crate::messages::{report as print_error, warn};
 use crate::progress::Bar;
@@ -31,7 +31,7 @@ use crate::progress::Bar;
 pub(crate) struct Many<'a> {
     pub(crate) figures: Vec<Named>,
     pub(crate) out: &'a Path,
-    pub(crate) paints: Option<&'a PathBuf>,
+    pub(crate) paints: &'a [PathBuf],
     pub(crate) schemes: Option<&'a PathBuf>,
     pub(crate) plugins: &'a PluginArgs,
     pub(crate) backend: Backend,
@@ -117,12 +117,7 @@ impl Many<'_> {
             // Errors were reported when it was attached.
             let _ = noted.read(&plugin, LARGEST_PICTURE_BYTES);
         }
-        let usual = JobFiles::next_to(&named.figure);
-        let files = JobFiles {
-            paints: self.paints.cloned().unwrap_or(usual.paints.clone()),
-            schemes: self.schemes.cloned().or(usual.schemes.clone()),
-            ..usual
-        };
+        let files = job_files(&session, &named.figure, self.paints, self.schemes);
         let job = session.load_files(&noted, &files)?;
         Ok((job, noted))
     }

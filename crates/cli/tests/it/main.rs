@@ -8,11 +8,14 @@ mod desk;
 mod files;
 mod hostile_files;
 mod import;
+mod joined_paints;
 mod json_errors;
+mod kept_parts;
 mod many;
 mod messages;
 mod new_command;
 mod newcomer;
+mod old_previews;
 mod pair;
 mod plain_words;
 #[cfg(feature = "plugins")]
