@@ -50,26 +50,27 @@ impl Manual {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let mut command = Arguments::command();
         command.build();
-        let own = [("velatura.1".to_owned(), command.clone())];
+        let own = [("velatura".to_owned(), command.clone())];
         let pages: Vec<(String, clap::Command)> = command
             .get_subcommands()
             .filter(|one| one.get_name() != "help")
             .map(|one| {
                 let name = format!("velatura-{}", one.get_name());
-                let page = one.clone().name(name.clone());
-                (format!("{name}.1"), page)
+                (name, one.clone())
             })
             .chain(own)
             .collect();
-        let names: Vec<String> = pages.iter().map(|(name, _)| name.clone()).collect();
+        let file = |name: &str| format!("{name}.1");
+        let names: Vec<String> = pages.iter().map(|(name, _)| file(name)).collect();
         let outputs = OutputFolder::new(&self.out);
         let files = outputs.open(&names, &[])?;
         for (name, page) in pages {
             let mut text = Vec::new();
             clap_mangen::Man::new(page)
+                .title(name.clone())
                 .render(&mut text)
-                .map_err(|error| Error::io(name.clone(), "writing a manual page", error))?;
-            files.write(&name, &text)?;
+                .map_err(|error| Error::io(file(&name), "writing a manual page", error))?;
+            files.write(&file(&name), &text)?;
         }
         files.commit()?;
         out(&format!("manual    {}\n", self.out.display()))?;

@@ -21,6 +21,7 @@ mod plain_words;
 #[cfg(feature = "plugins")]
 mod plugins_command;
 mod regions_command;
+mod shell_files;
 mod swatch;
 mod teams;
 mod threads;
