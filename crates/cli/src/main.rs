@@ -15,7 +15,6 @@ mod paints;
 mod picture;
 mod progress;
 mod signals;
-mod target;
 mod threads;
 mod undercoat;
 mod usage;

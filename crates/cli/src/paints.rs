@@ -2,11 +2,11 @@
 
 use std::path::Path;
 
+use velatura::DiskFiles;
+use velatura::colours::read_paint_box;
 use velatura_pipeline::Error;
-use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
-use velatura_pipeline::optics::paints_file::read_paints_file;
+use velatura_pipeline::optics::calibrate::PaintBox;
 
-use crate::files::read_text;
 use crate::format::Format;
 use crate::messages::after_warnings;
 
@@ -31,8 +31,6 @@ pub(crate) fn read_paints(
             ));
         }
     };
-    let source = read_text(name)?;
-    let file = after_warnings(read_paints_file(&source).map_err(Error::inputs)?, format);
-    let paints = after_warnings(calibrate(&file), format);
+    let paints = after_warnings(read_paint_box(&DiskFiles, name)?, format);
     Ok((paints, name.display().to_string()))
 }

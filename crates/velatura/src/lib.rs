@@ -12,9 +12,11 @@
 //! # Ok::<(), velatura::Error>(())
 //! ```
 
+pub mod colours;
 mod disk;
 mod new_figure;
 mod options;
+mod pictures;
 mod previews;
 mod read_file;
 mod render;
@@ -23,6 +25,7 @@ mod scheme_report;
 pub use disk::{DiskFiles, running_clock};
 pub use new_figure::{EXAMPLE_PAINTS, NewFigure, NewPart, colour_word, part_names};
 pub use options::{Extent, RenderOptions};
+pub use pictures::{Picture, Pictures, render_pictures};
 pub use render::{planned_files, render};
 
 pub use velatura_document::{Files, MemoryFiles, Warned};
