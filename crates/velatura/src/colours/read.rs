@@ -32,7 +32,7 @@ fn read_text(files: &dyn Files, path: &Path) -> Result<SourceText, Diagnostic> {
     SourceText::from_bytes(path.display().to_string(), bytes)
 }
 
-/// Reads a paints file and fits K and S of every paint.
+/// Reads a paints file and fits K and S for each paint.
 ///
 /// # Errors
 /// [`Error::Input`] with every problem of the file.

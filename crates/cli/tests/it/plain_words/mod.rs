@@ -11,7 +11,7 @@ use velatura_tests::source_text::{doc_comments, literals, rust_files};
 use words::{AVOID, COUNTED};
 
 /// Documents of the root and of `docs`.
-const DOCUMENTS: [&str; 9] = [
+const DOCUMENTS: [&str; 10] = [
     "README.md",
     "DEVELOPERS.md",
     "CHANGELOG.md",
@@ -21,6 +21,7 @@ const DOCUMENTS: [&str; 9] = [
     "docs/files.md",
     "docs/materials.md",
     "docs/mixtures.md",
+    "docs/python.md",
 ];
 
 /// A text as prose: without code, in lower case, with single spaces.
