@@ -1,6 +1,6 @@
 //! Colours without a figure: what coats dry to, and which mixes come near a colour.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use pyo3::prelude::*;
 use velatura::DiskFiles;
@@ -10,10 +10,10 @@ use velatura::colours::{
 use velatura_document::{Diagnostic, Error};
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::scheme::{Substrate, THICKEST_FILM, Watch, predicted};
-use velatura_report::json_value;
+use velatura_report::json_text;
 
 use crate::arguments::{Coat, Texts, in_range, refused};
-use crate::errors::{from_json, raised, warn};
+use crate::errors::{from_text, raised, warn};
 use crate::work::{Cancel, flag, without_lock};
 
 /// Predict the colour that coats dry to.
@@ -39,7 +39,7 @@ pub(crate) fn predict<'py>(
     let no_stop = velatura::Cancel::default();
     let (results, warnings) = without_lock(py, &no_stop, || dried(&paints, &coats, &overs))?;
     warn(py, &warnings)?;
-    let results = from_json(py, &results)?;
+    let results = from_text(py, &results)?;
     if alone {
         results.get_item(0)
     } else {
@@ -47,12 +47,12 @@ pub(crate) fn predict<'py>(
     }
 }
 
-/// The results as JSON, and warnings.
+/// The results as JSON text, and warnings.
 fn dried(
-    paints: &PathBuf,
+    paints: &Path,
     coats: &[Coat],
     overs: &[String],
-) -> Result<(serde_json::Value, Vec<Diagnostic>), Error> {
+) -> Result<(String, Vec<Diagnostic>), Error> {
     let mut warnings = Vec::new();
     let paints_name = paints.display().to_string();
     for (_, film) in coats.iter().map(Coat::parts) {
@@ -67,7 +67,7 @@ fn dried(
     }
     let results = results.iter().map(|(over, dried)| (*over, dried));
     let report = PredictReport::new(results);
-    Ok((json_value(&report.results)?, warnings))
+    Ok((json_text(&report.results)?, warnings))
 }
 
 /// Find the mixes of owned paints that dry closest to a colour.
@@ -129,11 +129,11 @@ pub(crate) fn match_colour<'py>(
             return Err(Error::Cancelled);
         }
         let report = MixesReport::new(&over, target, &found, &paints);
-        Ok((json_value(&report)?, warnings))
+        Ok((json_text(&report)?, warnings))
     };
     let (report, warnings) = without_lock(py, &cancel, search)?;
     warn(py, &warnings)?;
-    from_json(py, &report)
+    from_text(py, &report)
 }
 
 fn substrate(

@@ -16,13 +16,13 @@ pub(crate) fn raised(py: Python<'_>, error: &Error) -> PyErr {
         Error::Cancelled => "Cancelled",
         _ => "VelaturaError",
     };
-    let made = || {
+    let made = || -> PyResult<PyErr> {
         let class = py.import("velatura._errors")?.getattr(class)?;
         let problems = error.diagnostics();
         let exception = class.call1((message(error), diagnostics(py, problems)?))?;
         Ok(PyErr::from_value(exception))
     };
-    made().unwrap_or_else(|failure: PyErr| failure)
+    made().unwrap_or_else(|failure| failure)
 }
 
 /// Every problem as text, as long as they fit on a screen or two.
@@ -58,6 +58,11 @@ pub(crate) fn from_json<'py>(
     result: &impl Serialize,
 ) -> PyResult<Bound<'py, PyAny>> {
     let text = json_text(result).map_err(|error| raised(py, &error))?;
+    from_text(py, &text)
+}
+
+/// As [`from_json`], from the JSON text.
+pub(crate) fn from_text<'py>(py: Python<'py>, text: &str) -> PyResult<Bound<'py, PyAny>> {
     py.import("json")?.call_method1("loads", (text,))
 }
 

@@ -59,8 +59,7 @@ pub(crate) fn without_lock<T: Send>(
     cancel: &velatura::Cancel,
     work: impl FnOnce() -> Result<T, Error> + Send,
 ) -> PyResult<T> {
-    let began = begin().map_err(|error| raised(py, &error));
-    began?;
+    begin().map_err(|error| raised(py, &error))?;
     let (result, interrupt) = py.detach(|| watched(cancel, work));
     match interrupt {
         Some(interrupt) => Err(interrupt),
