@@ -7,8 +7,9 @@ use cargo_metadata::{DependencyKind, MetadataCommand};
 use velatura_tests::root;
 
 /// From the top crate to the lowest, as DEVELOPERS.md lists them.
-const ROOMS: [&str; 18] = [
+const ROOMS: [&str; 19] = [
     "velatura-cli",
+    "velatura-python",
     "velatura-testkit",
     "velatura",
     "velatura-conformance",

@@ -33,6 +33,10 @@ fn in_words(hint: &Hint) -> String {
         Hint::SpecularSetting => "add --specular included or --specular excluded".into(),
         Hint::UnitPercent => "if all values are percentages, add --unit percent".into(),
         Hint::Opacity(word) => format!("add --opacity {word} for all chips that do not state it"),
+        Hint::ColourCode => {
+            "write # and six hexadecimal digits, in quotes: the shell reads a bare # as a comment"
+                .into()
+        }
         Hint::Screen => "check --screen-ppi and --screen-distance-mm".into(),
         Hint::AttachPlugin => {
             "attach its plugin with --plugin, or name it in `plugins` in figure.toml".into()

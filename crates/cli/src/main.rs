@@ -17,7 +17,6 @@ mod paints;
 mod picture;
 mod progress;
 mod signals;
-mod target;
 mod threads;
 mod undercoat;
 mod usage;

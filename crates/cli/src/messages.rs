@@ -31,7 +31,7 @@ pub(crate) fn out_with_colours(text: &str) -> Result<(), Error> {
     }
 }
 
-pub(crate) use velatura_report::{json_text as json, json_value};
+pub(crate) use velatura_report::{json_text as json, json_value, rounded};
 
 /// The usual error of such predictions, ΔE; empty if nothing is predicted.
 pub(crate) fn usual_error(trust: Trust) -> String {
@@ -40,12 +40,6 @@ pub(crate) fn usual_error(trust: Trust) -> String {
     } else {
         format!("{:.1}", trust.delta_e)
     }
-}
-
-/// A number rounded to `decimals`; never a negative zero.
-pub(crate) fn rounded(number: f64, decimals: i32) -> f64 {
-    let scale = 10_f64.powi(decimals);
-    (number * scale).round() / scale + 0.0
 }
 
 /// Prints a diagnostic on standard error.

@@ -2,12 +2,12 @@
 
 use std::path::{Path, PathBuf};
 
+use velatura::DiskFiles;
+use velatura::colours::read_paint_box;
 use velatura_document::either;
 use velatura_pipeline::Error;
-use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
-use velatura_pipeline::optics::paints_file::read_paints_files;
+use velatura_pipeline::optics::calibrate::PaintBox;
 
-use crate::files::read_text;
 use crate::format::Format;
 use crate::messages::after_warnings;
 
@@ -30,18 +30,7 @@ pub(crate) fn read_paints(named: &[PathBuf], format: Format) -> Result<(PaintBox
         }
         named => named,
     };
-    let (mut sources, mut unread) = (Vec::new(), Vec::new());
-    for name in names {
-        match read_text(name) {
-            Ok(source) => sources.push(source),
-            Err(problem) => unread.push(problem),
-        }
-    }
-    if !unread.is_empty() {
-        return Err(Error::inputs(unread));
-    }
-    let file = after_warnings(read_paints_files(&sources).map_err(Error::inputs)?, format);
-    let paints = after_warnings(calibrate(&file), format);
+    let paints = after_warnings(read_paint_box(&DiskFiles, names)?, format);
     let shown = names.iter().map(|name| name.display().to_string());
     Ok((paints, either(&shown.collect::<Vec<_>>())))
 }

@@ -111,6 +111,17 @@ impl Error {
         }
         self
     }
+
+    /// The same error; if the call is wrong, `part` is the part of the call that is: the name of an argument.
+    #[must_use]
+    pub fn within_call(mut self, part: &str) -> Self {
+        if let Self::Call(problems) = &mut self {
+            for problem in problems {
+                problem.within = Some(part.to_owned());
+            }
+        }
+        self
+    }
 }
 
 /// What a write needs, and what to do if the machine refuses it for this reason.

@@ -33,6 +33,8 @@ pub enum Hint {
     UnitPercent,
     /// Say how well the chips hide that do not say so, for example with this word.
     Opacity(String),
+    /// Write a colour code.
+    ColourCode,
     /// Correct the resolution of the screen or its distance.
     Screen,
     /// Attach the plugin that has the stage.
@@ -110,6 +112,7 @@ impl Hint {
             Self::Opacity(word) => {
                 format!("set one opacity, such as {word}, for all paints that do not state theirs")
             }
+            Self::ColourCode => "write # and six hexadecimal digits, in quotes".into(),
             Self::Screen => "correct the screen's pixels per inch or its distance".into(),
             Self::AttachPlugin => {
                 "attach its plugin, or name it in `plugins` of figure.toml".into()

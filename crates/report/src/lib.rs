@@ -15,5 +15,5 @@ pub use finite::{json_text, json_value};
 pub use page::{PAGE_FILE, PagePicture, index_page};
 pub use report::{
     Hundredths, LabMean, REPORT_FILE, REPORT_FORMAT, Ratio, RegionReport, Report, SchemeReport,
-    SpillReport, UndercoatReport, to_json,
+    SpillReport, UndercoatReport, rounded, to_json,
 };

@@ -167,7 +167,8 @@ fn stages<S: Serializer>(stages: &[(String, f64)], serializer: S) -> Result<S::O
 }
 
 /// Rounded in decimal, so that the text never shows a binary fraction's tail or "-0.0".
-pub(crate) fn rounded(number: f64, decimals: i32) -> f64 {
+#[must_use]
+pub fn rounded(number: f64, decimals: i32) -> f64 {
     let scale = 10_f64.powi(decimals);
     (number * scale).round() / scale + 0.0
 }

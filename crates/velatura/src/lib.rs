@@ -13,11 +13,13 @@
 //! ```
 
 mod ahead;
+pub mod colours;
 mod disk;
 mod kept;
 mod new_figure;
 mod old_previews;
 mod options;
+mod pictures;
 mod previews;
 mod read_file;
 mod render;
@@ -29,6 +31,7 @@ pub use disk::{DiskFiles, running_clock};
 pub use kept::Kept;
 pub use new_figure::{EXAMPLE_PAINTS, NewFigure, NewPart, colour_word, part_names};
 pub use options::{Extent, RenderOptions};
+pub use pictures::{Picture, Pictures, render_pictures};
 pub use render::{planned_files, render};
 pub use together::{TOGETHER_FILE, Together};
 

@@ -4,29 +4,25 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::Args;
-use velatura_document::{Diagnostic, for_terminal};
+use velatura::DiskFiles;
+use velatura::colours::{MixRequest, MixesFound, MixesReport, Target, read_target};
+use velatura_document::for_terminal;
 use velatura_pipeline::Error;
 use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::scheme::matching::{
-    BestAt, Effort, FAR, Grid, HelpfulPaint, LOOKED_THROUGH, Match as Found, Matching, Measure,
-    OUT_OF_REACH, THINNED_WITHIN, WHOLE_UP_TO, best_distance_watched, find, helpful_paint, useful,
+    BestAt, Grid, Match as Found, THINNED_WITHIN, WHOLE_UP_TO,
 };
 use velatura_pipeline::scheme::{brush_coats, mix_text};
 use velatura_sheet::ChartRow;
 
-use super::match_json::{ColourJson, HelpfulJson, MatchJson, ResultJson};
 use crate::chips::Chips;
 use crate::fits::what_would_fit;
 use crate::format::Format;
 use crate::long_search::watched;
-use crate::messages::{json, out, out_with_colours, rounded, usual_error};
+use crate::messages::{after_warnings, json, out, out_with_colours, usual_error};
 use crate::paints::read_paints;
 use crate::picture::PictureArg;
-use crate::target::{Target, read_target};
 use crate::undercoat::read_overs;
-
-/// The value of `format` in the JSON form.
-const RESULT_FORMAT: &str = "velatura-match/1";
 
 /// Find the mixes of owned paints that dry closest to a target colour
 ///
@@ -98,35 +94,28 @@ impl Match {
         let picture = self.picture.planned(&self.paints)?;
         let over = std::slice::from_ref(&self.over);
         let substrate = read_overs(over, paints.cards.specular, self.format)?.remove(0);
-        let target = read_target(&self.target, &paints, &paints_name, &substrate, self.format)?;
-        let mut matching = Matching {
-            count: usize::from(self.count).max(LOOKED_THROUGH),
-            ..Matching::new(&paints, target.colour.lab(), substrate)
+        let target = read_target(&DiskFiles, &self.target, &paints, &paints_name, &substrate)
+            .map_err(|error| error.within_call("--target"))?;
+        let target = after_warnings(target, self.format);
+        let request = MixRequest {
+            target,
+            substrate,
+            count: self.count.into(),
+            max_paints: self.max_paints.into(),
+            max_parts: self.max_parts,
+            films: self.films.clone(),
         };
-        self.narrow(&mut matching.grid, &target);
-        refuse_nothing(&matching.grid, &paints_name)?;
         let searched = watched("matching", |watch| {
-            let effort = Effort {
-                watch: *watch,
-                ..Effort::default()
-            };
-            let found = find(&paints, &matching, &effort)?;
-            let reach = Reach::new(&paints, &matching, &found.mixes, &effort)?;
-            Ok((found, reach))
+            request.find(&paints, &paints_name, watch)
         });
-        let (found, reach) = match searched? {
-            Ok(searched) => searched,
+        let found = match searched? {
+            Ok(found) => found,
             Err(stopped) => return Ok(stopped),
         };
         let answer = Answer {
             paints: &paints,
-            target: &target,
-            found: useful(&found.mixes, usize::from(self.count))
-                .into_iter()
-                .map(|(index, best_at)| (&found.mixes[index], best_at))
-                .collect(),
-            reach: &reach,
-            left_out: found.thinned.then_some(&matching.grid),
+            target,
+            found: &found,
         };
         let picture = match picture {
             Some(picture) => {
@@ -136,43 +125,14 @@ impl Match {
             None => String::new(),
         };
         if self.format == Format::Json {
-            out(&json(&self.to_json(&matching.grid, &answer))?)?;
+            out(&json(&MixesReport::new(
+                &self.over, target, &found, &paints,
+            ))?)?;
         } else {
             out_with_colours(&self.table(&answer, Chips::of_standard_output()))?;
             out(&picture)?;
         }
         Ok(ExitCode::SUCCESS)
-    }
-
-    fn narrow(&self, grid: &mut Grid, target: &Target) {
-        grid.max_paints = usize::from(self.max_paints);
-        grid.max_parts = self.max_parts;
-        grid.paints.retain(|paint| Some(*paint) != target.paint);
-        if !self.films.is_empty() {
-            grid.films.clone_from(&self.films);
-        }
-    }
-
-    fn to_json<'a>(&'a self, grid: &'a Grid, answer: &Answer<'a>) -> ResultJson<'a> {
-        ResultJson {
-            format: RESULT_FORMAT,
-            target: ColourJson::new(answer.target.colour),
-            over: &self.over,
-            films: &grid.films,
-            matches: answer
-                .found
-                .iter()
-                .map(|(found, best_at)| MatchJson::new(found, best_at, answer.paints))
-                .collect(),
-            thinned: answer.left_out.is_some(),
-            best_possible_delta_e: rounded(answer.reach.best, 4),
-            helpful_colour: answer.reach.helpful.as_ref().map(HelpfulJson::new),
-            nearest_in_cielab: answer
-                .reach
-                .straight
-                .as_ref()
-                .map(|straight| MatchJson::new(straight, &[], answer.paints)),
-        }
     }
 
     fn table(&self, answer: &Answer<'_>, chips: Chips) -> String {
@@ -181,6 +141,7 @@ impl Match {
         let mut text = format!("target {}{code} over {over}\n\n", chips.chip(code));
         let rows: Vec<Row> = answer
             .found
+            .mixes
             .iter()
             .map(|(found, best_at)| Row::new(found, best_at, answer.paints))
             .collect();
@@ -202,7 +163,8 @@ impl Match {
         for row in &rows {
             text += &row.line([wide, wide_coats, wide_basis], chips);
         }
-        if let Some(grid) = answer.left_out {
+        if answer.found.thinned {
+            let grid = &answer.found.grid;
             text += &format!(
                 "\nThese paints make {} colours, too many to try them all: a nearer mix may have been missed (by at most ΔE {THINNED_WITHIN} in tests).\n\
                  To try them all, {}.\n",
@@ -210,7 +172,7 @@ impl Match {
                 ways_to_try_all(grid)
             );
         }
-        let reach = answer.reach;
+        let reach = &answer.found.reach;
         if let Some(helpful) = &reach.helpful {
             let code = helpful.over_white.encoded();
             text += &format!(
@@ -280,15 +242,11 @@ impl<'a> Row<'a> {
     }
 }
 
-/// What was found, for both output formats.
+/// What was found, for the table and the picture.
 struct Answer<'a> {
     paints: &'a PaintBox,
-    target: &'a Target,
-    /// The mixes to show, each with what it is best at.
-    found: Vec<(&'a Found, Vec<BestAt>)>,
-    reach: &'a Reach,
-    /// All mixes of the call, if they were too many to try them all.
-    left_out: Option<&'a Grid>,
+    target: Target,
+    found: &'a MixesFound,
 }
 
 impl Answer<'_> {
@@ -296,6 +254,7 @@ impl Answer<'_> {
     fn rows(&self) -> Vec<ChartRow> {
         let target = self.target.colour.encoded();
         self.found
+            .mixes
             .iter()
             .map(|(found, best_at)| {
                 let dried = found.colours[0].encoded();
@@ -312,53 +271,6 @@ impl Answer<'_> {
             })
             .collect()
     }
-}
-
-/// How close these paints can come, and what would help if that is not close.
-struct Reach {
-    /// The least ΔE of any amounts.
-    best: f64,
-    /// The paint that would help, for a colour out of reach.
-    helpful: Option<HelpfulPaint>,
-    /// The nearest mix by plain CIELAB distance, for a colour that is far away.
-    straight: Option<Found>,
-}
-
-impl Reach {
-    fn new(
-        paints: &PaintBox,
-        matching: &Matching,
-        found: &[Found],
-        effort: &Effort<'_>,
-    ) -> Result<Self, Error> {
-        let best = best_distance_watched(paints, matching, found, &effort.watch)?;
-        let straight = || -> Result<Option<Found>, Error> {
-            let by_line = Matching {
-                measure: Measure::Cielab,
-                count: 1,
-                ..matching.clone()
-            };
-            Ok(find(paints, &by_line, effort)?.mixes.pop())
-        };
-        Ok(Self {
-            best,
-            helpful: (best > OUT_OF_REACH).then(|| helpful_paint(matching)),
-            straight: (best > FAR).then(straight).transpose()?.flatten(),
-        })
-    }
-}
-
-/// Refuses a grid without paints.
-fn refuse_nothing(grid: &Grid, paints_name: &str) -> Result<(), Error> {
-    if !grid.paints.is_empty() {
-        return Ok(());
-    }
-    Err(
-        Diagnostic::error(paints_name, "there is no paint to mix with")
-            .expected("at least one owned paint other than the target")
-            .help("remove `owned = false` from the paints that you have")
-            .into(),
-    )
 }
 
 /// "use 17 of the 40 paints, or --max-parts 7, or one --film": what would bring the search down to mixes that are all tried.

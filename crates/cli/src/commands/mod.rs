@@ -8,7 +8,6 @@ mod devices;
 mod explore;
 mod import;
 mod keep_best;
-mod match_json;
 #[path = "match.rs"]
 mod matching;
 mod new;

@@ -4,17 +4,13 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::Args;
-use serde::Serialize;
-use velatura_document::{Diagnostic, counted, for_terminal};
+use velatura::colours::{PredictReport, read_coats};
+use velatura_document::{counted, for_terminal};
 use velatura_pipeline::Error;
-use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, luminance};
 use velatura_pipeline::optics::film::Film;
 use velatura_pipeline::optics::spectrum::BANDS;
-use velatura_pipeline::optics::trust::Trust;
-use velatura_pipeline::scheme::{
-    EvenCoat, Predicted, Substrate, THICKEST_FILM, predicted, read_mix,
-};
+use velatura_pipeline::scheme::{Predicted, Substrate, THICKEST_FILM, predicted};
 use velatura_sheet::ChartRow;
 
 use crate::chips::Chips;
@@ -23,9 +19,6 @@ use crate::messages::{json, out, out_with_colours, rounded, usual_error};
 use crate::paints::read_paints;
 use crate::picture::PictureArg;
 use crate::undercoat::read_overs;
-
-/// The value of `format` in the JSON form.
-const RESULT_FORMAT: &str = "velatura-predict/1";
 
 /// Predict the colour that coats dry to, over one or more undercoats
 ///
@@ -81,7 +74,8 @@ impl Predict {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let films = self.film_per_coat()?;
         let (paints, paints_name) = read_paints(&self.paints, self.format)?;
-        let coats = self.read_coats(&films, &paints, &paints_name)?;
+        let texts = self.coats.iter().map(String::as_str).zip(films);
+        let coats = read_coats(texts, &paints, &paints_name, "--coat")?;
         let picture = self.picture.planned(&self.paints)?;
         let substrates = read_overs(&self.over, paints.cards.specular, self.format)?;
         let results: Vec<(&str, Predicted, Substrate)> = self
@@ -98,14 +92,8 @@ impl Predict {
             None => String::new(),
         };
         if self.format == Format::Json {
-            let results = results
-                .iter()
-                .map(|(over, dried, _)| DriedColour::new(over, dried))
-                .collect();
-            out(&json(&ResultsJson {
-                format: RESULT_FORMAT,
-                results,
-            })?)?;
+            let dried = results.iter().map(|(over, dried, _)| (*over, dried));
+            out(&json(&PredictReport::new(dried))?)?;
         } else {
             out_with_colours(&table(&results, Chips::of_standard_output()))?;
             out(&picture)?;
@@ -139,65 +127,6 @@ impl Predict {
                 "--film once for all coats, or once per coat",
                 "",
             )),
-        }
-    }
-
-    fn read_coats(
-        &self,
-        films: &[f64],
-        paints: &PaintBox,
-        paints_name: &str,
-    ) -> Result<Vec<EvenCoat>, Error> {
-        let mut coats = Vec::new();
-        let mut wrong: Vec<Diagnostic> = Vec::new();
-        for (text, film) in self.coats.iter().zip(films) {
-            match read_mix(text, paints, paints_name) {
-                Ok(mix) => coats.push(EvenCoat { mix, film: *film }),
-                Err(problems) => wrong.extend(
-                    problems
-                        .into_iter()
-                        .map(|problem| problem.within(format!("--coat \"{text}\""))),
-                ),
-            }
-        }
-        if wrong.is_empty() {
-            Ok(coats)
-        } else {
-            Err(Error::Call(wrong))
-        }
-    }
-}
-
-#[derive(Serialize)]
-struct ResultsJson<'a> {
-    format: &'static str,
-    results: Vec<DriedColour<'a>>,
-}
-
-/// One result in its JSON form.
-#[derive(Serialize)]
-struct DriedColour<'a> {
-    over: &'a str,
-    srgb: Encoded,
-    lab: [f64; 3],
-    xyz: [f64; 3],
-    luminance: f64,
-    in_gamut: bool,
-    #[serde(flatten)]
-    trust: Trust,
-}
-
-impl<'a> DriedColour<'a> {
-    fn new(over: &'a str, dried: &Predicted) -> Self {
-        let colour = dried.colour;
-        Self {
-            over,
-            srgb: colour.encoded(),
-            lab: colour.lab().0.map(|part| rounded(part, 4)),
-            xyz: colour.xyz().0.map(|part| rounded(part, 6)),
-            luminance: rounded(luminance(colour), 6),
-            in_gamut: colour.in_gamut(),
-            trust: dried.trust,
         }
     }
 }

@@ -22,6 +22,7 @@ const DOCUMENTS: [&str; 10] = [
     "docs/materials.md",
     "docs/many.md",
     "docs/mixtures.md",
+    "docs/python.md",
 ];
 
 /// A text as prose: without code, in lower case, with single spaces.
