@@ -10,7 +10,7 @@ python="$place/venv/bin/python"
 if [ ! -x "$python" ]; then
     python3 -m venv "$place/venv"
 fi
-"$python" -m pip install --quiet --disable-pip-version-check "maturin>=1.9,<2" numpy pytest mypy pillow
+"$python" -m pip install --quiet --disable-pip-version-check "maturin>=1.9,<2" numpy pytest mypy pillow ray psutil
 
 [ -x target/debug/velatura ] || cargo build --locked
 
