@@ -64,10 +64,10 @@ pub(crate) struct Swatch {
     /// Layout file: what is where on the card; with --template, the names to print
     #[arg(long, value_name = "FILE", required_unless_present_any = ["template", "names"])]
     layout: Option<String>,
-    /// Paints in their order on the card, with commas between them, in place of a layout file (repeatable)
+    /// Use this list of paints, in their order on the card, in place of a layout file (repeatable)
     #[arg(long, value_name = "NAME, …", conflicts_with = "layout")]
     names: Vec<String>,
-    /// Also a mix of each of these paints with another of them, parts by volume, that paint last: "Gull White 1:4" (repeatable)
+    /// Add a tint of each paint with this one: "Gull White 1:4" is 1 part of each and 4 of Gull White (repeatable)
     #[arg(long, value_name = "NAME A:B, …", requires = "names")]
     tints: Vec<String>,
     /// Write the paints file here, or without a photo the layout of --names [default: standard output]

@@ -263,7 +263,7 @@ mod tests {
 
     #[test]
     fn another_convention_is_a_warning_and_its_paints_keep_it() {
-        let first = file("a.toml", "#303030", &paint("Eel"));
+        let first = file("a.toml", "#404040", &paint("Eel"));
         let second = file("b.toml", "#080808", &paint("Fen"));
         let joined = read_paints_files(&[first, second]).unwrap();
         assert_eq!(joined.warnings.len(), 1);
