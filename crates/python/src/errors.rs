@@ -53,7 +53,7 @@ pub(crate) fn diagnostics<'py>(
 }
 
 /// A result as Python's own dicts, lists, numbers and texts: what its JSON form would be read as.
-pub(crate) fn from_json<'py>(
+fn from_json<'py>(
     py: Python<'py>,
     result: &impl Serialize,
 ) -> PyResult<Bound<'py, PyAny>> {
@@ -61,7 +61,7 @@ pub(crate) fn from_json<'py>(
     from_text(py, &text)
 }
 
-/// As [`from_json`], from the JSON text.
+/// A result as Python's own values, from its JSON text.
 pub(crate) fn from_text<'py>(py: Python<'py>, text: &str) -> PyResult<Bound<'py, PyAny>> {
     py.import("json")?.call_method1("loads", (text,))
 }

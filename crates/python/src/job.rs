@@ -8,9 +8,10 @@ use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList};
 use velatura::{Extent, OutputFolder, PreviewFormat, RenderOptions, render, render_pictures};
 use velatura_document::Error;
+use velatura_report::to_json;
 
 use crate::arguments::{Texts, choice, in_range, refused};
-use crate::errors::{diagnostics, from_json, raised};
+use crate::errors::{diagnostics, from_text, raised};
 use crate::work::{Cancel, flag, without_lock};
 
 /// A picture: rows, columns, and red, green and blue.
@@ -156,7 +157,8 @@ impl Job {
         let report = without_lock(py, &cancel, || {
             render(&self.0, &options, &OutputFolder::new(&out))
         })?;
-        from_json(py, &report)
+        let text = to_json(&report).map_err(|error| raised(py, &error))?;
+        from_text(py, &text)
     }
 
     fn __repr__(&self) -> String {
