@@ -5,7 +5,8 @@ use velatura_pipeline::figure::Grey;
 use velatura_pipeline::optics::coat::{Coat, colour_over_grey, stack_at};
 use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::scheme::{
-    FigureGround, MEDIUM, RegionStack, Scheme, named_parts, spills_in_order,
+    FigureGround, MEDIUM, RegionStack, Scheme, brush_coats, named_parts, spills_in_order,
+    thin_coats,
 };
 use velatura_pipeline::{Cancel, Job};
 use velatura_report::CAUTIONS;
@@ -180,7 +181,7 @@ impl Numbers<'_> {
                 })
                 .collect(),
             film: coat.film,
-            coats: words::brush_coats(coat.film),
+            coats: brush_coats(coat.film),
             place: words::place(coat),
             pooling: words::pooling(coat),
             dried: self.dried(&stack.coats[..=index], &greys),
@@ -239,7 +240,7 @@ fn needs(coats: &[CoatStep], bench: &Bench) -> Vec<Need> {
 }
 
 fn minutes(coats: &[CoatStep], bench: &Bench, job: &Job) -> Minutes {
-    let thin: f64 = coats.iter().map(|coat| words::thin_coats(coat.film)).sum();
+    let thin: f64 = coats.iter().map(|coat| thin_coats(coat.film)).sum();
     let own: f64 = job.figure.steps.iter().map(|step| step.minutes).sum();
     let figure = bench.minutes_for_undercoat
         + thin * bench.minutes_per_coat

@@ -7,32 +7,6 @@ use velatura_report::words::place_word;
 
 use crate::card::{BareWhere, Undercoating};
 
-/// A brush lays about half of a drawdown's film in one thin coat (from memory).
-const THIN_COAT: f64 = 0.5;
-
-/// The film as coats of the brush.
-pub(crate) fn brush_coats(film: f64) -> String {
-    #[allow(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "films have a range, and the cast saturates"
-    )]
-    let count = thin_coats(film).round() as u32;
-    match count {
-        1 if film < 0.7 * THIN_COAT => "one very thin coat".to_owned(),
-        1 => "one thin coat".to_owned(),
-        2 => "two thin coats".to_owned(),
-        3 => "three thin coats".to_owned(),
-        4 => "four thin coats".to_owned(),
-        many => format!("{many} thin coats"),
-    }
-}
-
-/// How many thin coats a film takes, at least one.
-pub(crate) fn thin_coats(film: f64) -> f64 {
-    (film / THIN_COAT).round().max(1.0)
-}
-
 pub(crate) fn place(coat: &Coat) -> BareWhere {
     let leave_bare = match coat.place {
         Where::All => "",

@@ -11,7 +11,7 @@ use crate::format::Format;
 use crate::hints::with_options;
 
 /// Exit status if everything is done except for a stage that failed.
-const LEFT_OUT: u8 = 4;
+pub(crate) const LEFT_OUT: u8 = 4;
 
 /// Writes a result: text, JSON or TOML. Characters that control a terminal are escaped in a way that JSON and TOML
 /// understand. A reader that has gone away (a closed pipe) is not an error.

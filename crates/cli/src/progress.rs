@@ -34,6 +34,11 @@ impl Bar {
         }
     }
 
+    /// Does something that prints, with the bar out of the way.
+    pub(crate) fn hidden<T>(&self, print: impl FnOnce() -> T) -> T {
+        self.0.suspend(print)
+    }
+
     /// Removes it.
     pub(crate) fn clear(&self) {
         self.0.finish_and_clear();

@@ -4,13 +4,14 @@
 //! (`intake`), what the undercoat's points mean (`ground`).
 
 use velatura_document::{
-    At, Diagnostic, Fields, SourceText, StageTable, Warned, nearest, read_document,
+    At, Diagnostic, Fields, NamedNumbers, SourceText, StageTable, Warned, nearest, read_document,
 };
 use velatura_optics::colour::{Encoded, luminance};
 use velatura_photo::flat::{MASK_TOLERANCE, MOST_REGIONS, distance};
 
 use crate::figure_keys::{FIGURE_FILE, KINDS, UndercoatKind};
 use crate::material::{MATERIALS, Material};
+use crate::own_range::{self, OwnRange};
 
 /// A whole `figure.toml`.
 #[derive(Debug, Clone)]
@@ -29,6 +30,8 @@ pub struct FigureFile {
     pub undercoat: UndercoatEntry,
     /// The parts of the figure, in the order written.
     pub regions: Vec<RegionEntry>,
+    /// The painter's own natural colours of materials, in the order written.
+    pub materials: Vec<OwnRange>,
     /// The painter's own steps, in the order written.
     pub steps: Vec<OwnStep>,
     /// Paths of plugins, relative to this file.
@@ -80,6 +83,8 @@ pub struct RegionEntry {
     pub same_as: Option<At<String>>,
     /// Whether its colour should be a natural one.
     pub natural: bool,
+    /// The mix that stays, if it has one: names of paints or `medium`, with parts by volume.
+    pub keep: Option<NamedNumbers>,
 }
 
 /// A step that is not about paint, for the bench card.
@@ -104,6 +109,7 @@ pub fn read_figure_file(source: &SourceText) -> Result<Warned<FigureFile>, Vec<D
         let count = fields.whole_or_default("count");
         let undercoat = read_undercoat(fields);
         let regions = read_regions(fields);
+        let materials = own_range::read(fields);
         let steps: Vec<Option<OwnStep>> = fields.tables("step").iter().map(read_step).collect();
         let plugins = fields.paths("plugins");
         let stages = fields.stage_tables();
@@ -115,6 +121,7 @@ pub fn read_figure_file(source: &SourceText) -> Result<Warned<FigureFile>, Vec<D
             count,
             undercoat: undercoat?,
             regions: regions?,
+            materials: materials?,
             steps: steps.into_iter().collect::<Option<_>>()?,
             plugins,
             stages,
@@ -215,12 +222,14 @@ fn read_region(table: &Fields<'_>) -> Option<RegionEntry> {
     let is = table.word("is", &MATERIALS).map(|word| word.value);
     let same_as = table.text("same_as");
     let natural = table.flag_or_default("natural");
+    let keep = table.named_numbers("keep");
     Some(RegionEntry {
         name: name?,
         mask_colour: mask_colour?,
         is,
         same_as,
         natural,
+        keep,
     })
 }
 

@@ -1,9 +1,11 @@
 //! The keys of `figure.toml`: what each means, what it may hold, and what applies without it.
 
 use velatura_document::{Choice, Field, FileKind, Kind, Need, Preset, Range, Table, words_of};
+use velatura_optics::paints_file::PARTS;
 use velatura_photo::flat::MOST_REGIONS;
 
-use crate::material::MATERIAL_WORDS;
+use crate::material::{MATERIAL_WORDS, Material};
+use crate::own_range::MOST_RANGES;
 
 /// What `figure.toml` may hold.
 pub static FIGURE_FILE: FileKind = FileKind {
@@ -84,6 +86,12 @@ static FIGURE: Table = Table {
         },
         Field::table("undercoat", &UNDERCOAT, Need::Must),
         Field::tables("region", &REGION, 1, Some(MOST_REGIONS)),
+        Field::tables(
+            "material",
+            &MATERIAL,
+            0,
+            Some(MOST_RANGES * Material::ALL.len()),
+        ),
         Field::tables("step", &STEP, 0, Some(MOST_STEPS)),
         Field {
             key: "plugins",
@@ -93,6 +101,44 @@ static FIGURE: Table = Table {
             example: "[\"dust.wasm\"]",
         },
         Field::stages("Parameters of stages, for all schemes on this figure."),
+    ],
+};
+
+static MATERIAL: Table = Table {
+    about: "The natural colours of a material on this figure, in place of those in materials.md. Several tables of one material are \
+            alternatives. They hold for the dried colour in CIELAB, averaged over the region.",
+    fields: &[
+        Field {
+            key: "is",
+            kind: Kind::Word(&MATERIAL_WORDS),
+            need: Need::Must,
+            about: "The material.",
+            example: "\"skin\"",
+        },
+        Field {
+            key: "lightness",
+            kind: Kind::Numbers(&[Range::new(0.0, 100.0), Range::new(0.0, 100.0)]),
+            need: Need::May("any lightness"),
+            about: "Least and most L*.",
+            example: "[30, 80]",
+        },
+        Field {
+            key: "chroma",
+            kind: Kind::Numbers(&[Range::new(0.0, 200.0), Range::new(0.0, 200.0)]),
+            need: Need::May("any chroma"),
+            about: "Least and most chroma, the distance from grey.",
+            example: "[5, 40]",
+        },
+        Field {
+            key: "hue",
+            kind: Kind::Numbers(&[
+                Range::new(0.0, 360.0).unit("degrees"),
+                Range::new(0.0, 360.0).unit("degrees"),
+            ]),
+            need: Need::May("any hue"),
+            about: "First and last hue, from red (0) over yellow (90), green (180) and blue (270); a first hue above the last means the way over red.",
+            example: "[100, 160]",
+        },
     ],
 };
 
@@ -203,6 +249,14 @@ static REGION: Table = Table {
             need: Need::Default(Preset::Flag(true)),
             about: "Whether `explore` and `oppose` keep the region in a natural colour; false allows green skin or blue leather.",
             example: "true",
+        },
+        Field {
+            key: "keep",
+            kind: Kind::NamedNumbers(PARTS),
+            need: Need::May("the region gets its mix from `explore` and `oppose`"),
+            about: "A mix that stays: `explore` gives it to the region in every scheme, and `oppose` leaves the region as the scheme has \
+                    it. `--keep` in a call to `explore` wins over it.",
+            example: "{ \"Oil Amber\" = 2, medium = 3 }",
         },
     ],
 };

@@ -10,6 +10,7 @@ mod ground;
 mod intake;
 mod mask;
 mod material;
+mod own_range;
 mod parts;
 mod plate;
 
@@ -25,5 +26,6 @@ pub use ground::{
 pub use intake::plate;
 pub use mask::{BlendedEdges, read_mask};
 pub use material::{ColourRange, Material, NO_HUE};
+pub use own_range::{MOST_RANGES, OwnRange};
 pub use parts::{Part, guesses, parts};
 pub use plate::{CropBox, Plate, Subject};

@@ -95,8 +95,8 @@ pub struct ColourRange {
     pub lightness: [f64; 2],
     /// Least and most chroma, √(a\*² + b\*²).
     pub chroma: [f64; 2],
-    /// First and last hue in degrees from red over yellow; every hue where the first is 0 and the last 360. Colours with a
-    /// chroma below [`NO_HUE`] have no hue.
+    /// First and last hue in degrees from red over yellow; every hue where the first is 0 and the last 360. A first hue above the
+    /// last means the way over 0. Colours with a chroma below [`NO_HUE`] have no hue.
     pub hue: [f64; 2],
 }
 
@@ -111,7 +111,7 @@ const fn range(lightness: [f64; 2], chroma: [f64; 2], hue: [f64; 2]) -> ColourRa
     }
 }
 
-const EVERY_HUE: [f64; 2] = [0.0, 360.0];
+pub(crate) const EVERY_HUE: [f64; 2] = [0.0, 360.0];
 
 /// The colours of each material, one range or several; none for any colour. Common practice, no source.
 const NATURAL: [(Material, &[ColourRange]); 10] = [
@@ -206,12 +206,17 @@ impl Material {
     /// How far a colour is outside the natural colours, in units of CIELAB; 0 inside, and for cloth.
     #[must_use]
     pub fn unnatural(self, colour: Lab) -> f64 {
-        let ranges = self.natural().iter();
-        let nearest = ranges
-            .map(|range| range.outside(colour))
-            .min_by(f64::total_cmp);
-        nearest.unwrap_or(0.0)
+        outside_all(self.natural(), colour)
     }
+}
+
+/// How far a colour is outside the nearest of several ranges, in units of CIELAB; 0 without any.
+pub(crate) fn outside_all<'a>(
+    ranges: impl IntoIterator<Item = &'a ColourRange>,
+    colour: Lab,
+) -> f64 {
+    let outside = ranges.into_iter().map(|range| range.outside(colour));
+    outside.min_by(f64::total_cmp).unwrap_or(0.0)
 }
 
 impl ColourRange {
@@ -229,9 +234,14 @@ impl ColourRange {
                     let turn = (hue - to).rem_euclid(360.0);
                     turn.min(360.0 - turn)
                 };
-                match (self.hue[0]..=self.hue[1]).contains(&hue) {
+                let [first, last] = self.hue;
+                let inside = match first <= last {
+                    true => (first..=last).contains(&hue),
+                    false => hue >= first || hue <= last,
+                };
+                match inside {
                     true => 0.0,
-                    false => turn(self.hue[0]).min(turn(self.hue[1])),
+                    false => turn(first).min(turn(last)),
                 }
             }
         };
@@ -295,6 +305,21 @@ mod tests {
                 );
             }
         }
+    }
+
+    #[test]
+    fn a_range_of_hues_may_pass_zero() {
+        let red = range([0.0, 100.0], [0.0, 100.0], [340.0, 20.0]);
+        let off = |degrees: f64| {
+            let (sin, cos) = degrees.to_radians().sin_cos();
+            red.outside(Lab([50.0, 40.0 * cos, 40.0 * sin]))
+        };
+        for inside in [340.0, 350.0, 0.0, 10.0, 20.0] {
+            assert!(off(inside) < 1e-9, "{inside}: {}", off(inside));
+        }
+        // An arc of 20° at a chroma of 40, on either side.
+        let arc = 20_f64.to_radians() * 40.0;
+        assert!((off(40.0) - arc).abs() < 1e-9 && (off(320.0) - arc).abs() < 1e-9);
     }
 
     #[test]

@@ -82,7 +82,7 @@ pub fn paint_reports(file: &PaintsFile, paints: &PaintBox) -> Vec<PaintReport> {
         .zip(&paints.paints)
         .map(|(entry, paint)| {
             let contrast_ratio = given_contrast_ratio(&entry.given);
-            let white = file.cards.white;
+            let white = entry.cards.white;
             PaintReport {
                 name: paint.name.clone(),
                 owned: paint.owned,

@@ -1,7 +1,7 @@
 //! A set of files in a folder: temporary files next to their places, all renamed at the end.
 //!
 //! In: a folder, the planned paths, the input files. Out: the files in their places, `report.json` last. Files that are not
-//! ours stay, and so do previews of an earlier run. A crash of the machine is not covered: nothing waits for the disk. Not
+//! ours stay; those of an earlier set go if they are retired, after all new ones are in place. A crash of the machine is not covered: nothing waits for the disk. Not
 //! here: whether a path may be written (`output_check.rs`).
 
 use std::collections::BTreeSet;
@@ -16,7 +16,8 @@ use crate::leftovers::{ENDING, beginning, remove_leftovers};
 use crate::live::{Abandon, begins};
 use crate::output_check::{check_outputs, shown};
 use crate::outputs::{FileSet, NewFile};
-use velatura_document::{Diagnostic, Error};
+use crate::retired;
+use velatura_document::{Diagnostic, Error, LARGEST_TEXT_BYTES};
 
 /// A folder in which a set of files is being made. If dropped before [`FolderSet::commit`], it leaves nothing behind.
 #[derive(Debug)]
@@ -50,6 +51,8 @@ struct State {
     pending: Vec<Pending>,
     /// Folders made here, in the order they were made.
     made: Vec<PathBuf>,
+    /// Files of an earlier set that go.
+    retired: Vec<String>,
 }
 
 #[derive(Debug)]
@@ -145,7 +148,7 @@ impl FolderSet {
         state.forgotten = state.begun;
     }
 
-    /// Renames all files into place: previews, then `sheet.png`, then others, `report.json` last. Another thread that calls
+    /// Renames all files into place: previews, then `sheet.png`, then others, `report.json` last; retired files go then. Another thread that calls
     /// `abandon` waits until all are in place.
     ///
     /// # Errors
@@ -181,6 +184,7 @@ impl FolderSet {
         pending.sort_by(|a, b| {
             (rank(&a.relative), &a.relative).cmp(&(rank(&b.relative), &b.relative))
         });
+        let written: Vec<PathBuf> = pending.iter().map(|file| file.target.clone()).collect();
         let mut in_place: Vec<String> = Vec::new();
         for file in pending {
             let name = shown(&self.folder, &file.relative);
@@ -198,6 +202,9 @@ impl FolderSet {
             in_place.push(name);
         }
         state.made.clear();
+        for path in std::mem::take(&mut state.retired) {
+            retired::remove(&self.folder, &path, &self.inputs, &written);
+        }
         Ok(())
     }
 
@@ -237,6 +244,16 @@ impl FileSet for FolderSet {
 
     fn start_over(&self) {
         Self::start_over(self);
+    }
+
+    fn earlier(&self, path: &str) -> Option<Vec<u8>> {
+        let file = retired::plain_file(&self.folder, path)?;
+        let small = fs::metadata(&file).is_ok_and(|found| found.len() <= LARGEST_TEXT_BYTES);
+        small.then(|| fs::read(file).ok()).flatten()
+    }
+
+    fn retire(&self, path: &str) {
+        self.state.lock().retired.push(path.to_owned());
     }
 
     fn commit(self: Box<Self>) -> Result<(), Error> {

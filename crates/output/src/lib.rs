@@ -9,6 +9,7 @@ mod memory_set;
 mod output_check;
 mod output_folder;
 mod outputs;
+mod retired;
 
 pub use archive::ZipOutputs;
 pub use folder_set::{FolderFile, FolderSet};

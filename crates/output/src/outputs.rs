@@ -26,6 +26,18 @@ pub trait FileSet: Sync {
     /// Discards every file that was begun, for work that starts over.
     fn start_over(&self);
 
+    /// What an earlier set left at this path, if it can be read; nothing where there are no earlier sets.
+    fn earlier(&self, path: &str) -> Option<Vec<u8>> {
+        let _ = path;
+        None
+    }
+
+    /// Lets a file of an earlier set go once this set is in place. Only a regular file at this very path is removed: never a link or
+    /// what it leads to, an input, or a file of this set.
+    fn retire(&self, path: &str) {
+        let _ = path;
+    }
+
     /// Makes all files appear.
     ///
     /// # Errors

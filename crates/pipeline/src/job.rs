@@ -6,7 +6,8 @@ use std::time::Duration;
 use velatura_document::{Diagnostic, counted, either, nearest};
 use velatura_figure::{FigureFile, Underpainting};
 use velatura_optics::calibrate::PaintBox;
-use velatura_scheme::{FigureGround, Scheme};
+use velatura_optics::mixture::Mix;
+use velatura_scheme::{FigureGround, KnownPaints, Scheme, kept_mixes};
 
 use crate::run_log::{LeftOut, RunLog};
 use crate::session::Session;
@@ -17,8 +18,8 @@ use crate::stage_tables::StageTables;
 pub struct JobFiles {
     /// `figure.toml`.
     pub figure: PathBuf,
-    /// `paints.toml`.
-    pub paints: PathBuf,
+    /// `paints.toml`, or several that join.
+    pub paints: Vec<PathBuf>,
     /// `schemes.toml`; `None` if other scheme sources provide all schemes.
     pub schemes: Option<PathBuf>,
 }
@@ -29,10 +30,17 @@ impl JobFiles {
     pub fn next_to(figure: impl Into<PathBuf>) -> Self {
         let figure = figure.into();
         Self {
-            paints: figure.with_file_name("paints.toml"),
+            paints: vec![figure.with_file_name("paints.toml")],
             schemes: Some(figure.with_file_name("schemes.toml")),
             figure,
         }
+    }
+
+    /// The names of the paints files, for messages: `a.toml or b.toml`.
+    #[must_use]
+    pub fn paints_name(&self) -> String {
+        let names = self.paints.iter().map(|path| path.display().to_string());
+        either(&names.collect::<Vec<_>>())
     }
 
     /// A path from the figure file, as it is found from where the figure file's own path starts.
@@ -120,8 +128,8 @@ impl Job {
             Some(&self.figure.mask),
             self.figure.undercoat.light_photo.as_ref(),
         ];
-        let mut inputs = vec![figure.clone(), paints.clone()];
-        inputs.extend(schemes.clone());
+        let mut inputs = vec![figure.clone()];
+        inputs.extend(paints.iter().chain(schemes).cloned());
         let paths = pictures.into_iter().flatten();
         inputs.extend(paths.map(|path| self.files.in_figure_folder(&path.value)));
         inputs.extend(self.session.attached_files());
@@ -136,6 +144,18 @@ impl Job {
             points: self.underpainting.points,
             specular: self.paints.cards.specular,
         }
+    }
+
+    /// The mixes that stay whatever the scheme: `keep` of the figure's regions, each with the index of its region.
+    ///
+    /// # Errors
+    /// Every paint in them that the job does not have.
+    pub fn kept_mixes(&self) -> Result<Vec<(usize, Mix)>, Vec<Diagnostic>> {
+        let paints = KnownPaints {
+            paints: &self.paints,
+            file: &self.files.paints_name(),
+        };
+        kept_mixes(&self.figure, paints)
     }
 
     pub(crate) fn log(&self) -> &RunLog {

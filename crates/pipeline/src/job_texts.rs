@@ -1,4 +1,4 @@
-//! The three text files of a job. They are read together, so all their problems are reported together; scheme sources and
+//! The text files of a job. They are read together, so all their problems are reported together; scheme sources and
 //! transforms turn them into schemes.
 
 use std::path::Path;
@@ -8,7 +8,7 @@ use velatura_document::{
 };
 use velatura_figure::{FigureFile, read_figure_file};
 use velatura_optics::calibrate::{PaintBox, calibrate};
-use velatura_optics::paints_file::read_paints_file;
+use velatura_optics::paints_file::read_paints_files;
 use velatura_scheme::{
     KnownPaints, KnownRegions, Scheme, read_schemes_file_in_part, unknown_names,
 };
@@ -50,15 +50,20 @@ pub(crate) fn texts(
 ) -> Result<Texts, Error> {
     let mut checked = Checked::default();
     let figure_text = text(files, &names.figure, &mut checked.figure);
-    let paints_text = text(files, &names.paints, &mut checked.paints);
+    let paints_texts: Vec<Option<SourceText>> = names
+        .paints
+        .iter()
+        .map(|name| text(files, name, &mut checked.paints))
+        .collect();
+    let paints_texts: Option<Vec<SourceText>> = paints_texts.into_iter().collect();
     let schemes_text = match (wanted, &names.schemes) {
         (Wanted::Schemes, Some(name)) => text(files, name, &mut checked.schemes),
         _ => None,
     };
     let figure = figure_text
         .and_then(|source| Warned::if_read(read_figure_file(&source), &mut checked.figure));
-    let paints = paints_text.and_then(|source| {
-        let file = Warned::if_read(read_paints_file(&source), &mut checked.paints)?;
+    let paints = paints_texts.and_then(|sources| {
+        let file = Warned::if_read(read_paints_files(&sources), &mut checked.paints)?;
         Some(calibrate(&file).into_value(&mut checked.paints))
     });
     // Only its stage tables are needed here. The scheme source reads its schemes and reports their problems.
@@ -81,7 +86,7 @@ pub(crate) fn texts(
             regions,
             figure_name: &shown(&names.figure),
             paints,
-            paints_name: &shown(&names.paints),
+            paints_name: &names.paints_name(),
         };
         let given = given(session, log, &stage_tables, &request)?;
         match given {
@@ -102,7 +107,7 @@ pub(crate) fn texts(
         // No scheme can be made. Problems of the file itself are known, and names can be looked up in what was read.
         if let Some(mut read) = schemes_file {
             if let Some(file) = &read.value {
-                let (figure_name, paints_name) = (shown(&names.figure), shown(&names.paints));
+                let (figure_name, paints_name) = (shown(&names.figure), names.paints_name());
                 let regions = regions.as_ref().map(|names| KnownRegions {
                     names,
                     file: &figure_name,

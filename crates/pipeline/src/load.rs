@@ -65,7 +65,10 @@ impl Session {
             None => Wanted::FigureAlone,
         };
         let log = self.new_log();
-        let (_, mut checked) = self.read(&log, files, job_files, wanted, Depth::ToCheck)?;
+        let (job, mut checked) = self.read(&log, files, job_files, wanted, Depth::ToCheck)?;
+        if let Some(Err(problems)) = job.map(|job| job.kept_mixes()) {
+            checked.figure.extend(problems);
+        }
         // A run would leave these stages out and continue.
         let failed = log.left_out().into_iter();
         checked.figure.extend(

@@ -26,9 +26,9 @@ impl Session {
         let log = self.new_log();
         let may_keep = self.makes_planes_from_pictures_alone(&log)
             && job.log.left_out().is_empty()
-            && changed
-                .iter()
-                .all(|path| *path == job.files.paints || job.files.schemes.as_ref() == Some(path));
+            && changed.iter().all(|path| {
+                job.files.paints.contains(path) || job.files.schemes.as_ref() == Some(path)
+            });
         if !may_keep {
             *job = self.load_files(files, &job.files)?;
             return Ok(());

@@ -31,6 +31,14 @@ pub struct StageTables {
 }
 
 impl StageTables {
+    /// Whether no file and no scheme has a table for any stage.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.files.is_empty() && self.in_schemes.is_empty()
+    }
+}
+
+impl StageTables {
     /// The tables of a figure file, of a schemes file, and of the schemes themselves.
     #[must_use]
     pub fn new(figure: &[StageTable], schemes_file: &[StageTable], schemes: &[Scheme]) -> Self {

@@ -1,6 +1,7 @@
 //! Arguments as Python writes them, with errors in the words of the module.
 
 use std::ops::RangeInclusive;
+use std::path::PathBuf;
 
 use pyo3::prelude::*;
 use velatura_document::{Diagnostic, Error, either};
@@ -22,6 +23,31 @@ impl Texts {
             Self::Several(texts) => texts,
         }
     }
+}
+
+/// A path or several.
+#[derive(FromPyObject)]
+pub(crate) enum Paths {
+    /// A path alone.
+    One(PathBuf),
+    /// A sequence of them.
+    Several(Vec<PathBuf>),
+}
+
+impl Paths {
+    /// All of them.
+    pub(crate) fn all(self) -> Vec<PathBuf> {
+        match self {
+            Self::One(path) => vec![path],
+            Self::Several(paths) => paths,
+        }
+    }
+}
+
+/// The names of files in a message: `a.toml or b.toml`.
+pub(crate) fn names_of(paths: &[PathBuf]) -> String {
+    let names = paths.iter().map(|path| path.display().to_string());
+    either(&names.collect::<Vec<_>>())
 }
 
 /// A mix, alone with a film of 1 or with its film.

@@ -1,6 +1,6 @@
 //! Colours without a figure: what coats dry to, and which mixes come near a colour.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use pyo3::prelude::*;
 use velatura::DiskFiles;
@@ -12,13 +12,13 @@ use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::scheme::{Substrate, THICKEST_FILM, Watch, predicted};
 use velatura_report::json_text;
 
-use crate::arguments::{Coat, Texts, in_range, refused};
+use crate::arguments::{Coat, Paths, Texts, in_range, names_of, refused};
 use crate::errors::{from_text, warn};
 use crate::work::{Cancel, flag, without_lock};
 
 /// Predict the colour that coats dry to.
 ///
-/// paints: path of a paints file.
+/// paints: path of a paints file, or a list of files that join.
 /// coats: the coats, lowest first, each a mix by volume such as "Oil Amber:3,medium:7", or a pair of mix and film thickness
 /// (1 = as thick as the drawdown, the default).
 /// over: the undercoat: a colour such as "#808080" in the convention of the paint cards, "spectrum:FILE", or a list of these.
@@ -30,14 +30,14 @@ use crate::work::{Cancel, flag, without_lock};
 #[pyo3(signature = (paints, coats, over))]
 pub(crate) fn predict<'py>(
     py: Python<'py>,
-    paints: PathBuf,
+    paints: Paths,
     coats: Vec<Coat>,
     over: Texts,
 ) -> PyResult<Bound<'py, PyAny>> {
     let alone = matches!(over, Texts::One(_));
     let overs = over.all();
     let no_stop = velatura::Cancel::default();
-    let (results, warnings) = without_lock(py, &no_stop, || dried(&paints, &coats, &overs))?;
+    let (results, warnings) = without_lock(py, &no_stop, || dried(&paints.all(), &coats, &overs))?;
     warn(py, &warnings)?;
     let results = from_text(py, &results)?;
     if alone {
@@ -49,12 +49,12 @@ pub(crate) fn predict<'py>(
 
 /// The results as JSON text, and warnings.
 fn dried(
-    paints: &Path,
+    paints: &[PathBuf],
     coats: &[Coat],
     overs: &[String],
 ) -> Result<(String, Vec<Diagnostic>), Error> {
     let mut warnings = Vec::new();
-    let paints_name = paints.display().to_string();
+    let paints_name = names_of(paints);
     for (_, film) in coats.iter().map(Coat::parts) {
         check_film("coats", film, 0.0)?;
     }
@@ -72,7 +72,7 @@ fn dried(
 
 /// Find the mixes of owned paints that dry closest to a colour.
 ///
-/// paints: path of a paints file.
+/// paints: path of a paints file, or a list of files that join.
 /// target: the dried colour: a code such as "#5fa8a0", the name of a paint, or "PHOTO@LEFT,TOP,WIDTH,HEIGHT" in pixels.
 /// over: the undercoat: a colour such as "#808080", or "spectrum:FILE".
 /// count: how many mixes to return, 1 to 1000. max_paints: the most paints in a mix, 1 to 6.
@@ -90,7 +90,7 @@ fn dried(
 )]
 pub(crate) fn match_colour<'py>(
     py: Python<'py>,
-    paints: PathBuf,
+    paints: Paths,
     target: String,
     over: String,
     count: u64,
@@ -109,7 +109,8 @@ pub(crate) fn match_colour<'py>(
         for film in &films {
             check_film("films", *film, f64::MIN_POSITIVE)?;
         }
-        let name = paints.display().to_string();
+        let paints = paints.all();
+        let name = names_of(&paints);
         let paints = read_paint_box(&DiskFiles, &paints)?.into_value(&mut warnings);
         let substrate = substrate(&over, &paints, &mut warnings)?;
         let target = read_target(&DiskFiles, &target, &paints, &name, &substrate)

@@ -7,7 +7,7 @@ use velatura::{Backend, BackendChoice, DiskFiles, JobFiles, running_clock};
 use velatura_document::{Diagnostic, Error, Hint};
 use velatura_pipeline::figure::named_in;
 
-use crate::arguments::{choice, in_range};
+use crate::arguments::{Paths, choice, in_range};
 use crate::errors::raised;
 use crate::job::Job;
 use crate::work::without_lock;
@@ -36,7 +36,7 @@ impl Session {
 
     /// Read a figure, its paints and its schemes.
     ///
-    /// figure: path of the figure file. paints and schemes: paths of these files
+    /// figure: path of the figure file. paints: path of a paints file, or a list of files that join. schemes: path of that file
     /// [default: paints.toml and schemes.toml in the figure's folder].
     ///
     /// Raises InputError with every problem of every file.
@@ -45,12 +45,12 @@ impl Session {
         &self,
         py: Python<'_>,
         figure: PathBuf,
-        paints: Option<PathBuf>,
+        paints: Option<Paths>,
         schemes: Option<PathBuf>,
     ) -> PyResult<Job> {
         let usual = JobFiles::next_to(figure);
         let files = JobFiles {
-            paints: paints.unwrap_or(usual.paints),
+            paints: paints.map_or(usual.paints, Paths::all),
             schemes: schemes.or(usual.schemes),
             figure: usual.figure,
         };

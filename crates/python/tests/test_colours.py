@@ -56,9 +56,9 @@ def test_a_bad_film_or_number_is_refused():
 
 def test_warnings_of_a_paints_file_are_python_warnings(small):
     paints = small.with_name("paints.toml")
-    # The paint hides more over black than its own card does over white: the file is odd but can be used.
-    chip = '\n[[paint]]\nname = "Old Rope"\ncolour = "#b8a074"\n'
-    paints.write_text(paints.read_text() + chip)
+    # No film is lighter over the black card than over the white one.
+    odd = '\n[[paint]]\nname = "Old Rope"\nover_black = "#f0e0c0"\nover_white = "#604020"\n'
+    paints.write_text(paints.read_text() + odd)
     with pytest.warns(UserWarning) as warned:
         velatura.predict(paints, coats=["Old Rope:1"], over="#808080")
     assert any("Old Rope" in str(warning.message) for warning in warned)

@@ -18,7 +18,7 @@ use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::coat::{Coat, Where};
 use velatura_pipeline::optics::colour::luminance;
 use velatura_pipeline::optics::mixture::Mix;
-use velatura_pipeline::scheme::{MEDIUM, RegionStack, Scheme, named_parts};
+use velatura_pipeline::scheme::{MEDIUM, RegionStack, Scheme, brush_coats, named_parts};
 use velatura_pipeline::{Job, SHEET_FILE, SheetPicture};
 
 use crate::cautions::CAUTIONS;
@@ -51,19 +51,19 @@ const PRINT_STYLE: &str = "
 /// The page's name in the output folder.
 pub const PAGE_FILE: &str = "index.html";
 
-/// The page of a render; `schemes` and `pictures` are those of the report, in its order.
+/// The page of a render; `schemes` are those of the report, in its order, each with its picture. `size` is that of the pictures,
+/// width × height in pixels.
 pub fn index_page(
     job: &Job,
-    schemes: &[&Scheme],
-    pictures: &[SheetPicture],
+    schemes: &[(&Scheme, &PagePicture)],
+    size: (u32, u32),
     report: &Report,
 ) -> String {
-    let pictures: Vec<RgbImage> = pictures.iter().map(as_image).collect();
-    let sections = schemes.iter().zip(&report.schemes).zip(&pictures);
+    let sections = schemes.iter().zip(&report.schemes);
     let body = html! {
-        (head(job, report, &pictures))
+        (head(job, report, schemes, &photo(job, size)))
         (viewer(far_px(job)))
-        @for (number, ((scheme, reported), picture)) in (1..).zip(sections) {
+        @for (number, ((scheme, picture), reported)) in (1..).zip(sections) {
             (scheme_section(number, scheme, reported, picture, job))
         }
         (texts(report))
@@ -83,7 +83,33 @@ pub fn index_page(
     )
 }
 
-fn head(job: &Job, report: &Report, pictures: &[RgbImage]) -> Markup {
+/// A scheme's picture as data inside the page.
+#[derive(Debug, Clone)]
+pub struct PagePicture {
+    /// Among all others.
+    small: String,
+    /// Next to its table.
+    large: String,
+}
+
+impl PagePicture {
+    /// Compresses a picture.
+    #[must_use]
+    pub fn new(picture: &SheetPicture) -> Self {
+        let picture = as_image(picture);
+        Self {
+            small: jpeg_data(&small(&picture)),
+            large: jpeg_data(&picture),
+        }
+    }
+}
+
+fn head(
+    job: &Job,
+    report: &Report,
+    schemes: &[(&Scheme, &PagePicture)],
+    photo: &RgbImage,
+) -> Markup {
     let name = &job.figure.name;
     let count = match report.schemes.len() {
         1 => "One scheme".to_owned(),
@@ -93,9 +119,9 @@ fn head(job: &Job, report: &Report, pictures: &[RgbImage]) -> Markup {
         h1 { (name) }
         p.lead { (count) ", in the colours that the paint dries to." }
         nav.row.ground aria-label="Schemes" {
-            @for (number, (scheme, picture)) in (1..).zip(report.schemes.iter().zip(pictures)) {
+            @for (number, (scheme, picture)) in (1..).zip(schemes) {
                 a.scheme href={ "#scheme-" (number) } {
-                    img src=(jpeg_data(&small(picture))) alt={ (name) " painted as " (scheme.name) };
+                    img src=(picture.small) alt={ (name) " painted as " (scheme.name) };
                     (scheme.name)
                 }
             }
@@ -109,17 +135,16 @@ fn head(job: &Job, report: &Report, pictures: &[RgbImage]) -> Markup {
         }
         h2 { "The photo" }
         div.sides {
-            p { img src=(jpeg_data(&photo(job, pictures))) data-view="the photo" alt={ (name) " before painting" }; }
+            p { img src=(jpeg_data(photo)) data-view="the photo" alt={ (name) " before painting" }; }
             (undercoat_table(report))
         }
     }
 }
 
 /// The photo as the schemes are shown.
-fn photo(job: &Job, pictures: &[RgbImage]) -> RgbImage {
+fn photo(job: &Job, (width, height): (u32, u32)) -> RgbImage {
     let planes = &job.underpainting;
     let crop = planes.crop_box();
-    let (width, height) = pictures.first().map_or((1, 1), RgbImage::dimensions);
     let subject = planes.reduced(crop, width, height).subject;
     let samples = subject.photo.as_flattened().to_vec();
     RgbImage::from_raw(width, height, samples).expect("a picture has as many pixels as asked for")
@@ -201,7 +226,7 @@ fn scheme_section(
     number: usize,
     scheme: &Scheme,
     reported: &SchemeReport,
-    picture: &RgbImage,
+    picture: &PagePicture,
     job: &Job,
 ) -> Markup {
     let undercoat = undercoat_phrase(scheme.undercoat, job.figure.undercoat.kind.value);
@@ -229,7 +254,7 @@ fn scheme_section(
             h2 { (scheme.name) }
             p.quiet { (facts.join(" · ")) }
             div.sides {
-                p { img src=(jpeg_data(picture)) data-view=(scheme.name) alt={ (job.figure.name) " painted as " (scheme.name) }; }
+                p { img src=(picture.large) data-view=(scheme.name) alt={ (job.figure.name) " painted as " (scheme.name) }; }
                 div {
                     (coats_table(scheme, &order, &job.paints))
                     (spills_phrase(&reported.spills))
@@ -291,7 +316,7 @@ fn coats_table(scheme: &Scheme, order: &[usize], paints: &PaintBox) -> Markup {
 
 /// How a coat is laid.
 fn coat_phrase(coat: &Coat) -> String {
-    let mut words = vec![format!("film {}", coat.film)];
+    let mut words = vec![format!("{} (film {})", brush_coats(coat.film), coat.film)];
     if coat.place != Where::All {
         words.push(format!("only {}", place_word(coat.place)));
     }

@@ -1,6 +1,7 @@
 //! Schemes: reading `schemes.toml`, the optics of its coats, predicted colours and matched mixes. Without pixels.
 
 pub mod apart;
+mod brush;
 mod changed;
 mod explore;
 mod ground;
@@ -17,6 +18,7 @@ mod watch;
 mod words;
 mod written;
 
+pub use brush::{brush_coats, thin_coats};
 pub use changed::Change;
 pub use explore::{
     Exploration, Exploring, MOST_COLOURS as MOST_EXPLORED_COLOURS, Mood, Proposal, Rival, explore,
@@ -30,7 +32,8 @@ pub use oppose::{
 };
 pub use prediction::{EvenCoat, Predicted, Substrate, predicted};
 pub use resolve::{
-    KnownPaints, KnownRegions, MEDIUM, MID_GREY, RegionStack, Scheme, resolve, unknown_names,
+    KnownPaints, KnownRegions, MEDIUM, MID_GREY, RegionStack, Scheme, kept_mixes, resolve,
+    unknown_names,
 };
 pub use schemes_file::{
     CoatEntry, SchemeEntry, SchemesFile, read_schemes_file, read_schemes_file_in_part,

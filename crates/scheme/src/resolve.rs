@@ -2,8 +2,8 @@
 
 use std::collections::HashMap;
 
-use velatura_document::{At, Diagnostic, Problems, StageTable, counted, nearest};
-use velatura_figure::SimulatedUndercoat;
+use velatura_document::{At, Diagnostic, Problems, SourceText, StageTable, counted, nearest};
+use velatura_figure::{FigureFile, SimulatedUndercoat};
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::{Coat, stack_at};
 use velatura_optics::colour::{Encoded, Linear};
@@ -92,7 +92,7 @@ pub struct KnownPaints<'a> {
 
 impl<'a> KnownPaints<'a> {
     /// The place of each name; of two equal names, the first place.
-    fn places(&self) -> HashMap<&'a str, usize> {
+    pub(crate) fn places(&self) -> HashMap<&'a str, usize> {
         let mut places = HashMap::new();
         for (place, paint) in self.paints.paints.iter().enumerate() {
             places.entry(paint.name.as_str()).or_insert(place);
@@ -153,7 +153,7 @@ pub fn unknown_names(
             if let Some((paints, places)) = &paints {
                 for (name, _) in &coat.mix {
                     if name.value != MEDIUM && !places.contains_key(name.value.as_str()) {
-                        problems.error(|| no_paint(file, name, *paints, &part()));
+                        problems.error(|| no_paint(&file.source, name, *paints, &part()));
                     }
                 }
             }
@@ -186,7 +186,7 @@ fn resolved(
             .iter()
             .filter(|coat| coat.region.value == *region)
         {
-            let mix = mix_of(coat, places);
+            let mix = mix_of(&coat.mix, places);
             stack.coats.push(Coat {
                 optics: paints.mixed(&mix),
                 film: coat.film,
@@ -208,15 +208,48 @@ fn resolved(
     }
 }
 
-fn mix_of(coat: &CoatEntry, places: &HashMap<&str, usize>) -> Mix {
+fn mix_of(written: &[(At<String>, f64)], places: &HashMap<&str, usize>) -> Mix {
     let mut mix = Mix::default();
-    for (name, parts) in &coat.mix {
+    for (name, parts) in written {
         match places.get(name.value.as_str()) {
             Some(place) if name.value != MEDIUM => mix.paints.push((*place, *parts)),
             _ => mix.medium = *parts,
         }
     }
     mix
+}
+
+/// The mixes that stay whatever the scheme, `keep` in a figure file: the index of the region, and its mix.
+///
+/// # Errors
+/// Every paint of a `keep` that is not in the box, with the nearest known name.
+pub fn kept_mixes(
+    figure: &FigureFile,
+    paints: KnownPaints<'_>,
+) -> Result<Vec<(usize, Mix)>, Vec<Diagnostic>> {
+    let problems = Problems::default();
+    let places = paints.places();
+    let mut kept = Vec::new();
+    for (index, region) in figure.regions.iter().enumerate() {
+        let Some(written) = &region.keep else {
+            continue;
+        };
+        for (name, _) in written {
+            if name.value != MEDIUM && !places.contains_key(name.value.as_str()) {
+                let part = || format!("`keep` of region \"{}\"", region.name.value);
+                problems.error(|| no_paint(&figure.source, name, paints, &part()));
+            }
+        }
+        let parts = written
+            .iter()
+            .map(|(name, parts)| (name.clone(), parts.value));
+        kept.push((index, mix_of(&parts.collect::<Vec<_>>(), &places)));
+    }
+    if problems.any_error() {
+        Err(problems.into_sorted(figure.source.name()))
+    } else {
+        Ok(kept)
+    }
 }
 
 fn no_region(
@@ -243,15 +276,14 @@ fn no_region(
 }
 
 fn no_paint(
-    file: &SchemesFile,
+    file: &SourceText,
     name: &At<String>,
     paints: KnownPaints<'_>,
     part: &str,
 ) -> Diagnostic {
     let names = paints.paints.paints.iter().map(|paint| paint.name.as_str());
     let near = nearest(&name.value, names.chain([MEDIUM]));
-    file.source
-        .error_at(&name.at, format!("no paint is called \"{}\"", name.value))
+    file.error_at(&name.at, format!("no paint is called \"{}\"", name.value))
         .within(part)
         .expected(format!(
             "a paint in {} ({}), or medium",

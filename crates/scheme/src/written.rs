@@ -8,6 +8,7 @@ use velatura_optics::coat::Where;
 use velatura_optics::mixture::Mix;
 
 use crate::MEDIUM;
+use crate::brush::brush_coats;
 use crate::resolve::Scheme;
 use crate::schemes_keys::FORMAT;
 use crate::words::{PLACES, UNDERCOATS, VARNISHES, Varnish};
@@ -60,7 +61,7 @@ pub fn schemes_text(proposed: &[Proposed], paints: &PaintBox, head: &[String]) -
                     quoted(&stack.region)
                 );
                 let _ = writeln!(text, "mix = {}", mix_text(mix, paints));
-                let _ = writeln!(text, "film = {}", coat.film);
+                let _ = writeln!(text, "film = {}  # {}", coat.film, brush_coats(coat.film));
                 if coat.place != Where::All {
                     let _ = writeln!(text, "where = {}", quoted(word_for(&PLACES, &coat.place)));
                 }

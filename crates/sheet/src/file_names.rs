@@ -28,6 +28,16 @@ const NAMELESS: &str = "scheme";
 #[must_use]
 pub fn preview_names(names: &[&str], format: PreviewFormat) -> Vec<String> {
     let extension = format.extension();
+    let stems = distinct_names(names, NAMELESS).into_iter();
+    stems.map(|stem| format!("{stem}.{extension}")).collect()
+}
+
+/// The same without an extension, for folders: `nameless` is the word for names that leave nothing.
+///
+/// # Panics
+/// Never, as [`preview_names`].
+#[must_use]
+pub fn distinct_names(names: &[&str], nameless: &str) -> Vec<String> {
     let stems: Vec<String> = names.iter().map(|name| stem(name)).collect();
     let mut taken = HashSet::new();
     let own: Vec<bool> = stems
@@ -39,14 +49,13 @@ pub fn preview_names(names: &[&str], format: PreviewFormat) -> Vec<String> {
         .zip(own)
         .map(|(stem, own)| {
             if own {
-                return format!("{stem}.{extension}");
+                return stem;
             }
-            let base = if stem.is_empty() { NAMELESS } else { &stem };
-            let numbered = (2_u64..)
+            let base = if stem.is_empty() { nameless } else { &stem };
+            (2_u64..)
                 .map(|number| format!("{base}-{number}"))
                 .find(|name| taken.insert(name.clone()))
-                .expect("there are more numbers than schemes");
-            format!("{numbered}.{extension}")
+                .expect("there are more numbers than schemes")
         })
         .collect()
 }

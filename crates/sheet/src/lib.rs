@@ -15,7 +15,7 @@ pub mod text;
 pub use arrangement::{SMALLEST_CAP_PX, line_height};
 pub use colour_chart::{ChartRow, colour_chart};
 pub use contact_sheet::contact_sheet;
-pub use file_names::preview_names;
+pub use file_names::{distinct_names, preview_names};
 pub use layout::{
     CellPlace, DEFAULT_LONG_EDGE, FULL_SHEET, LONGEST_EDGE, Layout, Rect, SheetOptions, TextSizes,
     layout,

@@ -23,6 +23,9 @@ pub enum PreviewFormat {
 }
 
 impl PreviewFormat {
+    /// All formats.
+    pub const ALL: [Self; 3] = [Self::Png, Self::Webp, Self::Jpeg];
+
     /// How the file's name ends, without the dot.
     #[must_use]
     pub fn extension(self) -> &'static str {
@@ -106,15 +109,13 @@ fn png(bytes: &[u8], width: u32, height: u32) -> Result<Vec<u8>, Error> {
 mod tests {
     use super::*;
 
-    const ALL: [PreviewFormat; 3] = [PreviewFormat::Png, PreviewFormat::Webp, PreviewFormat::Jpeg];
-
     #[test]
     fn a_file_gives_the_picture_back() {
         let (width, height) = (37_u8, 21_u8);
         let pixels: Vec<[u8; 3]> = (0..height)
             .flat_map(|y| (0..width).map(move |x| [5 * x, 8 * y, 3 * x + 4 * y]))
             .collect();
-        for format in ALL {
+        for format in PreviewFormat::ALL {
             let file = format
                 .encoded(&pixels, width.into(), height.into())
                 .unwrap();

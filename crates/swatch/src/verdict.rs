@@ -1,12 +1,13 @@
-//! What is wrong with a card's photo and what to do about it: errors if colours would be useless, otherwise warnings per paint.
-//! The thresholds are our choices, with their reasons.
+//! What is wrong with a card's photo and what to do about it: errors if colours would be useless, otherwise warnings.
+//! The thresholds are our choices, with their reasons. Not here: the drawdowns themselves (`field_verdict.rs`).
 
 use velatura_document::Diagnostic;
-use velatura_optics::colour::{Encoded, Linear, luminance};
+use velatura_optics::colour::{Encoded, luminance};
 
-use super::card_reading::{CardReading, FieldColour, FieldReading};
+use super::card_reading::CardReading;
 use super::chart::apart;
-use super::layout_file::{FieldEntry, LayoutFile};
+use super::field_verdict::of_fields;
+use super::layout_file::LayoutFile;
 
 /// From this code up, the true value may be higher: JPEG blurs the very end.
 const CLIPPED_FROM: u8 = 254;
@@ -26,20 +27,8 @@ const UNEVEN: f64 = 0.4;
 const MOST_RESIDUAL: f64 = 0.02;
 /// A pixel this much above the place's luminance is a glint.
 pub(super) const GLARE_ABOVE: f64 = 0.10;
-/// Shares of a place's pixels above which they are reported.
-const MOST_GLARE: f64 = 0.03;
-const MOST_CLIPPED: f64 = 0.02;
-const MOST_DROWNED: f64 = 0.25;
-const MOST_LEFT_OUT: f64 = 0.25;
-/// ΔE within a place: a brushed drawdown is never quite even, more than this is streaks.
-const STREAKS: f64 = 3.0;
-/// A place that is no further than this ΔE from bare card on both strips has nothing on it.
-const BARE: f64 = 1.5;
 /// A place without a name that is further than this ΔE from bare card has paint on it: more than a smudge.
 const PAINTED: f64 = 8.0;
-/// A field lighter over black than over white by more than this (in Y) is beyond the noise of photos; `paints.toml` refuses it
-/// too.
-const EXCHANGED: f64 = 0.01;
 /// Largest mean ΔE of a good chart.
 const CHART_MISSES: f64 = 3.0;
 
@@ -113,9 +102,7 @@ pub(super) fn bare(
 /// Everything about a whole reading.
 pub(super) fn verdict(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnostic> {
     let mut found = card(name, layout, reading);
-    for field in &reading.fields {
-        found.extend(paint(name, layout, field));
-    }
+    found.extend(of_fields(name, layout, &reading.fields));
     found
 }
 
@@ -220,116 +207,6 @@ fn card(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnosti
     found
 }
 
-fn paint(name: &str, layout: &LayoutFile, field: &FieldReading) -> Vec<Diagnostic> {
-    let (black, white) = (&field.over_black, &field.over_white);
-    let mut found: Vec<Diagnostic> = [(black, "over black"), (white, "over white")]
-        .into_iter()
-        .flat_map(|(colour, strip)| strip_problems(name, colour, strip))
-        .collect();
-    let (dark, light) = (luminance(black.linear), luminance(white.linear));
-    if dark > light + EXCHANGED {
-        found.push(
-            Diagnostic::error(
-                name,
-                format!("the field is lighter over black ({}) than over white ({})", black.srgb, white.srgb),
-            )
-            .expected("a film no lighter over black than over white")
-            .help("is there glare on the black part? remove the field from the layout, or take the photo again"),
-        );
-    }
-    let bare = |colour: &FieldColour, card: Linear| apart(colour.linear.0, card.0) < BARE;
-    if bare(black, layout.cards.black.linear()) && bare(white, layout.cards.white.linear()) {
-        found.push(
-            Diagnostic::warning(name, "the field looks like bare card on both strips")
-                .expected("a drawdown across both")
-                .help("remove the field from the layout, or correct its `place`"),
-        );
-    }
-    found
-        .into_iter()
-        .map(|problem| problem.within(place_of(layout, &field.entry)))
-        .collect()
-}
-
-fn strip_problems(name: &str, colour: &FieldColour, strip: &str) -> Vec<Diagnostic> {
-    let warning = |found: String, expected: String, help: &str| {
-        Diagnostic::warning(name, found)
-            .expected(expected)
-            .help(help)
-    };
-    let mut found = Vec::new();
-    if colour.glare > MOST_GLARE {
-        found.push(warning(
-            format!(
-                "{strip}, {} of the field shows glare",
-                percent(colour.glare)
-            ),
-            format!(
-                "at most {}; glare is left out, but weaker glare around it may remain",
-                percent(MOST_GLARE)
-            ),
-            "turn the card or the lamp until you see no reflection, or let the film dry fully",
-        ));
-    }
-    if colour.clipped > MOST_CLIPPED {
-        found.push(warning(
-            format!(
-                "{strip}, {} of the field is clipped",
-                percent(colour.clipped)
-            ),
-            "every channel below code 254: the true value of a clipped channel is unknown"
-                .to_owned(),
-            "take the photo again with less exposure",
-        ));
-    }
-    if colour.drowned > MOST_DROWNED && colour.in_gamut {
-        found.push(warning(
-            format!(
-                "{strip}, {} of the field has a channel at 0",
-                percent(colour.drowned)
-            ),
-            "codes above 0: darker tones are lost".to_owned(),
-            "expose longer, and save without filters or automatic contrast",
-        ));
-    }
-    if !colour.in_gamut {
-        found.push(warning(
-            format!("{strip}, the colour is outside sRGB; the closest code is {}", colour.srgb),
-            "a colour inside sRGB".to_owned(),
-            "mixtures with it may look slightly duller than they are; a spectrum from an instrument has no such limit",
-        ));
-    }
-    // Streaks and glints exclude pixels as well: reported once.
-    if colour.spread > STREAKS {
-        found.push(warning(
-            format!("{strip}, the film is uneven: its parts differ by ΔE {:.1}", colour.spread),
-            format!("at most {STREAKS}"),
-            "brush it again with more paint and a wide, soft brush, or draw it down with a straight edge",
-        ));
-    } else if colour.left_out > MOST_LEFT_OUT && colour.glare <= MOST_GLARE {
-        found.push(warning(
-            format!(
-                "{strip}, {} of the pixels differ from the rest of the field",
-                percent(colour.left_out)
-            ),
-            format!("at most {}", percent(MOST_LEFT_OUT)),
-            "does the film fill its place? correct the layout, or brush it again",
-        ));
-    }
-    found
-}
-
-fn place_of(layout: &LayoutFile, entry: &FieldEntry) -> String {
-    let place = layout.source.place(&entry.name.at);
-    format!(
-        "field \"{}\" (place {}, {}:{})",
-        entry.title(),
-        entry.place + 1,
-        layout.source.name(),
-        place.line
-    )
-}
-
-fn percent(share: f64) -> String {
+pub(super) fn percent(share: f64) -> String {
     format!("{:.0} %", share * 100.0)
 }

@@ -12,21 +12,28 @@
 //! # Ok::<(), velatura::Error>(())
 //! ```
 
+mod ahead;
 pub mod colours;
 mod disk;
+mod kept;
 mod new_figure;
+mod old_previews;
 mod options;
 mod pictures;
 mod previews;
 mod read_file;
 mod render;
 mod scheme_report;
+mod together;
 
+pub use ahead::made_ahead;
 pub use disk::{DiskFiles, running_clock};
+pub use kept::Kept;
 pub use new_figure::{EXAMPLE_PAINTS, NewFigure, NewPart, colour_word, part_names};
 pub use options::{Extent, RenderOptions};
 pub use pictures::{Picture, Pictures, render_pictures};
 pub use render::{planned_files, render};
+pub use together::{TOGETHER_FILE, Together};
 
 pub use velatura_document::{Files, MemoryFiles, Warned};
 pub use velatura_output::{MemoryOutputs, OutputFolder, Outputs, ZipOutputs};

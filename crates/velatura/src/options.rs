@@ -4,8 +4,12 @@ use std::fmt;
 use std::sync::Arc;
 
 use velatura_document::Error;
-use velatura_pipeline::{Cancel, Job};
+use velatura_pipeline::figure::Underpainting;
+use velatura_pipeline::scheme::Scheme;
+use velatura_pipeline::{Cancel, Job, Run};
 use velatura_sheet::PreviewFormat;
+
+use crate::kept::{Drawn, Kept};
 
 /// How much of a job to render.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -29,6 +33,7 @@ pub struct RenderOptions {
     pub(crate) long_edge: Option<u32>,
     pub(crate) cancel: Cancel,
     progress: Option<Arc<dyn Fn(f64) + Send + Sync>>,
+    kept: Option<Arc<Kept>>,
 }
 
 impl Default for RenderOptions {
@@ -41,6 +46,7 @@ impl Default for RenderOptions {
             long_edge: None,
             cancel: Cancel::default(),
             progress: None,
+            kept: None,
         }
     }
 }
@@ -111,6 +117,53 @@ impl RenderOptions {
     pub(crate) fn report_progress(&self, done: f64) {
         if let Some(progress) = &self.progress {
             progress(done);
+        }
+    }
+
+    /// Uses again what earlier renders with the same [`Kept`] drew, and keeps what this one draws.
+    pub fn keep(mut self, kept: &Arc<Kept>) -> Self {
+        self.kept = Some(Arc::clone(kept));
+        self
+    }
+
+    /// What was kept of each of these schemes, in their order.
+    pub(crate) fn kept(
+        &self,
+        job: &Job,
+        schemes: &[Scheme],
+        paths: Option<&[String]>,
+        size: (u32, u32),
+    ) -> Vec<Option<Drawn>> {
+        match &self.kept {
+            Some(kept) => kept.take(job, schemes, paths, size),
+            None => schemes.iter().map(|_| None).collect(),
+        }
+    }
+
+    /// The planes of the sheet's pictures, kept or new.
+    ///
+    /// # Errors
+    /// Too little memory.
+    pub(crate) fn sheet_planes(
+        &self,
+        run: &Run<'_>,
+        size: (u32, u32),
+    ) -> Result<Arc<Underpainting>, Error> {
+        match self.kept.as_ref().and_then(|kept| kept.planes(size)) {
+            Some(planes) => Ok(planes),
+            None => run.sheet_planes(size).map(Arc::new),
+        }
+    }
+
+    pub(crate) fn keep_drawn(
+        &self,
+        job: &Job,
+        drawn: Vec<Drawn>,
+        size: (u32, u32),
+        planes: &Arc<Underpainting>,
+    ) {
+        if let Some(kept) = &self.kept {
+            kept.put(job, drawn, size, planes);
         }
     }
 

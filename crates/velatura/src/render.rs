@@ -4,11 +4,16 @@ use rayon::prelude::*;
 use velatura_output::Outputs;
 use velatura_pipeline::scheme::{Scheme, VARNISHES, word_for};
 use velatura_pipeline::{
-    Error, Job, Parameters, Run, SHEET_FILE, SheetRequest, SheetScheme, Timings,
+    Error, Job, Parameters, Run, SHEET_FILE, SheetPicture, SheetRequest, SheetScheme, Timings,
 };
 use velatura_report::words::undercoat_phrase;
-use velatura_report::{PAGE_FILE, REPORT_FILE, Report, SchemeReport, index_page, to_json};
+use velatura_report::{
+    PAGE_FILE, PagePicture, REPORT_FILE, Report, SchemeReport, index_page, to_json,
+};
+use velatura_sheet::PreviewFormat;
 
+use crate::kept::Drawn;
+use crate::old_previews::old_previews;
 use crate::options::{Extent, RenderOptions};
 use crate::previews::{preview_paths, write_previews};
 use crate::scheme_report::{scheme_report, undercoat_report};
@@ -31,7 +36,8 @@ pub fn planned_files(job: &Job, options: &RenderOptions) -> Result<Vec<String>, 
     Ok(files)
 }
 
-/// Renders a job into `outputs`: all files appear, or none. A stage that fails is left out, as [`Report::left_out`] says, and the
+/// Renders a job into `outputs`: all files appear, or none. Previews that an earlier report there lists and that no scheme of the job
+/// has any more go. A stage that fails is left out, as [`Report::left_out`] says, and the
 /// pictures are made again without it.
 ///
 /// # Errors
@@ -53,50 +59,69 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
     let run = Run::on_backend(job, &options.cancel, at_full_size)?;
     let files = outputs.open(&planned_files(job, options)?, &job.inputs())?;
     let mut timings = Timings::start(job.session().clock());
-    let planned = run.plan(&schemes)?;
-    timings.lap("tables");
 
     let (sheet, parameters) = job.sheet()?;
     let mut request = sheet_request(job, &schemes, options, parameters);
     let size = sheet.picture_size(&request);
+    let paths = previews.map(|format| preview_paths(job, &selected, format));
+    let mut drawn = options.kept(job, &schemes, paths.as_deref(), size);
+    let is_new = |drawn: &Option<Drawn>| drawn.is_none();
+    let new: Vec<usize> = (0..drawn.len()).filter(|at| is_new(&drawn[*at])).collect();
+    let new_schemes: Vec<Scheme> = new.iter().map(|at| schemes[*at].clone()).collect();
+    let planes = options.sheet_planes(&run, size)?;
+    let planned = run.plan(&new_schemes)?;
+    timings.lap("tables");
+    let new_paths: Option<Vec<String>> = paths
+        .as_ref()
+        .map(|paths| new.iter().map(|at| paths[*at].clone()).collect());
     // Previews and sheet must agree: a stage that fails in one of them is left out of both.
-    let (previews, (pictures, small_sums)) = run.without_failing(|| {
+    let (full_sums, (pictures, small_sums)) = run.without_failing(|| {
         files.start_over();
-        let previews = match previews {
-            Some(format) => {
-                let paths = preview_paths(job, &selected, format);
-                let sums = write_previews(&run, &planned, &paths, format, &*files, options)?;
+        let full_sums = match (previews, &new_paths) {
+            (Some(format), Some(paths)) => {
+                let sums = write_previews(&run, &planned, paths, format, &*files, options)?;
                 timings.lap("previews");
-                Some((paths, sums))
+                Some(sums)
             }
-            None => None,
+            _ => None,
         };
-        Ok((previews, run.sheet_pictures(&planned, size)?))
+        Ok((full_sums, run.sheet_pictures_of(&planes, &planned, size)?))
     })?;
+    let sums = full_sums.unwrap_or(small_sums);
+    for (at, ((planned, picture), sums)) in
+        new.iter().zip(planned.into_iter().zip(pictures).zip(sums))
+    {
+        drawn[*at] = Some(Drawn {
+            planned,
+            picture,
+            on_page: None,
+            sums,
+            path: paths.as_ref().map(|paths| paths[*at].clone()),
+        });
+    }
+    let mut drawn: Vec<Drawn> = drawn.into_iter().flatten().collect();
     // Known only now: a finish that failed is not in the picture.
-    for (cell, planned) in request.schemes.iter_mut().zip(&planned) {
-        for name in run.added_finishes(planned) {
+    for (cell, drawn) in request.schemes.iter_mut().zip(&drawn) {
+        for name in run.added_finishes(&drawn.planned) {
             cell.finish += &format!(", {name}");
         }
     }
+    let pictures: Vec<SheetPicture> = drawn.iter().map(|one| one.picture.clone()).collect();
     for file in sheet.files(&request, &pictures)? {
         files.write(&file.path, &file.bytes)?;
     }
     timings.lap("sheet");
 
     let ground = job.ground();
-    let (paths, sums) = previews.map_or((None, small_sums), |(paths, sums)| (Some(paths), sums));
-    let scheme_reports: Vec<SchemeReport> = planned
+    let scheme_reports: Vec<SchemeReport> = drawn
         .par_iter()
-        .zip(&sums)
-        .enumerate()
-        .map(|(index, (planned, sums))| {
+        .map(|one| {
             scheme_report(
-                &planned.scheme,
-                run.added_finishes(planned),
+                &one.planned.scheme,
+                run.added_finishes(&one.planned),
                 &ground,
-                sums,
-                paths.as_ref().map(|paths| paths[index].clone()),
+                &one.sums,
+                one.path.clone(),
             )
         })
         .collect();
@@ -121,15 +146,36 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
     }
     report.left_out = run.left_out();
     if options.extent == Extent::Everything {
-        let schemes: Vec<&Scheme> = planned.iter().map(|planned| &planned.scheme).collect();
-        let page = index_page(job, &schemes, &pictures, &report);
+        // Compressing takes longer than everything else on the page.
+        drawn.par_iter_mut().for_each(|one| {
+            one.on_page
+                .get_or_insert_with(|| PagePicture::new(&one.picture));
+        });
+        let shown: Vec<(&Scheme, &PagePicture)> = drawn
+            .iter()
+            .filter_map(|one| Some((&one.planned.scheme, one.on_page.as_ref()?)))
+            .collect();
+        let page = index_page(job, &shown, size, &report);
         files.write(PAGE_FILE, page.as_bytes())?;
+    }
+    if let Some(earlier) = files.earlier(REPORT_FILE) {
+        // Of all schemes: with only some of them rendered, the previews of the others stay. Without previews, those of any format do.
+        let all: Vec<usize> = (0..job.schemes.len()).collect();
+        let formats = previews.map_or(PreviewFormat::ALL.to_vec(), |format| vec![format]);
+        let current: Vec<String> = formats
+            .into_iter()
+            .flat_map(|format| preview_paths(job, &all, format))
+            .collect();
+        for path in old_previews(&earlier, &current) {
+            files.retire(&path);
+        }
     }
     files.write(REPORT_FILE, to_json(&report)?.as_bytes())?;
     if run.is_cancelled() {
         return Err(Error::Cancelled);
     }
     files.commit()?;
+    options.keep_drawn(job, drawn, size, &planes);
     options.report_progress(1.0);
     Ok(report)
 }

@@ -163,7 +163,7 @@ fn whole_job(folder: &std::path::Path, choice: BackendChoice, wanted: Option<&st
     let demo = |name: &str| root().join("demo_images/lamplighter").join(name);
     let files = JobFiles {
         figure: folder.join("figure.toml"),
-        paints: demo("paints.toml"),
+        paints: vec![demo("paints.toml")],
         schemes: Some(demo("schemes.toml")),
     };
     let session = velatura::session()

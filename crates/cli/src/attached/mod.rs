@@ -100,6 +100,18 @@ impl PluginArgs {
     }
 }
 
+/// The plugins that a call and a figure name, as paths.
+pub(crate) fn named_plugins(plugins: &PluginArgs, name: &Path) -> Vec<String> {
+    let own = figure(name)
+        .map(|figure| figure.plugins)
+        .unwrap_or_default();
+    let folder = JobFiles::next_to(name);
+    let own = own
+        .iter()
+        .map(|plugin| folder.in_figure_folder(&plugin.value).display().to_string());
+    plugins.plugin.iter().cloned().chain(own).collect()
+}
+
 fn figure(name: &Path) -> Option<FigureFile> {
     let read = read_figure_file(&read_text(name).ok()?).ok()?;
     // Loading the figure shows its warnings.
@@ -172,12 +184,12 @@ impl LastUses {
     }
 }
 
-/// The files of a job; `None` means the usual file in the figure's folder. If that folder has no schemes file and another
+/// The files of a job; no paints file and no schemes file mean the usual one in the figure's folder. If that folder has no schemes file and another
 /// scheme source is attached, none is read.
 pub(crate) fn job_files(
     session: &Session,
     figure: &Path,
-    paints: Option<&PathBuf>,
+    paints: &[PathBuf],
     schemes: Option<&PathBuf>,
 ) -> JobFiles {
     let usual = JobFiles::next_to(figure);
@@ -188,7 +200,11 @@ pub(crate) fn job_files(
         > 1;
     let is_there = |path: &PathBuf| !other_sources || path.exists();
     JobFiles {
-        paints: paints.cloned().unwrap_or(usual.paints),
+        paints: if paints.is_empty() {
+            usual.paints
+        } else {
+            paints.to_vec()
+        },
         schemes: schemes.cloned().or(usual.schemes.filter(is_there)),
         figure: usual.figure,
     }

@@ -43,9 +43,9 @@ pub(crate) struct Card {
     /// Order of the parts
     #[arg(long, value_enum, default_value_t = Order::LightFirst)]
     order: Order,
-    /// Read paints from FILE [default: paints.toml in the figure's folder]
+    /// Read paints from FILE (repeatable: the files join) [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
-    paints: Option<PathBuf>,
+    paints: Vec<PathBuf>,
     /// Read schemes from FILE [default: schemes.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
     schemes: Option<PathBuf>,
@@ -152,12 +152,7 @@ impl Card {
         let cancel = signals::cancel();
         let session =
             session(&self.plugins, &[&self.figure], self.format, Purpose::Work)?.build()?;
-        let files = job_files(
-            &session,
-            &self.figure,
-            self.paints.as_ref(),
-            self.schemes.as_ref(),
-        );
+        let files = job_files(&session, &self.figure, &self.paints, self.schemes.as_ref());
         let form = self.out.as_deref().map(Form::of).transpose()?;
         let job = session.load_files(&DiskFiles, &files)?;
         let inputs = job.inputs();

@@ -9,7 +9,7 @@ use velatura::{DiskFiles, Error, JobFiles, Session, SessionBuilder, Warned};
 use velatura_document::{Diagnostic, SourceText, counted, nearest};
 use velatura_pipeline::optics::calibrate::calibrate;
 use velatura_pipeline::optics::paint_report::{PaintReport, paint_reports};
-use velatura_pipeline::optics::paints_file::read_paints_file;
+use velatura_pipeline::optics::paints_file::read_paints_files;
 use velatura_swatch::read_layout_file;
 
 use super::paint_table::{chart_rows, paint_table};
@@ -44,9 +44,9 @@ pub(crate) struct Check {
     /// Files to check: figure, paints, schemes or layout files
     #[arg(value_name = "FILE", required_unless_present = "paints")]
     files: Vec<PathBuf>,
-    /// Report these paints and check the schemes against them [default: paints.toml in the schemes' folder]
+    /// Report these paints and check the schemes against them (repeatable: the files join) [default: paints.toml in the schemes' folder]
     #[arg(long, value_name = "FILE")]
-    paints: Option<PathBuf>,
+    paints: Vec<PathBuf>,
     #[command(flatten)]
     picture: PictureArg,
     #[command(flatten)]
@@ -67,16 +67,21 @@ impl Check {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let mut all = Findings::default();
         let mut sessions = Sessions::new(&self.plugins, self.format);
-        let named = self.paints.iter().chain(&self.files);
-        let inputs: Vec<PathBuf> = named.clone().cloned().collect();
+        let inputs: Vec<PathBuf> = self.paints.iter().chain(&self.files).cloned().collect();
         let picture = self.picture.planned(&inputs)?;
-        for file in named {
-            let found = self.check(file, &mut sessions)?;
+        let mut add = |file: &Path, found: Findings| -> Result<(), Error> {
             if self.format == Format::Text {
                 self.print(file, &found)?;
             }
             all.problems.extend(found.problems);
             all.paints.extend(found.paints);
+            Ok(())
+        };
+        for (file, found) in self.paints.iter().zip(check_paints(&self.paints)) {
+            add(file, found)?;
+        }
+        for file in &self.files {
+            add(file, self.check(file, &mut sessions)?)?;
         }
         if let Some(picture) = picture {
             if all.paints.is_empty() {
@@ -90,7 +95,7 @@ impl Check {
         }
         if self.format == Format::Json {
             let problems = all_with_options(&all.problems);
-            let text = if self.paints.is_some() {
+            let text = if !self.paints.is_empty() {
                 json(&serde_json::json!({
                     "format": "velatura-check/1",
                     "problems": problems,
@@ -139,13 +144,12 @@ impl Check {
             Ok(source) => source,
             Err(problem) => return Ok(problem.into()),
         };
-        if self.paints.as_deref() == Some(file) {
-            return Ok(check_paints(&source));
-        }
-        let next_to = JobFiles::next_to(file);
-        let paints = self.paints.clone().unwrap_or(next_to.paints);
+        let paints = match &*self.paints {
+            [] => JobFiles::next_to(file).paints,
+            named => named.to_vec(),
+        };
         Ok(match Kind::of(file, &source) {
-            Some(Kind::Paints) => check_paints(&source),
+            Some(Kind::Paints) => check_joined(&[source]).remove(0),
             Some(Kind::Layout) => {
                 let read = read_layout_file(&source);
                 read.map_or_else(|problems| problems, |layout| layout.warnings)
@@ -286,11 +290,36 @@ fn unknown_kind(source: &SourceText) -> Diagnostic {
     .help(format!("start the file with: format = \"{near}\""))
 }
 
-fn check_paints(source: &SourceText) -> Findings {
-    let (mut problems, mut paints) = (Vec::new(), Vec::new());
-    if let Some(file) = Warned::if_read(read_paints_file(source), &mut problems) {
+/// Checks paints files that join. The findings are those of each file, in the same order.
+fn check_paints(names: &[PathBuf]) -> Vec<Findings> {
+    let read: Vec<Result<SourceText, Diagnostic>> = names.iter().map(read_text).collect();
+    let sources: Vec<SourceText> = read.iter().flatten().cloned().collect();
+    let mut joined = check_joined(&sources).into_iter();
+    read.into_iter()
+        .map(|read| match read {
+            Ok(_) => joined.next().unwrap_or_default(),
+            Err(problem) => problem.into(),
+        })
+        .collect()
+}
+
+fn check_joined(sources: &[SourceText]) -> Vec<Findings> {
+    let mut all: Vec<Findings> = sources.iter().map(|_| Findings::default()).collect();
+    let of = |name: &str| sources.iter().position(|source| source.name() == name);
+    let mut problems = Vec::new();
+    if let Some(file) = Warned::if_read(read_paints_files(sources), &mut problems) {
         let calibrated = calibrate(&file).into_value(&mut problems);
-        paints = paint_reports(&file, &calibrated);
+        let reports = paint_reports(&file, &calibrated);
+        for (entry, report) in file.paints.iter().zip(reports) {
+            all[of(entry.source.name()).unwrap_or(0)]
+                .paints
+                .push(report);
+        }
     }
-    Findings { problems, paints }
+    for problem in problems {
+        if let Some(found) = all.get_mut(of(&problem.file).unwrap_or(0)) {
+            found.problems.push(problem);
+        }
+    }
+    all
 }

@@ -22,6 +22,7 @@ use crate::format::Format;
 use crate::long_search::watched;
 use crate::messages::{done, out, out_with_colours, print_message, warn};
 use crate::outputs::{Existing, OutputPlace, place, two_files, write_whole};
+use crate::paints::{each_of, paints_options};
 use crate::picture::PictureArg;
 use crate::signals;
 
@@ -41,9 +42,9 @@ pub(crate) struct Explore {
     /// Figure file: names the photo, mask, undercoat and regions
     #[arg(value_name = "FIGURE.toml")]
     figure: PathBuf,
-    /// Read paints from FILE [default: paints.toml in the figure's folder]
+    /// Read paints from FILE (repeatable: the files join) [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
-    paints: Option<PathBuf>,
+    paints: Vec<PathBuf>,
     /// Propose N schemes
     #[arg(long, value_name = "N", default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=100))]
     count: u32,
@@ -59,7 +60,7 @@ pub(crate) struct Explore {
     /// Keep to a mood: choose from the brightest, darkest or most muted third of all schemes
     #[arg(long, value_enum)]
     mood: Option<Wish>,
-    /// Keep the mix of a region, such as "hood=Oil Amber:3,medium:7" (repeatable)
+    /// Keep the mix of a region, such as "hood=Oil Amber:3,medium:7" (repeatable); wins over `keep` in the figure file
     #[arg(long, value_name = "REGION=MIX")]
     keep: Vec<String>,
     /// Differ from a rival team's scheme; its paints are read from its figure's folder
@@ -103,11 +104,10 @@ fn seed(text: &str) -> Result<u64, String> {
 
 impl Explore {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
-        let usual = JobFiles::next_to(&self.figure);
-        let files = JobFiles {
-            paints: self.paints.clone().unwrap_or(usual.paints.clone()),
-            ..usual
-        };
+        let mut files = JobFiles::next_to(&self.figure);
+        if !self.paints.is_empty() {
+            files.paints.clone_from(&self.paints);
+        }
         let rival = self
             .against
             .as_deref()
@@ -139,7 +139,7 @@ impl Explore {
         }
         let rival = rival_job.as_ref().map(rival_colours);
         let ground = job.ground();
-        let kept = self.kept(&job, &files.paints.display().to_string())?;
+        let kept = self.kept(&job, &files.paints_name())?;
         let known = parts(&job.figure);
         if let Some(guesses) = guesses(&job.figure).filter(|_| self.format == Format::Text) {
             print_message(&format!(
@@ -171,13 +171,13 @@ impl Explore {
         if found.proposals.is_empty() {
             let expected = format!(
                 "owned paints in {} that give neighbouring parts distinct colours",
-                files.paints.display()
+                files.paints_name()
             );
             return Err(Error::refused(
                 "",
                 "no scheme satisfies all constraints",
                 &expected,
-                "add paints that you own, raise --most-paints, or remove a --keep",
+                "add paints that you own, raise --most-paints, or keep fewer mixes",
             ));
         }
         let proposed: Vec<Proposed> = found
@@ -192,7 +192,7 @@ impl Explore {
         let head = [format!(
             "Proposed for \"{}\" from {} with seed {}. Coats are listed in painting order, light to dark.",
             job.figure.name,
-            files.paints.display(),
+            each_of(&files.paints),
             self.seed
         )];
         let text = schemes_text(&proposed, &job.paints, &head);
@@ -231,7 +231,8 @@ impl Explore {
         session: &Session,
         files: &JobFiles,
     ) -> Result<(Option<OutputPlace>, Vec<PathBuf>), Error> {
-        let mut inputs = vec![files.figure.clone(), files.paints.clone()];
+        let mut inputs = vec![files.figure.clone()];
+        inputs.extend(files.paints.clone());
         inputs.extend(session.attached_files());
         let target = self
             .out
@@ -243,10 +244,19 @@ impl Explore {
 
     fn kept(&self, job: &Job, paints_name: &str) -> Result<Vec<(usize, Mix)>, Error> {
         let regions = &job.underpainting.subject.regions;
-        self.keep
+        let mut kept = self
+            .keep
             .iter()
             .map(|text| scheme_named::kept_mix(text, regions, &job.paints, paints_name))
-            .collect()
+            .collect::<Result<Vec<_>, Error>>()?;
+        let asked: Vec<usize> = kept.iter().map(|(region, _)| *region).collect();
+        let in_file = job.kept_mixes().map_err(Error::inputs)?;
+        kept.extend(
+            in_file
+                .into_iter()
+                .filter(|(region, _)| !asked.contains(region)),
+        );
+        Ok(kept)
     }
 
     fn print(
@@ -264,14 +274,10 @@ impl Explore {
             Some(path) => {
                 out(&summary)?;
                 out_with_colours(&colours.text(found, Chips::of_standard_output()))?;
-                let paints = self
-                    .paints
-                    .as_ref()
-                    .map(|file| format!(" --paints {}", file.display()));
                 out(&format!(
                     "{picture}written to {path}; to see them, run: velatura render {} --schemes {path}{} --out DIR\n",
                     self.figure.display(),
-                    paints.unwrap_or_default()
+                    paints_options(&self.paints)
                 ))
             }
             None => {

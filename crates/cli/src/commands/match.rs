@@ -12,10 +12,11 @@ use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::scheme::matching::{
     BestAt, Grid, Match as Found, THINNED_WITHIN, WHOLE_UP_TO,
 };
-use velatura_pipeline::scheme::mix_text;
+use velatura_pipeline::scheme::{brush_coats, mix_text};
 use velatura_sheet::ChartRow;
 
 use crate::chips::Chips;
+use crate::fits::what_would_fit;
 use crate::format::Format;
 use crate::long_search::watched;
 use crate::messages::{after_warnings, json, out, out_with_colours, usual_error};
@@ -47,9 +48,9 @@ use crate::undercoat::read_overs;
   velatura match --paints demo_images/lamplighter/paints.toml --over \"#b0b0b0\" \\
       --target demo_images/lamplighter/sheet.jpg@300,180,40,30")]
 pub(crate) struct Match {
-    /// Read paints from FILE [default: paints.toml in the current folder]
+    /// Read paints from FILE (repeatable: the files join) [default: paints.toml in the current folder]
     #[arg(long, value_name = "FILE")]
-    paints: Option<PathBuf>,
+    paints: Vec<PathBuf>,
     /// Dried colour to match: a code, PHOTO@LEFT,TOP,WIDTH,HEIGHT or the name of a paint
     ///
     /// Colours are read in the convention of the cards. PHOTO@LEFT,TOP,WIDTH,HEIGHT means the average of those pixels in linear
@@ -89,8 +90,8 @@ fn visible_film(text: &str) -> Result<f64, String> {
 
 impl Match {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
-        let (paints, paints_name) = read_paints(self.paints.as_deref(), self.format)?;
-        let picture = self.picture.planned(&[PathBuf::from(&paints_name)])?;
+        let (paints, paints_name) = read_paints(&self.paints, self.format)?;
+        let picture = self.picture.planned(&self.paints)?;
         let over = std::slice::from_ref(&self.over);
         let substrate = read_overs(over, paints.cards.specular, self.format)?.remove(0);
         let target = read_target(&DiskFiles, &self.target, &paints, &paints_name, &substrate)
@@ -150,14 +151,17 @@ impl Match {
             .fold(3, usize::max);
         let basis = rows.iter().map(|row| row.basis().chars().count());
         let wide_basis = basis.fold(5, usize::max);
+        let coats = rows.iter().map(|row| row.coats().chars().count());
+        let wide_coats = coats.fold(5, usize::max);
         text += &format!(
-            "   ΔE  {}dries to  {:wide$}  film  one part off   ± ΔE  {:wide_basis$}  best at\n",
+            "   ΔE  {}dries to  {:wide$}  film  {:wide_coats$}  one part off   ± ΔE  {:wide_basis$}  best at\n",
             chips.blank(),
             "mix",
+            "brush",
             "basis"
         );
         for row in &rows {
-            text += &row.line(wide, wide_basis, chips);
+            text += &row.line([wide, wide_coats, wide_basis], chips);
         }
         if answer.found.thinned {
             let grid = &answer.found.grid;
@@ -165,7 +169,7 @@ impl Match {
                 "\nThese paints make {} colours, too many to try them all: a nearer mix may have been missed (by at most ΔE {THINNED_WITHIN} in tests).\n\
                  To try them all, {}.\n",
                 millions(grid.size()),
-                what_would_fit(grid)
+                ways_to_try_all(grid)
             );
         }
         let reach = &answer.found.reach;
@@ -182,7 +186,7 @@ impl Match {
         if let Some(straight) = &reach.straight {
             text += &format!(
                 "At this distance CIEDE2000 says little. The nearest mix by plain CIELAB distance:\n{}",
-                Row::new(straight, &[], answer.paints).line(wide, wide_basis, chips)
+                Row::new(straight, &[], answer.paints).line([wide, wide_coats, wide_basis], chips)
             );
         }
         text
@@ -209,7 +213,13 @@ impl<'a> Row<'a> {
         self.found.trust.basis.to_string()
     }
 
-    fn line(&self, wide: usize, wide_basis: usize, chips: Chips) -> String {
+    /// The film as a brush knows it.
+    fn coats(&self) -> String {
+        brush_coats(self.found.film)
+    }
+
+    /// `widths` are those of the mix, of the film in words and of the basis.
+    fn line(&self, [wide, wide_coats, wide_basis]: [usize; 3], chips: Chips) -> String {
         let Self {
             found,
             best_at,
@@ -218,10 +228,11 @@ impl<'a> Row<'a> {
         let best_at: Vec<&str> = best_at.iter().map(|one| one.words()).collect();
         let code = found.colours[0].encoded();
         let line = format!(
-            "{:5.2}  {}{code}   {mix:wide$}  {:4}  {:>12.1}  {:>5}  {:wide_basis$}  {}",
+            "{:5.2}  {}{code}   {mix:wide$}  {:4}  {:wide_coats$}  {:>12.1}  {:>5}  {:wide_basis$}  {}",
             found.delta_e,
             chips.chip(code),
             found.film,
+            self.coats(),
             found.worst_slip(),
             usual_error(found.trust),
             self.basis(),
@@ -262,35 +273,16 @@ impl Answer<'_> {
     }
 }
 
-/// "use fewer paints, or --max-parts 7, or --max-paints 2": the largest limits under which every mix is tried.
-fn what_would_fit(grid: &Grid) -> String {
-    let fits = |narrower: &Grid| narrower.size() <= WHOLE_UP_TO;
-    let parts = (1..grid.max_parts).rev().find(|parts| {
-        fits(&Grid {
-            max_parts: *parts,
-            ..grid.clone()
-        })
-    });
-    let count = (1..grid.max_paints).rev().find(|count| {
-        fits(&Grid {
-            max_paints: *count,
-            ..grid.clone()
-        })
-    });
+/// "use 17 of the 40 paints, or --max-parts 7, or one --film": what would bring the search down to mixes that are all tried.
+fn ways_to_try_all(grid: &Grid) -> String {
+    let mut ways = what_would_fit(grid, WHOLE_UP_TO);
     let one_film = Grid {
         films: vec![1.0],
         ..grid.clone()
     };
-    let ways = [
-        Some("use fewer paints".to_owned()),
-        // A mix of two parts is hardly one.
-        parts
-            .filter(|parts| *parts > 2)
-            .map(|parts| format!("--max-parts {parts}")),
-        count.map(|count| format!("--max-paints {count}")),
-        (grid.films.len() > 1 && fits(&one_film)).then(|| "one --film".to_owned()),
-    ];
-    let ways: Vec<String> = ways.into_iter().flatten().collect();
+    if grid.films.len() > 1 && one_film.size() <= WHOLE_UP_TO {
+        ways.push("one --film".to_owned());
+    }
     ways.join(", or ")
 }
 

@@ -3,6 +3,7 @@
 mod card;
 mod changes;
 mod check;
+mod completions;
 mod devices;
 mod explore;
 mod import;
@@ -21,6 +22,7 @@ mod regions;
 mod render;
 mod scheme_named;
 mod swatch;
+mod swatch_names;
 mod watch;
 
 use std::process::ExitCode;
@@ -47,6 +49,8 @@ pub(crate) enum Command {
     Import(import::Import),
     Swatch(swatch::Swatch),
     Plugins(plugins::Plugins),
+    Completions(completions::Completions),
+    Manual(completions::Manual),
 }
 
 /// The environment variable that names the adapter to use.
@@ -77,6 +81,7 @@ impl Command {
             Self::Import(command) => command.format,
             Self::Swatch(command) => command.format,
             Self::Plugins(command) => command.format,
+            Self::Completions(_) | Self::Manual(_) => Format::Text,
         }
     }
 
@@ -97,6 +102,8 @@ impl Command {
             Self::Import(command) => command.run(),
             Self::Swatch(command) => command.run(),
             Self::Plugins(command) => command.run(),
+            Self::Completions(command) => command.run(),
+            Self::Manual(command) => command.run(),
         }
     }
 }

@@ -52,9 +52,9 @@ pub(crate) struct New {
     /// How the figure was prepared
     #[arg(long, value_enum, default_value_t = Prepared::BlackToWhite)]
     undercoat: Prepared,
-    /// Use these paints in the first scheme [default: paints.toml in the folder, if there is one]
+    /// Use these paints in the first scheme (repeatable: the files join) [default: paints.toml in the folder, if there is one]
     #[arg(long, value_name = "FILE", conflicts_with = "example_paints")]
-    paints: Option<PathBuf>,
+    paints: Vec<PathBuf>,
     /// Write a paints.toml with invented paints too, to try everything before you have made a card of your own
     #[arg(long)]
     example_paints: bool,
@@ -151,13 +151,13 @@ impl New {
             let file = read_paints_file(&source).map_err(Error::inputs)?.value;
             return Ok(Some(calibrate(&file).value));
         }
-        let usual = folder.join("paints.toml");
-        let file = match &self.paints {
-            Some(file) => file,
-            None if usual.exists() => &usual,
-            None => return Ok(None),
+        let usual = [folder.join("paints.toml")];
+        let files = match &*self.paints {
+            [] if usual[0].exists() => &usual,
+            [] => return Ok(None),
+            files => files,
         };
-        read_paints(Some(file), self.format).map(|(paints, _)| Some(paints))
+        read_paints(files, self.format).map(|(paints, _)| Some(paints))
     }
 
     /// A name for every colour of strokes.

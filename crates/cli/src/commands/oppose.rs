@@ -11,18 +11,19 @@ use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::scheme::matching::{Grid, MAX_PAINTS, MAX_PARTS};
 use velatura_pipeline::scheme::{
-    Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Proposed, Stays, Undercoat, Way, mix_text,
-    oppose_watched, painting_order, schemes_text, shown,
+    Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Proposed, Stays, Undercoat, Way,
+    brush_coats, mix_text, oppose_watched, painting_order, schemes_text, shown,
 };
 
 use super::opposed_pair::{Against, too_far, with_opposite};
 use super::scheme_named;
 use crate::attached::{PluginArgs, Purpose, job_files, session};
+use crate::fits::what_would_fit;
 use crate::format::Format;
 use crate::long_search::watched;
 use crate::messages::{done, json_value, out, print_message, warn};
 use crate::outputs::{Existing, OutputPlace, place, write_whole};
-use crate::paints::read_paints;
+use crate::paints::{paints_options, read_paints};
 
 /// Turn a scheme into its opposite, matched with owned paints
 ///
@@ -43,12 +44,12 @@ pub(crate) struct Oppose {
     /// Scheme to invert
     #[arg(long, value_name = "NAME")]
     scheme: String,
-    /// Match with the paints in FILE [default: paints.toml in the figure's folder]
+    /// Match with the paints in FILE (repeatable: the files join) [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
-    paints: Option<PathBuf>,
-    /// Paints that the scheme is mixed from [default: paints.toml in the figure's folder]
+    paints: Vec<PathBuf>,
+    /// Paints that the scheme is mixed from (repeatable) [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
-    scheme_paints: Option<PathBuf>,
+    scheme_paints: Vec<PathBuf>,
     /// Read schemes from FILE [default: schemes.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
     schemes: Option<PathBuf>,
@@ -64,7 +65,7 @@ pub(crate) struct Oppose {
     /// Invert every region, also those with the natural colour of what they are
     #[arg(long)]
     all_parts: bool,
-    /// Keep the colour of a region, such as "hood" (repeatable)
+    /// Keep the colour of a region, such as "hood" (repeatable), besides those with `keep` in the figure file
     #[arg(long, value_name = "REGION")]
     keep: Vec<String>,
     /// Use at most N paints in a mix
@@ -188,11 +189,14 @@ impl Oppose {
                 "{guesses}; write `is` in the figure file to correct it\n"
             ));
         }
+        let ways = opposed
+            .thinned
+            .then(|| what_would_fit(&opposing.grid, opposed.colours_each).join(", or "));
         let (job, against) = with_opposite(job, &self.scheme, &opposed)?;
         for warning in too_far(&opposed, &job, &against) {
             warn(&warning, self.format);
         }
-        let mut notes = notes(&opposed, &job);
+        let mut notes = notes(&opposed, &job, ways.as_deref());
         notes.push(against.sentence());
         let proposed = Proposed {
             order: painting_order(&opposed.scheme, &ground),
@@ -218,13 +222,14 @@ impl Oppose {
     /// The scheme's own files. If the figure's folder has no paints.toml, --paints is used for the scheme too.
     fn files(&self, session: &Session) -> JobFiles {
         let usual = JobFiles::next_to(&self.figure);
-        let are_there = usual.paints.is_file();
-        let own = match (&self.scheme_paints, &self.paints) {
-            (Some(paints), _) => paints.clone(),
-            (None, Some(paints)) if !are_there => paints.clone(),
-            _ => usual.paints,
+        let are_there = usual.paints.iter().all(|path| path.is_file());
+        let own = match (&*self.scheme_paints, &*self.paints) {
+            ([], []) => &usual.paints,
+            ([], paints) if !are_there => paints,
+            ([], _) => &usual.paints,
+            (paints, _) => paints,
         };
-        job_files(session, &self.figure, Some(&own), self.schemes.as_ref())
+        job_files(session, &self.figure, own, self.schemes.as_ref())
     }
 
     /// Where the schemes file goes, checked before any work, and the input files that must not be overwritten.
@@ -233,8 +238,8 @@ impl Oppose {
         session: &Session,
         files: &JobFiles,
     ) -> Result<(Option<OutputPlace>, Vec<PathBuf>), Error> {
-        let inputs: Vec<PathBuf> = [&files.figure, &files.paints]
-            .into_iter()
+        let inputs: Vec<PathBuf> = std::iter::once(&files.figure)
+            .chain(&files.paints)
             .chain(&files.schemes)
             .chain(&self.paints)
             .cloned()
@@ -250,10 +255,10 @@ impl Oppose {
 
     /// The paints to match with, if they are not the scheme's own.
     fn matched_with(&self, files: &JobFiles) -> Result<Option<PaintBox>, Error> {
-        let Some(name) = self.paints.as_ref().filter(|name| **name != files.paints) else {
+        if self.paints.is_empty() || self.paints == files.paints {
             return Ok(None);
-        };
-        Ok(Some(read_paints(Some(name), self.format)?.0))
+        }
+        Ok(Some(read_paints(&self.paints, self.format)?.0))
     }
 
     fn way(&self) -> Way {
@@ -269,12 +274,18 @@ impl Oppose {
         }
     }
 
-    /// The regions named by --keep.
+    /// The regions named by --keep, and those with `keep` in the figure file.
     fn kept(&self, job: &Job) -> Result<Vec<usize>, Error> {
         let regions = &job.underpainting.subject.regions;
-        self.keep
-            .iter()
-            .map(|name| scheme_named::region(name, regions))
+        let in_file = job.figure.regions.iter().enumerate();
+        in_file
+            .filter(|(_, region)| region.keep.is_some())
+            .map(|(index, _)| Ok(index))
+            .chain(
+                self.keep
+                    .iter()
+                    .map(|name| scheme_named::region(name, regions)),
+            )
             .collect()
     }
 
@@ -287,17 +298,11 @@ impl Oppose {
             summary += &format!("  {line}\n");
         }
         match &self.out {
-            Some(path) => {
-                let paints = self
-                    .paints
-                    .as_ref()
-                    .map(|file| format!(" --paints {}", file.display()));
-                out(&format!(
-                    "{summary}written to {path}; to see it, run: velatura render {} --schemes {path}{} --out DIR\n",
-                    self.figure.display(),
-                    paints.unwrap_or_default()
-                ))
-            }
+            Some(path) => out(&format!(
+                "{summary}written to {path}; to see it, run: velatura render {} --schemes {path}{} --out DIR\n",
+                self.figure.display(),
+                paints_options(&self.paints)
+            )),
             None => {
                 print_message(&summary);
                 out(text)
@@ -337,30 +342,30 @@ fn line(region: &OpposedRegion, opposed: &Opposed, job: &Job, paints: &PaintBox)
         }
         Some(Stays::Asked) => "stays ".to_owned(),
     };
+    let film = stack.coats.first().map_or(1.0, |coat| coat.film);
     format!(
-        "{}: {} {target}→ {}, {mix}, film {} (ΔE {:.1} left, {}){reach}",
+        "{}: {} {target}→ {}, {mix}, {} (film {film}; ΔE {:.1} left, {}){reach}",
         job.underpainting.subject.regions[region.region],
         region.dried.encoded(),
         region.matched.encoded(),
-        stack.coats.first().map_or(1.0, |coat| coat.film),
+        brush_coats(film),
         region.delta_e,
         region.trust.basis
     )
 }
 
 /// Undercoat, missing paint and unused paints, one line each.
-fn notes(opposed: &Opposed, job: &Job) -> Vec<String> {
+fn notes(opposed: &Opposed, job: &Job, ways_to_try_all: Option<&str>) -> Vec<String> {
     use velatura_pipeline::scheme::{UNDERCOATS, word_for};
     let mut notes = vec![format!(
         "undercoat: {}, {}",
         word_for(&UNDERCOATS, &opposed.scheme.undercoat),
         opposed.undercoat_reason
     )];
-    if opposed.thinned {
-        notes.push(
-            "there were too many mixes to try them all: nearer ones may have been missed; to try more, use fewer paints, or lower --max-paints or --max-parts"
-                .to_owned(),
-        );
+    if let Some(ways) = ways_to_try_all {
+        notes.push(format!(
+            "there were too many mixes to try them all: nearer ones may have been missed; to try them all, {ways}"
+        ));
     }
     if let Some(helpful) = &opposed.helpful {
         let colour: Encoded = helpful.paint.over_white.encoded();
@@ -398,6 +403,7 @@ fn to_json(found: &Found<'_>, text: &str) -> Result<Value, Error> {
             "srgb": region.matched.encoded(),
             "mix": stack.mixes.first().map(|mix| mix_text(mix, paints)),
             "film": stack.coats.first().map(|coat| coat.film),
+            "coats": stack.coats.first().map(|coat| brush_coats(coat.film)),
             "delta_e": json_value(&region.delta_e)?,
             "reachable_delta_e": json_value(&region.reachable)?,
             "out_of_reach": region.out_of_reach(),

@@ -63,16 +63,31 @@ pub(super) fn paint_table(paints: &[PaintReport], chips: Chips) -> String {
         "  undertone: a film of {UNDERTONE_FILM} (drawdown = 1) over the white card; \
          contrast ratio: Y over black / Y over white (ISO 6504-3); * = stated, not measured\n"
     );
+    text += &lacks(paints);
+    text
+}
+
+/// What the paints lack, one line for all paints that lack the same.
+fn lacks(paints: &[PaintReport]) -> String {
+    let mut by_lack: Vec<(&str, Vec<String>)> = Vec::new();
     for paint in paints {
         for lack in &paint.lacks {
-            text += &format!(
-                "  \"{}\" {}\n",
-                for_terminal(&paint.name),
-                for_terminal(lack)
-            );
+            let name = format!("\"{}\"", for_terminal(&paint.name));
+            match by_lack.iter_mut().find(|(other, _)| other == lack) {
+                Some((_, names)) => names.push(name),
+                None => by_lack.push((lack, vec![name])),
+            }
         }
     }
-    text
+    let lines = by_lack.iter().map(|(lack, names)| match names.as_slice() {
+        [one] => format!("  {one} {}\n", for_terminal(lack)),
+        [first @ .., last] => {
+            let first = first.join(", ");
+            format!("  each of {first} and {last} {}\n", for_terminal(lack))
+        }
+        [] => String::new(),
+    });
+    lines.collect()
 }
 
 /// The columns with colours.

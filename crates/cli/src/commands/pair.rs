@@ -36,15 +36,15 @@ pub(crate) struct Pair {
     /// Write the results to this folder; create it if needed
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
-    /// Read the first team's paints from FILE [default: paints.toml in its figure's folder]
+    /// Read the first team's paints from FILE (repeatable) [default: paints.toml in its figure's folder]
     #[arg(long, value_name = "FILE")]
-    first_paints: Option<PathBuf>,
+    first_paints: Vec<PathBuf>,
     /// Read the first team's schemes from FILE [default: schemes.toml in its figure's folder]
     #[arg(long, value_name = "FILE")]
     first_schemes: Option<PathBuf>,
-    /// Read the second team's paints from FILE [default: paints.toml in its figure's folder]
+    /// Read the second team's paints from FILE (repeatable) [default: paints.toml in its figure's folder]
     #[arg(long, value_name = "FILE")]
-    second_paints: Option<PathBuf>,
+    second_paints: Vec<PathBuf>,
     /// Read the second team's schemes from FILE [default: schemes.toml in its figure's folder]
     #[arg(long, value_name = "FILE")]
     second_schemes: Option<PathBuf>,
@@ -75,13 +75,13 @@ impl Pair {
             job_files(
                 &session,
                 figures[0],
-                self.first_paints.as_ref(),
+                &self.first_paints,
                 self.first_schemes.as_ref(),
             ),
             job_files(
                 &session,
                 figures[1],
-                self.second_paints.as_ref(),
+                &self.second_paints,
                 self.second_schemes.as_ref(),
             ),
         ];

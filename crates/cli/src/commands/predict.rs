@@ -41,9 +41,9 @@ A file for --over spectrum:FILE, in percent or as fractions:
   specular = \"included\"      # or \"excluded\": does it include the surface's own reflection?
   reflectance = [ 4.1, 4.3 ]  # and so on, up to at least 680 nm")]
 pub(crate) struct Predict {
-    /// Read paints from FILE [default: paints.toml in the current folder]
+    /// Read paints from FILE (repeatable: the files join) [default: paints.toml in the current folder]
     #[arg(long, value_name = "FILE")]
-    paints: Option<PathBuf>,
+    paints: Vec<PathBuf>,
     /// Add a coat: paints or medium with their parts by volume (repeatable, lowest coat first)
     #[arg(long = "coat", value_name = "NAME:PARTS,…", required = true)]
     coats: Vec<String>,
@@ -73,10 +73,10 @@ pub(super) fn film(text: &str) -> Result<f64, String> {
 impl Predict {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let films = self.film_per_coat()?;
-        let (paints, paints_name) = read_paints(self.paints.as_deref(), self.format)?;
+        let (paints, paints_name) = read_paints(&self.paints, self.format)?;
         let texts = self.coats.iter().map(String::as_str).zip(films);
         let coats = read_coats(texts, &paints, &paints_name, "--coat")?;
-        let picture = self.picture.planned(&[PathBuf::from(&paints_name)])?;
+        let picture = self.picture.planned(&self.paints)?;
         let substrates = read_overs(&self.over, paints.cards.specular, self.format)?;
         let results: Vec<(&str, Predicted, Substrate)> = self
             .over

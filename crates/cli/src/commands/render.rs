@@ -2,14 +2,15 @@
 
 use std::path::PathBuf;
 use std::process::ExitCode;
+use std::sync::Arc;
 
 use clap::{Args, ValueEnum};
 use velatura::{
-    BackendChoice, Cancel, DiskFiles, Error, Extent, Job, OutputFolder, PreviewFormat,
-    RenderOptions, Report, render, running_clock,
+    BackendChoice, Cancel, DiskFiles, Error, Extent, Job, Kept as Drawn, OutputFolder,
+    PreviewFormat, RenderOptions, Report, TOGETHER_FILE, render, running_clock,
 };
 use velatura_document::counted;
-use velatura_report::to_json;
+use velatura_report::{PAGE_FILE, to_json};
 
 use super::changes::add_changed;
 use super::keep_best::Kept;
@@ -18,6 +19,7 @@ use super::wanted_adapter;
 use super::watch::watch;
 use crate::attached::{PluginArgs, Purpose, job_files, session};
 use crate::format::Format;
+use crate::many::{Many, Shard, all_of, are_many};
 use crate::messages::{done, out, warn};
 use crate::progress::Bar;
 use crate::signals;
@@ -27,18 +29,21 @@ use crate::signals;
 /// FIGURE.toml names the photo, the mask and the undercoat. paints.toml and schemes.toml are read from the same folder.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  velatura render demo_images/lamplighter/figure.toml --out out\n  velatura render demo_images/lamplighter/figure.toml --set \"Foglight.hood=Oil Amber:2,medium:3\" --keep-best \"Foglight (changed)\" --into best.toml --out out"
+    after_help = "Examples:\n  velatura render demo_images/lamplighter/figure.toml --out out\n  velatura render demo_images/lamplighter demo_images/reedwarden --previews none --out out\n  velatura render demo_images/lamplighter/figure.toml --set \"Foglight.hood=Oil Amber:2,medium:3\" --keep-best \"Foglight (changed)\" --into best.toml --out out"
 )]
 pub(crate) struct Render {
-    /// Figure file: names the photo, mask, undercoat and regions
-    #[arg(value_name = "FIGURE.toml")]
-    figure: PathBuf,
+    /// Figure files, folders that hold some, or lists of them (.txt, one file in each line)
+    ///
+    /// A figure file names the photo, mask, undercoat and regions. With more than one figure, each has its own folder in DIR, named
+    /// for the folder of its figure file; `index.html` there shows all of them. A figure that fails does not stop the others.
+    #[arg(value_name = "FIGURE.toml", required = true)]
+    figures: Vec<PathBuf>,
     /// Write the results to this folder; create it if needed
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
-    /// Read paints from FILE [default: paints.toml in the figure's folder]
+    /// Read paints from FILE (repeatable: the files join) [default: paints.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
-    paints: Option<PathBuf>,
+    paints: Vec<PathBuf>,
     /// Read schemes from FILE [default: schemes.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
     schemes: Option<PathBuf>,
@@ -57,6 +62,18 @@ pub(crate) struct Render {
     /// Add the schemes of --keep-best to this schemes file; create it if needed
     #[arg(long, value_name = "FILE", requires = "keep_best")]
     into: Option<PathBuf>,
+    /// Render only figures whose results are missing, or were made from other files, options or another version
+    #[arg(long)]
+    resume: bool,
+    /// Also write together.png: a row for each scheme, a column for each figure
+    #[arg(long, conflicts_with = "shard")]
+    together: bool,
+    /// Render only the Kth of N equal shares of the figures, such as 3/40
+    ///
+    /// For many machines at once: each renders its own share into the same folder. In the end, run once more with --resume and
+    /// without --shard: it renders what is missing and writes the page over all figures.
+    #[arg(long, value_name = "K/N", value_parser = Shard::parse)]
+    shard: Option<Shard>,
     /// Render again whenever a file of the figure is saved, until you press Ctrl-C
     #[arg(long, conflicts_with = "keep_best")]
     watch: bool,
@@ -80,6 +97,9 @@ pub(crate) struct Render {
     /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
+    /// What was drawn last, while files are watched.
+    #[arg(skip)]
+    drawn: Arc<Drawn>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -129,16 +149,18 @@ impl Render {
     pub(super) fn run(self) -> Result<ExitCode, Error> {
         let cancel = signals::cancel();
         let backend = velatura::Backend::new(self.backend.into(), wanted_adapter());
-        let session = session(&self.plugins, &[&self.figure], self.format, Purpose::Work)?
+        let several = self.resume || self.together || self.shard.is_some();
+        let [figure] = &self.figures[..] else {
+            return self.render_many(backend, &cancel);
+        };
+        if several || are_many(&self.figures) {
+            return self.render_many(backend, &cancel);
+        }
+        let session = session(&self.plugins, &[figure], self.format, Purpose::Work)?
             .backend(backend)
             .clock(running_clock())
             .build()?;
-        let files = job_files(
-            &session,
-            &self.figure,
-            self.paints.as_ref(),
-            self.schemes.as_ref(),
-        );
+        let files = job_files(&session, figure, &self.paints, self.schemes.as_ref());
         let mut job = session.load_files(&DiskFiles, &files)?;
         let (report, kept) = match self.rendered(&mut job, &cancel) {
             Err(Error::Cancelled) => return Ok(signals::exit_code(&cancel)),
@@ -149,7 +171,14 @@ impl Render {
         if !self.watch {
             return Ok(status);
         }
-        watch(&session, &mut job, &cancel, self.format, |job| {
+        watch(&session, &mut job, &cancel, self.format, |job, changed| {
+            // Other paints and other pictures change every scheme.
+            if changed
+                .iter()
+                .any(|path| Some(path) != job.files.schemes.as_ref())
+            {
+                self.drawn.clear();
+            }
             let (report, kept) = self.rendered(job, &cancel)?;
             done(&report.left_out, self.format);
             self.print(&report, kept)
@@ -157,12 +186,69 @@ impl Render {
         Ok(ExitCode::SUCCESS)
     }
 
+    /// Renders every figure into a folder of its own.
+    fn render_many(&self, backend: velatura::Backend, cancel: &Cancel) -> Result<ExitCode, Error> {
+        for (given, option) in [
+            (!self.set.is_empty(), "--set"),
+            (self.into.is_some(), "--keep-best"),
+            (self.watch, "--watch"),
+        ] {
+            if given {
+                let found = format!("{option} works on one figure");
+                let help = "name one figure file, without --resume, --together and --shard";
+                return Err(Error::refused(option, found, "one figure", help));
+            }
+        }
+        let mut figures = all_of(&self.figures)?;
+        if let Some(shard) = self.shard {
+            figures = shard.of(figures);
+        }
+        let many = Many {
+            figures,
+            out: &self.out,
+            paints: &self.paints,
+            schemes: self.schemes.as_ref(),
+            plugins: &self.plugins,
+            backend,
+            format: self.format,
+            resume: self.resume,
+            together: self.together,
+            share: self.shard.is_some(),
+            options_text: self.options_text(),
+            options: self.options(cancel).only(self.only.clone()),
+            cancel: cancel.clone(),
+        };
+        let summary = match many.run() {
+            Err(Error::Cancelled) => return Ok(signals::exit_code(cancel)),
+            other => other?,
+        };
+        let page = self.shard.is_none().then_some(PAGE_FILE);
+        let sheet = self.together.then_some(TOGETHER_FILE);
+        let over_all: Vec<&str> = page.into_iter().chain(sheet).collect();
+        summary.print(&over_all)?;
+        Ok(summary.status())
+    }
+
+    /// The options that change results, for the record of what they were made from.
+    fn options_text(&self) -> String {
+        format!(
+            "only {:?}, previews {:?}, columns {:?}, long edge {:?}, sheet only {}, paints {:?}, schemes {:?}",
+            self.only,
+            self.previews,
+            self.columns,
+            self.long_edge,
+            self.sheet_only,
+            self.paints,
+            self.schemes
+        )
+    }
+
     /// Renders a job with the changes that were asked for; also gives how many schemes were copied.
     fn rendered(&self, job: &mut Job, cancel: &Cancel) -> Result<(Report, usize), Error> {
         for warning in &job.warnings {
             warn(warning, self.format);
         }
-        let paints_name = job.files.paints.display().to_string();
+        let paints_name = job.files.paints_name();
         let changed = add_changed(job, &self.set, &paints_name)?;
         for name in &self.only {
             index_of(job, "--only", Some(name))?;
@@ -176,7 +262,12 @@ impl Render {
             false => [self.only.clone(), changed].concat(),
         };
         let bar = Bar::new("rendering");
-        let options = self.options(cancel, &bar).only(only);
+        let shown = bar.clone();
+        let progress = move |done| shown.set(done);
+        let mut options = self.options(cancel).only(only).progress(progress);
+        if self.watch {
+            options = options.keep(&self.drawn);
+        }
         let report = render(job, &options, &OutputFolder::new(&self.out));
         bar.clear();
         let report = report?;
@@ -184,8 +275,7 @@ impl Render {
         Ok((report, count))
     }
 
-    fn options(&self, cancel: &Cancel, bar: &Bar) -> RenderOptions {
-        let bar = bar.clone();
+    fn options(&self, cancel: &Cancel) -> RenderOptions {
         let mut options = RenderOptions::default()
             .extent(if self.sheet_only {
                 Extent::SheetOnly
@@ -193,8 +283,7 @@ impl Render {
                 Extent::Everything
             })
             .previews(self.previews.into())
-            .cancel(cancel)
-            .progress(move |done| bar.set(done));
+            .cancel(cancel);
         if let Some(columns) = self.columns {
             options = options.columns(columns);
         }

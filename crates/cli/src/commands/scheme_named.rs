@@ -25,7 +25,7 @@ pub(super) struct Named {
 /// [`Error::Call`] for a text of another form or an unknown scheme; problems of the files.
 pub(super) fn load(session: &Session, text: &str) -> Result<Named, Error> {
     let (figure, name) = parted(text)?;
-    let files = job_files(session, Path::new(figure), None, None);
+    let files = job_files(session, Path::new(figure), &[], None);
     let job = session.load_files(&DiskFiles, &files)?;
     let scheme = index_of(&job, text, name)?;
     Ok(Named { job, scheme })

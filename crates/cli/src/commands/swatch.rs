@@ -1,6 +1,6 @@
 //! `velatura swatch`: a paints file from a photo of drawdowns, and the card to print for them.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::{Args, ValueEnum};
@@ -16,6 +16,7 @@ use velatura_swatch::{
     overlay, read_card, read_layout_file,
 };
 
+use super::swatch_names::listed_layout;
 use crate::chips::Chips;
 use crate::files::{read_picture, read_text};
 use crate::format::Format;
@@ -26,6 +27,8 @@ use crate::picture::PictureArg;
 
 const EXAMPLES: &str = "\
 Examples:
+  velatura swatch --template card.pdf --names \"Oil Amber, Deep Eel, Gull White\" --tints \"Gull White 1:4\"
+  velatura swatch photo.jpg --layout card.toml --out paints.toml --overlay look.png
   velatura swatch --template card.pdf --paper a4 --layout layout.toml
   velatura swatch demo_images/card/card.jpg --layout demo_images/card/layout.toml --out paints.toml --overlay look.png
 
@@ -40,7 +43,10 @@ A layout lists the drawdowns in their order on the card:
   with = \"Gull White\"
   parts = [1, 9]
 
-Without --out the paints file goes to standard output.";
+--names makes such a layout: each paint, followed by its tints, from the upper left place on. With --template it is written next to
+the card, with PHOTO it is used at once, and alone it is the result.
+
+Without --out the paints file, or the layout, goes to standard output.";
 
 /// Make a paints file from a photo of drawdowns on a card, or print such a card
 ///
@@ -51,22 +57,28 @@ pub(crate) struct Swatch {
     /// Photo of the card
     #[arg(
         value_name = "PHOTO",
-        required_unless_present = "template",
+        required_unless_present_any = ["template", "names"],
         conflicts_with = "template"
     )]
     photo: Option<String>,
     /// Layout file: what is where on the card; with --template, the names to print
-    #[arg(long, value_name = "FILE", required_unless_present = "template")]
+    #[arg(long, value_name = "FILE", required_unless_present_any = ["template", "names"])]
     layout: Option<String>,
-    /// Write the paints file here [default: standard output]
+    /// Paints in their order on the card, with commas between them, in place of a layout file (repeatable)
+    #[arg(long, value_name = "NAME, …", conflicts_with = "layout")]
+    names: Vec<String>,
+    /// Also a mix of each of these paints with another of them, parts by volume, that paint last: "Gull White 1:4" (repeatable)
+    #[arg(long, value_name = "NAME A:B, …", requires = "names")]
+    tints: Vec<String>,
+    /// Write the paints file here, or without a photo the layout of --names [default: standard output]
     #[arg(long, value_name = "FILE", conflicts_with = "template")]
     out: Option<String>,
     /// Write a preview here: the photo with the fields that were found (PNG)
-    #[arg(long, value_name = "FILE", conflicts_with = "template")]
+    #[arg(long, value_name = "FILE", requires = "photo")]
     overlay: Option<String>,
     #[command(flatten)]
     picture: PictureArg,
-    /// Write the card to print here, as .svg or .pdf
+    /// Write the card to print here, as .svg or .pdf; with --names also its layout, as .toml
     #[arg(long, value_name = "FILE", conflicts_with = "picture")]
     template: Option<String>,
     /// Paper size of the card to print
@@ -93,11 +105,8 @@ impl Swatch {
         match (&self.template, &self.photo) {
             (Some(template), _) => self.print(template)?,
             (None, Some(photo)) => self.read(photo)?,
-            // clap requires one of the two.
-            (None, None) => {
-                let found = "PHOTO and --template are both missing";
-                return Err(Error::refused("", found, "one of the two", ""));
-            }
+            // clap requires one of the three.
+            (None, None) => self.list()?,
         }
         Ok(ExitCode::SUCCESS)
     }
@@ -111,12 +120,35 @@ impl Swatch {
     }
 
     fn layout(&self) -> Result<Option<LayoutFile>, Error> {
-        let Some(name) = &self.layout else {
-            return Ok(None);
+        let source = match &self.layout {
+            Some(name) => read_text(name)?,
+            None if self.names.is_empty() => return Ok(None),
+            None => listed_layout(&self.names, &self.tints)?,
         };
-        let source = read_text(name)?;
         let layout = read_layout_file(&source).map_err(Error::inputs)?;
         Ok(Some(after_warnings(layout, self.format)))
+    }
+
+    /// The layout of --names as the result.
+    fn list(&self) -> Result<(), Error> {
+        let place = self
+            .out
+            .as_ref()
+            .map(|path| place(path, &[], Existing::unless(self.force)))
+            .transpose()?;
+        let layout = listed_layout(&self.names, &self.tints)?;
+        let text = layout.text();
+        let (Some(place), Some(name)) = (place, &self.out) else {
+            return match self.format {
+                Format::Json => out(&as_json(&layout_json(None, text))?),
+                Format::Text => out(text),
+            };
+        };
+        write_whole(&[(place, text.as_bytes().to_vec())], &[])?;
+        match self.format {
+            Format::Json => out(&as_json(&layout_json(Some(name), text))?),
+            Format::Text => out(&format!("layout    {name}\n")),
+        }
     }
 
     fn print(&self, template: &str) -> Result<(), Error> {
@@ -129,8 +161,19 @@ impl Swatch {
             Some("pdf") => Existing::only(Kind::Pdf, self.force),
             _ => Existing::unless(self.force),
         };
-        let place = place(template, &inputs, existing)?;
+        let card_place = place(template, &inputs, existing)?;
         let layout = self.layout()?;
+        // The photo must be read with the layout that was printed, so it has a file of its own.
+        let layout_name = (!self.names.is_empty()).then(|| {
+            Path::new(template)
+                .with_extension("toml")
+                .display()
+                .to_string()
+        });
+        let layout_place = layout_name
+            .as_ref()
+            .map(|name| place(name, &inputs, Existing::unless(self.force)))
+            .transpose()?;
         if let Some(own) = layout
             .as_ref()
             .filter(|layout| layout.geometry != CardGeometry::printed())
@@ -157,14 +200,28 @@ impl Swatch {
                 ));
             }
         };
-        write_whole(&[(place, bytes)], &inputs)?;
-        match self.format {
-            Format::Json => out(&as_json(
-                &json!({ "format": "velatura-swatch-card/1", "card": template, "places": CardGeometry::printed().places() }),
+        let mut files = vec![(card_place, bytes)];
+        if let (Some(place), Some(layout)) = (layout_place, &layout) {
+            files.push((place, layout.source.text().as_bytes().to_vec()));
+        }
+        write_whole(&files, &inputs)?;
+        match (self.format, layout_name) {
+            (Format::Json, layout) => out(&as_json(
+                &json!({ "format": "velatura-swatch-card/1", "card": template, "layout": layout, "places": CardGeometry::printed().places() }),
             )?),
-            Format::Text => out(&format!(
-                "card      {template}\nprint     at 100 %, on plain white matte paper; the line at the bottom must measure 100 mm\nthen      cover the dark strips with matte black card or paint: printer black is not black enough\n"
-            )),
+            (Format::Text, layout) => {
+                let mut text = format!("card      {template}\n");
+                if let Some(name) = &layout {
+                    text += &format!("layout    {name}\n");
+                }
+                text += "print     at 100 %, on plain white matte paper; the line at the bottom must measure 100 mm\nthen      cover the dark strips with matte black card or paint: printer black is not black enough\n";
+                if let Some(name) = &layout {
+                    text += &format!(
+                        "later     velatura swatch PHOTO --layout {name} --out paints.toml\n"
+                    );
+                }
+                out(&text)
+            }
         }
     }
 
@@ -270,6 +327,10 @@ impl Swatch {
         text += &format!("next      velatura check {out_name}\n");
         out(&text)
     }
+}
+
+fn layout_json(file: Option<&str>, text: &str) -> Value {
+    json!({ "format": "velatura-swatch-layout/1", "file": file, "layout_toml": text })
 }
 
 /// Rows of a chart: each drawdown over black and over white.

@@ -12,14 +12,14 @@ use crate::messages::{print_message, report};
 /// How often to look for changes.
 const PAUSE: Duration = Duration::from_millis(100);
 
-/// Calls `again` after every change of the job's files, until the command is stopped. Problems are printed, and the next change
+/// Calls `again` with the files that changed after every change of the job's files, until the command is stopped. Problems are printed, and the next change
 /// is waited for.
 pub(super) fn watch(
     session: &Session,
     job: &mut Job,
     cancel: &Cancel,
     format: Format,
-    mut again: impl FnMut(&mut Job) -> Result<(), Error>,
+    mut again: impl FnMut(&mut Job, &[PathBuf]) -> Result<(), Error>,
 ) {
     let mut known = stamps(job.inputs());
     // Files that changed since the job was last read. After a mistake they stay here, or the next save would pass them over.
@@ -37,7 +37,7 @@ pub(super) fn watch(
         known = now;
         let done = session
             .reload(&DiskFiles, job, &changed)
-            .and_then(|()| again(job));
+            .and_then(|()| again(job, &changed));
         match done {
             Err(Error::Cancelled) => return,
             Err(error) => {

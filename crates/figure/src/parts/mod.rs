@@ -5,7 +5,10 @@
 mod guess;
 
 use crate::figure_file::FigureFile;
-use crate::material::Material;
+use velatura_optics::colour::Lab;
+
+use crate::material::{ColourRange, Material, outside_all};
+use crate::own_range::MOST_RANGES;
 
 impl Material {
     /// The words in a region's name that mean it.
@@ -16,7 +19,7 @@ impl Material {
 }
 
 /// What one region is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Part {
     /// What it is; `None` if neither the file nor its name says so.
     pub material: Option<Material>,
@@ -26,14 +29,33 @@ pub struct Part {
     pub natural: bool,
     /// The region whose mix it shares, which itself shares no other's.
     pub same_as: Option<usize>,
+    /// The colours that the file gives its material, in place of the usual ones; none if it gives none.
+    pub own_ranges: [Option<ColourRange>; MOST_RANGES],
 }
 
 impl Part {
-    /// The material that limits its colour: not cloth, which may have any, and not what need not be natural.
+    /// The material that limits its colour: not cloth, which may have any unless the file says which, and not what need not be
+    /// natural.
     #[must_use]
     pub fn limit(&self) -> Option<Material> {
         let material = self.material.filter(|_| self.natural);
-        material.filter(|material| !material.natural().is_empty())
+        material.filter(|material| self.has_own_ranges() || !material.natural().is_empty())
+    }
+
+    /// How far a colour is outside the natural colours of its material, in units of CIELAB; 0 inside, and where any colour is natural.
+    #[must_use]
+    pub fn unnatural(&self, colour: Lab) -> f64 {
+        match self.limit() {
+            Some(_) if self.has_own_ranges() => {
+                outside_all(self.own_ranges.iter().flatten(), colour)
+            }
+            Some(material) => material.unnatural(colour),
+            None => 0.0,
+        }
+    }
+
+    fn has_own_ranges(&self) -> bool {
+        self.own_ranges.iter().any(Option::is_some)
     }
 }
 
@@ -45,11 +67,19 @@ pub fn parts(figure: &FigureFile) -> Vec<Part> {
     let index = |name: &str| regions.iter().position(|one| one.name.value == name);
     let mut parts: Vec<Part> = regions
         .iter()
-        .map(|region| Part {
-            material: region.is.or_else(|| guess::guess(&region.name.value)),
-            guessed: region.is.is_none(),
-            natural: region.natural,
-            same_as: region.same_as.as_ref().and_then(|name| index(&name.value)),
+        .map(|region| {
+            let material = region.is.or_else(|| guess::guess(&region.name.value));
+            let own = figure.materials.iter();
+            let mut ranges = own
+                .filter(|own| Some(own.material) == material)
+                .map(|own| own.range);
+            Part {
+                material,
+                guessed: region.is.is_none(),
+                natural: region.natural,
+                same_as: region.same_as.as_ref().and_then(|name| index(&name.value)),
+                own_ranges: std::array::from_fn(|_| ranges.next()),
+            }
         })
         .collect();
     let skin = |part: &Part| part.limit() == Some(Material::Skin);

@@ -1,12 +1,13 @@
 //! From `paints.toml` to K and S: turns the data of each paint into absorption and scattering per wavelength band.
 //!
-//! In: a paints file. Out: a [`PaintBox`], and a warning for every paint whose colours no film can have.
+//! In: a paints file. Out: a [`PaintBox`], and a warning if no film can have the colours of some paint.
 //!
 //! Paints tied together by tints form a group. In each group the paint that most tints are made with is fitted from its own
 //! drawdown alone and has strength 1; the others follow outwards from it, each with all its tints with paints that came
 //! before, so that every tint is used once. Everything is done twice, once for mixtures that are the plain sum of K and S and once for
 //! mixtures that depart from it; the result that explains the whole file better is kept.
 
+mod missed;
 mod observation;
 mod order;
 mod posterior;
@@ -23,26 +24,24 @@ use std::collections::HashMap;
 
 use crate::paint::{Paint, Source};
 use crate::paint_box::Tints;
-use crate::paints_file::{Given, PaintsFile};
+use crate::paints_file::{Cards, Given, PaintsFile};
 use nalgebra::DMatrix;
 use order::Order;
 use seen::{fields, worst_miss};
 use tint::{Fitted, Tint};
-use velatura_document::{Diagnostic, Warned};
-
-/// Residual ΔE above which a warning says that the fit is only the closest one.
-const WARN_ABOVE: f64 = 0.5;
+use velatura_document::Warned;
 
 /// A tint between two paints of a file: their places in it (the one it is written under first), and their parts.
 struct Link<'a> {
     paints: [usize; 2],
     parts: [f64; 2],
     given: &'a Given,
+    cards: &'a Cards,
 }
 
 /// Derives K and S for each paint.
 ///
-/// A warning names each paint whose given colours are missed by more than ΔE 0.5.
+/// A warning per file names the paints whose given colours are missed by more than ΔE 0.5.
 ///
 /// # Panics
 /// Never: a prior always has a belief about mixtures.
@@ -79,12 +78,7 @@ pub fn calibrate_under(file: &PaintsFile, prior: &Prior) -> Warned<PaintBox> {
         .enumerate()
         .map(|(paint, fit)| named(file, paint, fit, &tints))
         .collect();
-    let warnings = paints
-        .iter()
-        .enumerate()
-        .filter(|(_, paint)| paint.residual > WARN_ABOVE)
-        .map(|(index, paint)| missed(file, index, paint.residual))
-        .collect();
+    let warnings = missed::warnings(file, &paints);
     let paints = PaintBox {
         cards: file.cards,
         paints,
@@ -110,6 +104,7 @@ fn links(file: &PaintsFile) -> Vec<Link<'_>> {
                 paints: [one, other],
                 parts: tint.parts,
                 given: &tint.given,
+                cards: &file.paints[one].cards,
             })
         })
         .collect()
@@ -143,7 +138,7 @@ fn fitted(
             .iter()
             .filter_map(|(partner, parts, link)| {
                 let partner = fits[*partner].as_ref()?;
-                let (fields, specular) = fields(link.given, &file.cards);
+                let (fields, specular) = fields(link.given, link.cards);
                 Some(Tint {
                     parts: *parts,
                     partner: &partner.optics,
@@ -153,7 +148,8 @@ fn fitted(
                 })
             })
             .collect();
-        let (fields, specular) = fields(&file.paints[paint].given, &file.cards);
+        let entry = &file.paints[paint];
+        let (fields, specular) = fields(&entry.given, &entry.cards);
         let fit = tint::fitted(&fields, specular, &beside, prior, departure);
         for ((partner, parts, _), departure) in known.iter().zip(&fit.departures) {
             tints.add([paint, *partner], *parts, departure);
@@ -174,7 +170,7 @@ fn named(file: &PaintsFile, paint: usize, fit: Fitted, tints: &Tints) -> Paint {
     let residual = match source {
         Source::Spectrum => 0.0,
         Source::Drawdown | Source::Chip => {
-            let (fields, specular) = fields(&entry.given, &file.cards);
+            let (fields, specular) = fields(&entry.given, &entry.cards);
             worst_miss(&fit.optics, &fields, specular)
         }
     };
@@ -190,18 +186,4 @@ fn named(file: &PaintsFile, paint: usize, fit: Fitted, tints: &Tints) -> Paint {
         },
         residual,
     }
-}
-
-fn missed(file: &PaintsFile, paint: usize, residual: f64) -> Diagnostic {
-    let entry = &file.paints[paint];
-    let found =
-        format!("no film can have these two colours; the closest one is off by ΔE {residual:.1}");
-    file.source
-        .error_at(&entry.name.at, found)
-        .as_warning()
-        .within(format!("paint \"{}\"", entry.name.value))
-        .expected("the colours of one film over the two cards of [cards]")
-        .help(
-            "photograph drawdown and bare cards together in even light, and read the colour codes again",
-        )
 }

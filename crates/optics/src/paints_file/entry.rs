@@ -1,10 +1,11 @@
 //! One `[[paint]]`: a drawdown's two codes, an instrument's spectra, or a chip; and its tints.
 
+use super::Cards;
 use super::keys::OPACITY_WORDS;
 use super::reflectance::Fault;
 use super::spectra::{self, MeasuredDrawdown};
 use crate::colour::{Encoded, luminance};
-use velatura_document::{At, Fields};
+use velatura_document::{At, Fields, SourceText};
 
 /// How much darker (in Y) a drawdown may be over white than over black before it is impossible: one code value of
 /// an opaque paint's two fields, as photographs scatter by that much.
@@ -72,9 +73,17 @@ pub struct PaintEntry {
     pub given: Given,
     /// Its tints.
     pub tints: Vec<TintEntry>,
+    /// The cards of its file; codes of a drawdown mean nothing without them.
+    pub cards: Cards,
+    /// Its file, for later messages.
+    pub source: SourceText,
 }
 
-pub(super) fn read(fields: &Fields<'_>) -> Option<PaintEntry> {
+pub(super) fn read(
+    fields: &Fields<'_>,
+    cards: Option<Cards>,
+    source: &SourceText,
+) -> Option<PaintEntry> {
     let name = fields.text("name");
     let owned = fields.flag_or_default("owned");
     let given = read_given(fields);
@@ -85,6 +94,8 @@ pub(super) fn read(fields: &Fields<'_>) -> Option<PaintEntry> {
         owned,
         given: given?,
         tints: tints?,
+        cards: cards?,
+        source: source.clone(),
     })
 }
 

@@ -166,7 +166,7 @@ static TINT: Table = Table {
             key: "with",
             kind: Kind::Name,
             need: Need::Must,
-            about: "The name of the other paint, which is in this file too.",
+            about: "The name of the other paint, which is in this file too, or in another file that a call names together with this one.",
             example: "\"Gull White\"",
         },
         TINT_PARTS,

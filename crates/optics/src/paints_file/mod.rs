@@ -4,21 +4,21 @@
 
 mod drawdowns;
 mod entry;
+mod joined;
 mod keys;
 pub(crate) mod reflectance;
 mod spectra;
 
 pub use drawdowns::{DrawnPaint, drawdowns_text};
 pub use entry::{Given, PaintEntry, Pair, TintEntry};
+pub use joined::{read_paints_file, read_paints_files};
 pub use keys::{OPACITY_WORDS, OWNED, PAINTS_FILE, PARTS, TINT_PARTS};
 pub use reflectance::{Unit, Wavelengths};
 pub use spectra::MeasuredDrawdown;
 
-use std::collections::HashSet;
-
 use crate::colour::{Encoded, luminance};
 use crate::surface::{SPECULAR_WORDS, Specular};
-use velatura_document::{Diagnostic, Fields, SourceText, Warned, nearest, read_document};
+use velatura_document::{Fields, InPart, SourceText, read_document_in_part};
 
 /// The format line of this file.
 pub const FORMAT: &str = "velatura-paints/1";
@@ -38,34 +38,27 @@ pub struct Cards {
     pub specular: Specular,
 }
 
-/// A `paints.toml`.
+/// The paints of one or several `paints.toml`.
 #[derive(Debug, Clone)]
 pub struct PaintsFile {
-    /// The cards; codes of a drawdown mean nothing without them.
+    /// The cards of the first file. Photo and undercoat are taken in their convention; a paint has its own cards.
     pub cards: Cards,
-    /// The paints in the order written.
+    /// The paints in the order written, file after file.
     pub paints: Vec<PaintEntry>,
-    /// The text they were read from, for later messages.
-    pub source: SourceText,
 }
 
-/// Reads `paints.toml`.
-///
-/// # Errors
-/// All problems, warnings included, if any of them is an error.
-pub fn read_paints_file(source: &SourceText) -> Result<Warned<PaintsFile>, Vec<Diagnostic>> {
-    read_document(source, &PAINTS_FILE, |fields| {
+/// One file as far as it can be read; its names are not compared yet.
+fn read_one(source: &SourceText) -> InPart<PaintsFile> {
+    read_document_in_part(source, &PAINTS_FILE, |fields| {
         let cards = read_cards(fields);
         let tables = fields.tables("paint");
-        let paints: Vec<Option<PaintEntry>> = tables.iter().map(entry::read).collect();
+        let read = |table| entry::read(table, cards, source);
+        let paints: Vec<Option<PaintEntry>> = tables.iter().map(read).collect();
         let paints: Option<Vec<PaintEntry>> = paints.into_iter().collect();
-        let file = PaintsFile {
+        Some(PaintsFile {
             cards: cards?,
             paints: paints?,
-            source: source.clone(),
-        };
-        report_names(&file, &tables);
-        Some(file)
+        })
     })
 }
 
@@ -101,46 +94,4 @@ fn read_cards(fields: &Fields<'_>) -> Option<Cards> {
         white: white.value,
         specular: specular.map_or(guessed, |s| s.value),
     })
-}
-
-/// Reports names that two paints share, and tints with a paint that is not in the file.
-fn report_names(file: &PaintsFile, tables: &[Fields<'_>]) {
-    let mut earlier = HashSet::new();
-    let all: HashSet<&str> = file.paints.iter().map(|p| p.name.value.as_str()).collect();
-    for (paint, table) in file.paints.iter().zip(tables) {
-        let name = &paint.name.value;
-        if name.eq_ignore_ascii_case("medium") {
-            table.problem(
-                &paint.name.at,
-                "a paint is called \"medium\"",
-                "another name: `medium` is reserved for clear glaze medium",
-                "rename or remove this paint",
-            );
-        }
-        if !earlier.insert(name) {
-            table.problem(
-                &paint.name.at,
-                format!("two paints are called \"{name}\""),
-                "a different name for every paint",
-                "rename one of them",
-            );
-        }
-        for tint in &paint.tints {
-            let with = &tint.with.value;
-            if with == name || !all.contains(with.as_str()) {
-                table.problem_with(&tint.with.at, || {
-                    let names = file.paints.iter().map(|p| p.name.value.as_str());
-                    let help = nearest(with, names.filter(|other| other != name)).map_or_else(
-                        || "add that paint, or remove the tint".to_owned(),
-                        |near| format!("did you mean \"{near}\"?"),
-                    );
-                    (
-                        format!("no other paint is called \"{with}\""),
-                        "the name of another paint in this file".to_owned(),
-                        help.into(),
-                    )
-                });
-            }
-        }
-    }
 }

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 __version__: str
 
 _Path = str | PathLike[str]
+_Paths = _Path | Sequence[_Path]
 
 @final
 class Cancel:
@@ -28,7 +29,7 @@ class Session:
         cls, backend: Literal["auto", "gpu", "cpu"] = "auto", memory: int | None = None
     ) -> Session: ...
     def load(
-        self, figure: _Path, paints: _Path | None = None, schemes: _Path | None = None
+        self, figure: _Path, paints: _Paths | None = None, schemes: _Path | None = None
     ) -> Job:
         """Read a figure, its paints and its schemes."""
 
@@ -68,14 +69,14 @@ class Job:
 
 @overload
 def predict(
-    paints: _Path, coats: Sequence[str | tuple[str, float]], over: str
+    paints: _Paths, coats: Sequence[str | tuple[str, float]], over: str
 ) -> dict[str, Any]: ...
 @overload
 def predict(
-    paints: _Path, coats: Sequence[str | tuple[str, float]], over: list[str] | tuple[str, ...]
+    paints: _Paths, coats: Sequence[str | tuple[str, float]], over: list[str] | tuple[str, ...]
 ) -> list[dict[str, Any]]: ...
 def match_colour(
-    paints: _Path,
+    paints: _Paths,
     target: str,
     over: str,
     count: int = 5,

@@ -59,8 +59,13 @@ fn mixes_for(
     let off = |mix: usize| -> f64 {
         let colours = pool.colours(mix);
         let each = group.iter().map(|region| {
-            let own = wish.limit(*region).unwrap_or(material);
-            own.unnatural(colours[*region])
+            let limit = |region: &usize| {
+                wish.parts
+                    .get(*region)
+                    .filter(|part| part.limit().is_some())
+            };
+            let part = limit(region).or_else(|| limit(&group[0]));
+            part.map_or(0.0, |part| part.unnatural(colours[*region]))
         });
         each.fold(0.0, f64::max)
     };

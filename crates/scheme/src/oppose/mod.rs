@@ -83,11 +83,12 @@ impl Opposing<'_> {
         if self.kept.contains(&region) {
             return Some(Stays::Asked);
         }
-        let material = self.parts.get(region).and_then(Part::limit)?;
+        let part = self.parts.get(region)?;
+        let material = part.limit()?;
         let scheme = self.scheme;
         let coats = &scheme.regions[region].coats;
         let dried = self.ground.dried(region, scheme.undercoat, coats);
-        let natural = material.unnatural(dried.lab()) <= SLACK;
+        let natural = part.unnatural(dried.lab()) <= SLACK;
         natural.then_some(Stays::Natural(material))
     }
 }
@@ -108,6 +109,8 @@ pub struct Opposed {
     /// Whether there were too many mixes to try them all, so that a nearer one may have been missed: see
     /// [`Found::thinned`](crate::matching::Found::thinned).
     pub thinned: bool,
+    /// How many colours the search for each region could try.
+    pub colours_each: u64,
 }
 
 /// One region of an opposite scheme.
@@ -237,6 +240,7 @@ pub fn oppose_watched(opposing: &Opposing<'_>, watch: &Watch<'_>) -> Result<Oppo
         helpful: helpful(opposing, &groups, &wanted),
         unused: unused(opposing),
         thinned: wanted.iter().any(|wanted| wanted.thinned),
+        colours_each: colours,
         scheme: opposite,
         regions,
         undercoat_reason,

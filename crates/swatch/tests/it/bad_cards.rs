@@ -162,7 +162,7 @@ fn a_glint_haze_uneven_light_and_darkness_are_reported() {
             .iter()
             .any(|one| one.starts_with("warning: card.jpg: over black, ")
                 && one.contains(
-                    "of the field shows glare\n  in: field \"Oil Amber\" (place 1, layout.toml:8)"
+                    "of the field shows glare\n  in: field \"Oil Amber\" (place 1 of layout.toml)"
                 )),
         "{found:?}"
     );
@@ -206,7 +206,18 @@ fn a_place_without_a_drawdown_and_a_colour_outside_srgb_are_reported() {
     assert_eq!(
         found,
         [
-            "warning: card.jpg: the field looks like bare card on both strips\n  in: field \"Nothing\" (place 13, layout.toml:44)\n  expected: a drawdown across both\n  help: remove the field from the layout, or correct its `place`"
+            "warning: card.jpg: the field looks like bare card on both strips\n  in: field \"Nothing\" (place 13 of layout.toml)\n  expected: a drawdown across both\n  help: remove the field from the layout, or correct its `place`"
+        ]
+    );
+
+    // Two of them are one message.
+    let layout = layout + "\n[[field]]\nname = \"Nothing more\"\n";
+    let (good, found) = reported(&scene.jpeg(92), &layout);
+    assert!(good);
+    assert_eq!(
+        found,
+        [
+            "warning: card.jpg: 2 fields look like bare card on both strips: \"Nothing\" (place 13), \"Nothing more\" (place 14)\n  in: layout.toml\n  expected: a drawdown across both\n  help: remove the field from the layout, or correct its `place`"
         ]
     );
 
@@ -216,7 +227,7 @@ fn a_place_without_a_drawdown_and_a_colour_outside_srgb_are_reported() {
         &scene.layout().replace("#1c1c1c", "#0c0c0c"),
     );
     assert!(
-        good && found.iter().any(|one| one.contains("is outside sRGB")),
+        good && found.iter().any(|one| one.contains("outside sRGB")),
         "{found:?}"
     );
 }

@@ -7,7 +7,7 @@ use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Encoded, Linear};
 use velatura_pipeline::optics::trust::Trust;
 use velatura_pipeline::scheme::matching::{BestAt, Component, HelpfulPaint, Match, Slip};
-use velatura_pipeline::scheme::{MEDIUM, named_parts};
+use velatura_pipeline::scheme::{MEDIUM, brush_coats, named_parts};
 use velatura_report::rounded;
 
 use super::mixes::MixesFound;
@@ -77,6 +77,8 @@ impl ColourReport {
 struct MixReport<'a> {
     mix: BTreeMap<&'a str, u64>,
     film: f64,
+    /// The film as a brush knows it.
+    coats: String,
     srgb: Encoded,
     lab: [f64; 3],
     in_gamut: bool,
@@ -124,6 +126,7 @@ impl<'a> MixReport<'a> {
                 .map(|(name, parts)| (name, whole(parts)))
                 .collect(),
             film: found.film,
+            coats: brush_coats(found.film),
             srgb,
             lab,
             in_gamut: colour.in_gamut(),

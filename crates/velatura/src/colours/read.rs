@@ -13,7 +13,7 @@ use velatura_document::{
 use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
 use velatura_pipeline::optics::colour::{Encoded, Linear};
 use velatura_pipeline::optics::mixture::Mix;
-use velatura_pipeline::optics::paints_file::read_paints_file;
+use velatura_pipeline::optics::paints_file::read_paints_files;
 use velatura_pipeline::optics::spectrum_file::read_spectrum_file;
 use velatura_pipeline::optics::surface::Specular;
 use velatura_pipeline::photo::{DecodeLimits, PixelRect, decode_photo};
@@ -32,13 +32,25 @@ fn read_text(files: &dyn Files, path: &Path) -> Result<SourceText, Diagnostic> {
     SourceText::from_bytes(path.display().to_string(), bytes)
 }
 
-/// Reads a paints file and fits K and S for each paint.
+/// Reads paints files, joins them and fits K and S for each paint.
 ///
 /// # Errors
-/// [`Error::Input`] with every problem of the file.
-pub fn read_paint_box(files: &dyn Files, path: &Path) -> Result<Warned<PaintBox>, Error> {
-    let source = read_text(files, path)?;
-    let (file, mut warnings) = read_paints_file(&source)
+/// [`Error::Input`] with every problem of the files.
+pub fn read_paint_box<P: AsRef<Path>>(
+    files: &dyn Files,
+    paths: &[P],
+) -> Result<Warned<PaintBox>, Error> {
+    let (mut sources, mut unread) = (Vec::new(), Vec::new());
+    for path in paths {
+        match read_text(files, path.as_ref()) {
+            Ok(source) => sources.push(source),
+            Err(problem) => unread.push(problem),
+        }
+    }
+    if !unread.is_empty() {
+        return Err(Error::inputs(unread));
+    }
+    let (file, mut warnings) = read_paints_files(&sources)
         .map_err(Error::inputs)?
         .into_parts();
     let paints = calibrate(&file).into_value(&mut warnings);

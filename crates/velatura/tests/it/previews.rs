@@ -1,8 +1,9 @@
 //! Previews in each file format, and without any.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
-use velatura::{MemoryOutputs, PreviewFormat, RenderOptions, Report, render, session};
+use velatura::{Kept, MemoryOutputs, PreviewFormat, RenderOptions, Report, render, session};
 use velatura_conformance::small_job;
 
 type Files = BTreeMap<String, Vec<u8>>;
@@ -79,4 +80,65 @@ fn without_previews_the_page_has_its_pictures_and_no_link_to_one() {
     // Must fail: the usual page links its previews.
     let page = String::from_utf8(usual["index.html"].clone()).unwrap();
     assert!(page.contains("previews/"));
+}
+
+#[test]
+fn a_render_that_keeps_what_was_drawn_gives_the_same_files() {
+    let session = session().build().unwrap();
+    for format in [Some(PreviewFormat::Png), None] {
+        let mut job = small_job(&session).unwrap();
+        assert!(job.schemes.len() >= 2);
+        let kept = Arc::new(Kept::default());
+        let options = RenderOptions::default().previews(format);
+        let keeping = options.clone().keep(&kept);
+        let mut on_disk = Files::new();
+        for step in 0..5 {
+            match step {
+                // Another mix, another name and team, another order, one scheme less.
+                1 => {
+                    let coats = job.schemes[0].regions.iter_mut();
+                    for coat in coats.flat_map(|stack| &mut stack.coats) {
+                        coat.film *= 1.5;
+                    }
+                }
+                2 => job.schemes[1].team = "Reedwardens".to_owned(),
+                3 => job.schemes.swap(0, 1),
+                4 => drop(job.schemes.pop()),
+                _ => {}
+            }
+            let (all, some) = (MemoryOutputs::new(), MemoryOutputs::new());
+            render(&job, &options, &all).unwrap();
+            render(&job, &keeping, &some).unwrap();
+            let (all, some) = (all.take(), some.take());
+            if step == 0 {
+                assert_eq!(
+                    previews(&all).len(),
+                    previews(&some).len(),
+                    "nothing was kept yet"
+                );
+            } else {
+                let new = previews(&some).len();
+                let changed = if step == 1 { 1 } else { 0 };
+                assert_eq!(
+                    new,
+                    if format.is_some() { changed } else { 0 },
+                    "step {step}"
+                );
+            }
+            // As in a folder, where files of the last render stay.
+            on_disk.extend(some);
+            for (path, bytes) in without_times(all) {
+                let same = without_times(on_disk.clone())[&path] == bytes;
+                assert!(same, "{path} differs at step {step}, {format:?}");
+            }
+        }
+    }
+}
+
+fn without_times(mut files: Files) -> Files {
+    let report = files.get_mut("report.json").unwrap();
+    let mut value: serde_json::Value = serde_json::from_slice(report).unwrap();
+    value.as_object_mut().unwrap().remove("timings_ms").unwrap();
+    *report = value.to_string().into_bytes();
+    files
 }

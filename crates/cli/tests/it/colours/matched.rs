@@ -38,6 +38,7 @@ fn the_best_come_first_from_owned_paints_with_what_they_are_worth() {
             [
                 "basis",
                 "best_at",
+                "coats",
                 "delta_e",
                 "estimated_error",
                 "film",
@@ -313,6 +314,23 @@ fn wrong_calls_and_empty_shelves_are_reported() {
     );
 }
 
+/// A call without the options that are given again later.
+fn last_of_each<'a>(call: &[&'a str]) -> Vec<&'a str> {
+    let mut kept: Vec<&str> = Vec::new();
+    let mut words = call.iter().copied();
+    while let Some(word) = words.next() {
+        if !word.starts_with("--") {
+            kept.push(word);
+            continue;
+        }
+        if let Some(at) = kept.iter().position(|other| *other == word) {
+            kept.drain(at..at + 2);
+        }
+        kept.extend([word, words.next().unwrap()]);
+    }
+    kept
+}
+
 #[test]
 fn a_search_that_leaves_mixes_out_says_so_and_a_small_one_does_not() {
     let desk = desk();
@@ -323,6 +341,28 @@ fn a_search_that_leaves_mixes_out_says_so_and_a_small_one_does_not() {
         text.contains("These paints make 370.1 million colours, too many to try them all"),
         "{text}"
     );
+    // Each number that is named fits.
+    let ways = text.split_once("To try them all, ").unwrap().1;
+    let ways: Vec<&str> = ways
+        .lines()
+        .next()
+        .unwrap()
+        .trim_end_matches('.')
+        .split(", or ")
+        .collect();
+    let options = ways.iter().filter(|way| way.starts_with("--"));
+    let mut tried = 0;
+    for way in options {
+        let words: Vec<&str> = way
+            .split_whitespace()
+            .filter(|word| *word != "with")
+            .collect();
+        let narrower = [&many[..], &words].concat();
+        let narrower: Vec<&str> = last_of_each(&narrower);
+        assert!(!desk.text(&narrower).contains("too many"), "{narrower:?}");
+        tried += 1;
+    }
+    assert!(tried > 0, "{text}");
     let thinned = desk.json(&many);
     assert_eq!(thinned["thinned"], true);
     let small = desk.json(&call);

@@ -219,7 +219,9 @@ fn check_says_what_each_paint_lacks_and_where_a_missing_picture_is_named() {
     assert!(desk.run(&call).status.success());
     let reported = out(&desk.run(&["check", "chips.toml"]));
     assert!(
-        reported.contains("\"Old Rope\" is known only from a chip: brush a drawdown")
+        reported.contains(
+            "each of \"Old Rope\", \"Tar Pot\" and \"Tar Violet\" is known only from a chip: brush a drawdown"
+        )
             && reported.contains("0.970*"),
         "{reported}"
     );

@@ -20,6 +20,7 @@ const DOCUMENTS: [&str; 10] = [
     "docs/regions.md",
     "docs/files.md",
     "docs/materials.md",
+    "docs/many.md",
     "docs/mixtures.md",
     "docs/python.md",
 ];

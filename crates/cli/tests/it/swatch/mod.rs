@@ -1,6 +1,8 @@
 //! From a card's photo to paints with the command: the demo's card returns the demo's paints, bad photos write nothing, and the
 //! printed card is available for both papers.
 
+mod names;
+
 use std::process::{Command, Output};
 
 use velatura_document::SourceText;
@@ -170,6 +172,9 @@ fn calls_that_are_wrong_end_with_two() {
     for wrong in [
         &["swatch"][..],
         &["swatch", PHOTO],
+        &["swatch", "--names", "A", "--overlay", "look.png"],
+        &["swatch", "--template", "card.svg", "--tints", "A 1:4"],
+        &["swatch", PHOTO, "--layout", LAYOUT, "--names", "A"],
         &["swatch", PHOTO, "--layout", LAYOUT, "--out", LAYOUT],
         &["swatch", PHOTO, "--template", "card.svg"],
         &["swatch", "--template", "card.doc"],
