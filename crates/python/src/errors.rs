@@ -53,10 +53,7 @@ pub(crate) fn diagnostics<'py>(
 }
 
 /// A result as Python's own dicts, lists, numbers and texts: what its JSON form would be read as.
-fn from_json<'py>(
-    py: Python<'py>,
-    result: &impl Serialize,
-) -> PyResult<Bound<'py, PyAny>> {
+fn from_json<'py>(py: Python<'py>, result: &impl Serialize) -> PyResult<Bound<'py, PyAny>> {
     let text = json_text(result).map_err(|error| raised(py, &error))?;
     from_text(py, &text)
 }

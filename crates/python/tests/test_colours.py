@@ -56,8 +56,8 @@ def test_a_bad_film_or_number_is_refused():
 
 def test_warnings_of_a_paints_file_are_python_warnings(small):
     paints = small.with_name("paints.toml")
-    # No film is lighter over the black card than over the white one.
-    odd = '\n[[paint]]\nname = "Old Rope"\nover_black = "#f0e0c0"\nover_white = "#604020"\n'
+    # A film that leaves the white card as it is cannot darken the black one.
+    odd = '\n[[paint]]\nname = "Old Rope"\nover_black = "#101010"\nover_white = "#f0f0f0"\n'
     paints.write_text(paints.read_text() + odd)
     with pytest.warns(UserWarning) as warned:
         velatura.predict(paints, coats=["Old Rope:1"], over="#808080")
