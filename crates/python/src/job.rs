@@ -133,7 +133,8 @@ impl Job {
     /// columns: columns of the sheet, 1 to 1000. long_edge: its longer edge in pixels, 64 to 65535.
     ///
     /// Returns the report as a dict: what report.json contains.
-    #[pyo3(signature = (out, only = None, previews = Some("png"), sheet_only = false, columns = None, long_edge = None, cancel = None))]
+    #[pyo3(signature = (out, only = None, previews = Some("png"), sheet_only = false, columns = None, long_edge = None, cancel = None),
+        text_signature = "($self, out, only=None, previews='png', sheet_only=False, columns=None, long_edge=None, cancel=None)")]
     #[allow(
         clippy::too_many_arguments,
         reason = "keywords in Python: each has a name and a default"
