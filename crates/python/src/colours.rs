@@ -13,7 +13,7 @@ use velatura_pipeline::scheme::{Substrate, THICKEST_FILM, Watch, predicted};
 use velatura_report::json_text;
 
 use crate::arguments::{Coat, Paths, Texts, in_range, names_of, refused};
-use crate::errors::{from_text, raised, warn};
+use crate::errors::{from_text, warn};
 use crate::work::{Cancel, flag, without_lock};
 
 /// Predict the colour that coats dry to.

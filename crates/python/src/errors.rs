@@ -53,15 +53,12 @@ pub(crate) fn diagnostics<'py>(
 }
 
 /// A result as Python's own dicts, lists, numbers and texts: what its JSON form would be read as.
-pub(crate) fn from_json<'py>(
-    py: Python<'py>,
-    result: &impl Serialize,
-) -> PyResult<Bound<'py, PyAny>> {
+fn from_json<'py>(py: Python<'py>, result: &impl Serialize) -> PyResult<Bound<'py, PyAny>> {
     let text = json_text(result).map_err(|error| raised(py, &error))?;
     from_text(py, &text)
 }
 
-/// As [`from_json`], from the JSON text.
+/// A result as Python's own values, from its JSON text.
 pub(crate) fn from_text<'py>(py: Python<'py>, text: &str) -> PyResult<Bound<'py, PyAny>> {
     py.import("json")?.call_method1("loads", (text,))
 }

@@ -8,9 +8,10 @@ use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList};
 use velatura::{Extent, OutputFolder, PreviewFormat, RenderOptions, render, render_pictures};
 use velatura_document::Error;
+use velatura_report::to_json;
 
 use crate::arguments::{Texts, choice, in_range, refused};
-use crate::errors::{diagnostics, from_json, raised};
+use crate::errors::{diagnostics, from_text, raised};
 use crate::work::{Cancel, flag, without_lock};
 
 /// A picture: rows, columns, and red, green and blue.
@@ -132,7 +133,8 @@ impl Job {
     /// columns: columns of the sheet, 1 to 1000. long_edge: its longer edge in pixels, 64 to 65535.
     ///
     /// Returns the report as a dict: what report.json contains.
-    #[pyo3(signature = (out, only = None, previews = Some("png"), sheet_only = false, columns = None, long_edge = None, cancel = None))]
+    #[pyo3(signature = (out, only = None, previews = Some("png"), sheet_only = false, columns = None, long_edge = None, cancel = None),
+        text_signature = "($self, out, only=None, previews='png', sheet_only=False, columns=None, long_edge=None, cancel=None)")]
     #[allow(
         clippy::too_many_arguments,
         reason = "keywords in Python: each has a name and a default"
@@ -156,7 +158,8 @@ impl Job {
         let report = without_lock(py, &cancel, || {
             render(&self.0, &options, &OutputFolder::new(&out))
         })?;
-        from_json(py, &report)
+        let text = to_json(&report).map_err(|error| raised(py, &error))?;
+        from_text(py, &text)
     }
 
     fn __repr__(&self) -> String {

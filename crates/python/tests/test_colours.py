@@ -56,9 +56,9 @@ def test_a_bad_film_or_number_is_refused():
 
 def test_warnings_of_a_paints_file_are_python_warnings(small):
     paints = small.with_name("paints.toml")
-    # The paint hides more over black than its own card does over white: the file is odd but can be used.
-    chip = '\n[[paint]]\nname = "Old Rope"\ncolour = "#b8a074"\n'
-    paints.write_text(paints.read_text() + chip)
+    # A film that leaves the white card as it is cannot darken the black one.
+    odd = '\n[[paint]]\nname = "Old Rope"\nover_black = "#101010"\nover_white = "#f0f0f0"\n'
+    paints.write_text(paints.read_text() + odd)
     with pytest.warns(UserWarning) as warned:
         velatura.predict(paints, coats=["Old Rope:1"], over="#808080")
     assert any("Old Rope" in str(warning.message) for warning in warned)

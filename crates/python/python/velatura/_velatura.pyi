@@ -5,6 +5,8 @@ from typing import Any, Literal, final, overload
 import numpy as np
 from numpy.typing import NDArray
 
+__all__ = ["Cancel", "Job", "Session", "__version__", "match_colour", "predict"]
+
 __version__: str
 
 _Path = str | PathLike[str]
