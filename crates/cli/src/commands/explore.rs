@@ -172,6 +172,21 @@ impl Explore {
                 "add paints that you own, raise --most-paints, or remove a --keep",
             ));
         }
+        let (job, found, against) = match (&rival_job, self.against.as_deref()) {
+            (Some(rival), Some(named)) => {
+                let (job, confusable) = compared(job, &found, rival, named)?;
+                let distinct: Vec<bool> = confusable.iter().map(Option::is_none).collect();
+                let (all, found) = (found.proposals.len(), found.only(&distinct, &ground));
+                // What could be confused is proposed only where everything could be.
+                let lines = match distinct.contains(&true) {
+                    true => Vec::new(),
+                    false => confusable.into_iter().flatten().collect(),
+                };
+                let dropped = all - found.proposals.len();
+                (job, found, Some(Compared { lines, dropped }))
+            }
+            _ => (job, found, None),
+        };
         let proposed: Vec<Proposed> = found
             .proposals
             .iter()
@@ -191,20 +206,17 @@ impl Explore {
         if let Some(target) = target {
             write_whole(&[(target, text.clone().into_bytes())], &inputs)?;
         }
-        let against = match (&rival_job, self.against.as_deref()) {
-            (Some(rival), Some(named)) => Some(compared(job, &found, rival, named)?),
-            _ => None,
-        };
         let regions: Vec<String> = ground
             .summary
             .regions
             .iter()
             .map(|one| one.name.clone())
             .collect();
-        for warning in warnings(&found, &regions, against.as_deref()) {
+        let confusable = against.as_ref().map(|against| &*against.lines);
+        for warning in warnings(&found, &regions, confusable) {
             warn(&warning, self.format);
         }
-        self.print(&found, &text)?;
+        self.print(&found, &text, against.map_or(0, |against| against.dropped))?;
         Ok(done(&left_out, self.format))
     }
 
@@ -232,7 +244,8 @@ impl Explore {
             .collect()
     }
 
-    fn print(&self, found: &Exploration, text: &str) -> Result<(), Error> {
+    /// `dropped` proposals could be confused with the rival.
+    fn print(&self, found: &Exploration, text: &str, dropped: usize) -> Result<(), Error> {
         if self.format == Format::Json {
             let proposals: Vec<_> = found
                 .proposals
@@ -246,6 +259,7 @@ impl Explore {
                 "least_distance_by_chance": json_value(&found.by_chance)?,
                 "fitting": found.fitting,
                 "cut_short": found.cut_short,
+                "left_out_as_confusable": dropped,
                 "schemes_toml": text,
             });
             return out(&(value.to_string() + "\n"));
@@ -257,7 +271,12 @@ impl Explore {
             found.least_distance,
             found.by_chance
         );
-        if found.proposals.len() < self.count as usize {
+        if dropped > 0 {
+            summary += &format!(
+                "{} left out: `velatura pair` would call them easily confused with the rival\n",
+                counted(dropped, "scheme")
+            );
+        } else if found.proposals.len() < self.count as usize {
             summary += &format!(
                 "fewer than the {} you asked for: no other scheme satisfies all constraints\n",
                 self.count
@@ -308,13 +327,22 @@ fn rival_colours(Named { job, scheme }: &Named) -> Rival {
     }
 }
 
-/// The proposals that `velatura pair` would not call distinct from the rival in every colour vision, each with its verdict.
+/// How the proposals compare with the rival.
+struct Compared {
+    /// The verdicts on those that could be confused, if all could be.
+    lines: Vec<String>,
+    /// How many were left out because they could be confused.
+    dropped: usize,
+}
+
+/// For each proposal the verdict of `velatura pair` on it and the rival, if that does not call them distinct in every colour
+/// vision; and the job, with the proposals as its schemes.
 fn compared(
     mut job: Job,
     found: &Exploration,
     rival: &Named,
     named: &str,
-) -> Result<Vec<String>, Error> {
+) -> Result<(Job, Vec<Option<String>>), Error> {
     let schemes = found
         .proposals
         .iter()
@@ -330,20 +358,22 @@ fn compared(
         let sides = [Side { job: &job, scheme }, theirs];
         let name = &job.schemes[scheme].name;
         match compare(&sides, &options) {
-            Ok(paired) if paired.report.verdict.worst == Grade::Apart => {}
+            Ok(paired) if paired.report.verdict.worst == Grade::Apart => confusable.push(None),
             Ok(paired) => {
                 let rival = &rival.job.schemes[rival.scheme].name;
                 let line = paired.report.verdict.line;
-                confusable.push(format!("\"{name}\" and \"{rival}\" {line}"));
+                confusable.push(Some(format!("\"{name}\" and \"{rival}\" {line}")));
             }
             Err(Error::Cancelled) => return Err(Error::Cancelled),
             Err(error) => {
                 let why = one_line(&error.to_string());
-                confusable.push(format!("\"{name}\" and {named} cannot be compared: {why}"));
+                confusable.push(Some(format!(
+                    "\"{name}\" and {named} cannot be compared: {why}"
+                )));
             }
         }
     }
-    Ok(confusable)
+    Ok((job, confusable))
 }
 
 /// What the proposals are not, although it was asked for.
@@ -370,12 +400,7 @@ fn warnings(
             "",
             format!("a proposal could be confused with the rival: {line}"),
         );
-        let help = match found.confusable {
-            true => {
-                "nothing that these paints allow stands clearly apart from the rival for everybody; add paints or raise --most-paints"
-            }
-            false => "choose another proposal, or another --seed",
-        };
+        let help = "no proposal from these paints stands apart from the rival for everybody; add paints, raise --most-paints, or try another --seed";
         warnings.push(warning.help(help));
     }
     warnings
