@@ -2,10 +2,11 @@
 
 use rayon::prelude::*;
 use velatura_output::{FileSet, NewFile, Outputs};
+use velatura_pipeline::optics::colour::Linear;
 use velatura_pipeline::scheme::{Scheme, VARNISHES, word_for};
 use velatura_pipeline::{
-    Error, Job, Parameters, PlannedScheme, RegionSums, RowSink, Run, SHEET_FILE, SheetRequest,
-    SheetScheme, Timings,
+    Error, Job, Parameters, PlannedScheme, RegionSums, RowSink, Run, SHEET_FILE, SheetChip,
+    SheetRequest, SheetScheme, Timings,
 };
 use velatura_report::words::undercoat_phrase;
 use velatura_report::{PAGE_FILE, REPORT_FILE, Report, SchemeReport, index_page, to_json};
@@ -73,10 +74,11 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
         Ok((previews, run.sheet_pictures(&planned, size)?))
     })?;
     // Known only now: a finish that failed is not in the picture.
-    for (cell, planned) in request.schemes.iter_mut().zip(&planned) {
+    for ((cell, planned), sums) in request.schemes.iter_mut().zip(&planned).zip(&small_sums) {
         for name in run.added_finishes(planned) {
             cell.finish += &format!(", {name}");
         }
+        show_as_seen(&mut cell.chips, &planned.scheme, sums);
     }
     for file in sheet.files(&request, &pictures)? {
         files.write(&file.path, &file.bytes)?;
@@ -95,6 +97,7 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
                 run.added_finishes(planned),
                 &ground,
                 sums,
+                &chips(&planned.scheme, job),
                 paths.as_ref().map(|paths| paths[index].clone()),
             )
         })
@@ -131,6 +134,22 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
     files.commit()?;
     options.report_progress(1.0);
     Ok(report)
+}
+
+/// Each region's paint alone.
+fn chips(scheme: &Scheme, job: &Job) -> Vec<Option<Linear>> {
+    let regions = scheme.regions.iter();
+    regions.map(|stack| stack.chip(&job.paints)).collect()
+}
+
+/// Gives chips the colours of the picture, which are known only after it is made.
+fn show_as_seen(chips: &mut [SheetChip], scheme: &Scheme, sums: &RegionSums) {
+    for (index, stack) in scheme.regions.iter().enumerate() {
+        let chip = chips.iter_mut().find(|chip| chip.region == stack.region);
+        if let (Some(chip), Some(mean)) = (chip, sums.mean(index)) {
+            chip.seen = mean.encoded();
+        }
+    }
 }
 
 fn preview_paths(job: &Job, selected: &[usize]) -> Vec<String> {
@@ -218,7 +237,12 @@ fn sheet_request(
                     .regions
                     .iter()
                     .filter_map(|stack| {
-                        Some((stack.region.clone(), stack.chip(&job.paints)?.encoded()))
+                        let dried = stack.chip(&job.paints)?.encoded();
+                        Some(SheetChip {
+                            region: stack.region.clone(),
+                            seen: dried,
+                            dried,
+                        })
                     })
                     .collect(),
             })
