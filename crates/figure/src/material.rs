@@ -119,7 +119,7 @@ const EVERY_HUE: [f64; 2] = [0.0, 360.0];
 const NATURAL: [(Material, &[ColourRange]); 10] = [
     (
         Material::Skin,
-        &[range([28.0, 82.0], [15.0, 36.0], [46.0, 76.0])],
+        &[range([30.0, 82.0], [15.0, 34.0], [48.0, 68.0])],
     ),
     (
         Material::Hair,
@@ -135,13 +135,13 @@ const NATURAL: [(Material, &[ColourRange]); 10] = [
         // Black, then tanned.
         &[
             range([4.0, 32.0], [0.0, 5.0], EVERY_HUE),
-            range([8.0, 62.0], [10.0, 42.0], [40.0, 88.0]),
+            range([8.0, 58.0], [10.0, 42.0], [48.0, 88.0]),
         ],
     ),
     (
         Material::Wood,
         &[
-            range([10.0, 80.0], [6.0, 38.0], [50.0, 98.0]),
+            range([10.0, 80.0], [6.0, 38.0], [56.0, 98.0]),
             // Weathered.
             range([22.0, 72.0], [0.0, 4.0], EVERY_HUE),
         ],
@@ -168,7 +168,7 @@ const NATURAL: [(Material, &[ColourRange]); 10] = [
     ),
     (
         Material::Plant,
-        &[range([12.0, 86.0], [8.0, 60.0], [72.0, 145.0])],
+        &[range([12.0, 86.0], [8.0, 46.0], [72.0, 140.0])],
     ),
     (
         Material::Glow,
