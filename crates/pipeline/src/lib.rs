@@ -48,7 +48,7 @@ pub use planned::PlannedScheme;
 pub use run::{RowSink, Run};
 pub use run_log::LeftOut;
 pub use session::{DEFAULT_BUDGET_BYTES, Session, SessionBuilder};
-pub use sheet::{SHEET_FILE, SheetFile, SheetPicture, SheetRequest, SheetScheme};
+pub use sheet::{SHEET_FILE, SheetChip, SheetFile, SheetPicture, SheetRequest, SheetScheme};
 pub use sheet_texts::TEXTS_FOLDER;
 pub use stage_tables::StageTables;
 pub use velatura_document::{self as document, Error, StageFailure};

@@ -37,8 +37,19 @@ pub struct SheetScheme {
     pub undercoat: String,
     /// The varnish in words.
     pub finish: String,
-    /// Region and dried colour of its stack on mid grey.
-    pub chips: Vec<(String, Encoded)>,
+    /// One per painted region.
+    pub chips: Vec<SheetChip>,
+}
+
+/// Two colours of a region: what the eye sees on the figure, and the paint alone.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SheetChip {
+    /// The region's name.
+    pub region: String,
+    /// Mean of its pixels in the picture, in linear light; as `dried` if the photo does not show it.
+    pub seen: Encoded,
+    /// Dried colour of its coats on mid grey at medium relief.
+    pub dried: Encoded,
 }
 
 /// A finished picture of one scheme, 8-bit sRGB, row-major.

@@ -256,7 +256,7 @@ fn scheme_section(
             div.sides {
                 p { img src=(picture.large) data-view=(scheme.name) alt={ (job.figure.name) " painted as " (scheme.name) }; }
                 div {
-                    (coats_table(scheme, &order, &job.paints))
+                    (coats_table(scheme, reported, &order, &job.paints))
                     (spills_phrase(&reported.spills))
                     @if let Some(path) = &reported.preview {
                         p { "At full size, next to this page: " a href=(path) { (path) } }
@@ -283,35 +283,51 @@ fn paints_of(scheme: &Scheme, paints: &PaintBox) -> String {
 }
 
 /// Coats in painting order: region after region from light to dark, in each the lowest first.
-fn coats_table(scheme: &Scheme, order: &[usize], paints: &PaintBox) -> Markup {
+fn coats_table(
+    scheme: &Scheme,
+    reported: &SchemeReport,
+    order: &[usize],
+    paints: &PaintBox,
+) -> Markup {
     let columns = [
         Column::Text("part"),
         Column::Text("mix, parts by volume"),
         Column::Text("how"),
-        Column::Text("the part dries to"),
+        Column::Text("on the figure, and flat"),
         Column::Text("how sure"),
     ];
     let mut rows: Vec<Vec<Markup>> = Vec::new();
-    for stack in order.iter().map(|region| &scheme.regions[*region]) {
+    for (stack, seen) in order
+        .iter()
+        .map(|region| (&scheme.regions[*region], &reported.regions[*region]))
+    {
         let last = stack.coats.len().saturating_sub(1);
         for (at, (coat, mix)) in stack.coats.iter().zip(&stack.mixes).enumerate() {
             let number = rows.len() + 1;
             // All coats of a part together give its colour.
-            let dried = stack.chip(paints).filter(|_| at == last);
+            let colours = (at == last).then(|| two_chips(seen));
             rows.push(vec![
                 html! { (number) ". " (stack.region) },
                 html! { (mix_phrase(mix, paints)) },
                 html! { (coat_phrase(coat)) },
-                html! { @match dried { Some(colour) => (chip(colour.encoded())), None => "–" } },
+                html! { @match colours { Some(colours) => (colours), None => "–" } },
                 html! { @if at == last { (sure_phrase(stack.trust.delta_e)) } @else { "–" } },
             ]);
         }
     }
     table(
-        "Coats in painting order, light parts first. Film 1 is as thick as the drawdown; colours are those on mid grey.",
+        "Coats in painting order, light parts first. Film 1 is as thick as the drawdown. Colours: what the eye sees on this figure, and next to it the paint alone, flat on mid grey.",
         &columns,
         &rows,
     )
+}
+
+/// What the eye sees on the figure, and the paint alone.
+fn two_chips(region: &RegionReport) -> Markup {
+    html! {
+        @if region.pixels > 0 { (chip(region.mean_srgb)) " " }
+        @if let Some(dried) = region.dried_srgb { (chip(dried)) }
+    }
 }
 
 /// How a coat is laid.

@@ -125,11 +125,14 @@ pub struct RegionReport {
     pub name: String,
     /// Its pixels, at the scale that was computed.
     pub pixels: u64,
-    /// The mean of its pixels in linear light, encoded.
+    /// What the eye sees on the figure: the mean of its pixels in linear light, encoded.
     pub mean_srgb: Encoded,
-    /// The same mean in Lab.
+    /// The paint alone: the dried colour of its coats flat on mid grey, at medium relief, so that coats only in the recesses or only
+    /// on raised parts do not count where others are; `null` without a coat.
+    pub dried_srgb: Option<Encoded>,
+    /// `mean_srgb` in Lab.
     pub mean_lab: LabMean,
-    /// The same mean's luminance Y, 0…1.
+    /// The luminance Y of `mean_srgb`, 0…1.
     pub luminance: Ratio,
     /// Its basis: "spectrum", "drawdown+tint", "chip" …
     pub basis: String,
@@ -214,6 +217,7 @@ mod tests {
                     name: "coat".to_owned(),
                     pixels: 412_806,
                     mean_srgb: Encoded([1, 171, 255]),
+                    dried_srgb: Some(Encoded([2, 172, 255])),
                     mean_lab: LabMean([40.126, -0.001, 31.5]),
                     luminance: Ratio(0.110_04),
                     basis: "drawdown+tint".to_owned(),
@@ -270,6 +274,7 @@ mod tests {
           "name": "coat",
           "pixels": 412806,
           "mean_srgb": "#01abff",
+          "dried_srgb": "#02acff",
           "mean_lab": [
             40.13,
             0.0,

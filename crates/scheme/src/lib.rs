@@ -27,8 +27,8 @@ pub use explore::{
 pub use ground::{FigureGround, mean_dried};
 pub use mix_text::{mix_text, named_parts, read_mix};
 pub use oppose::{
-    Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Stays, Undercoat, Way, oppose,
-    oppose_watched, opposite, shown,
+    DistinctOpposite, Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Stays, Undercoat, Way,
+    distinct_opposite, oppose, oppose_watched, opposite, shown,
 };
 pub use prediction::{EvenCoat, Predicted, Substrate, predicted};
 pub use resolve::{

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use velatura_document::{At, Diagnostic, Problems, SourceText, StageTable, counted, nearest};
 use velatura_figure::{FigureFile, SimulatedUndercoat};
 use velatura_optics::calibrate::PaintBox;
-use velatura_optics::coat::{Coat, stack_at};
+use velatura_optics::coat::{Coat, Where, colour_over_grey, stack_at};
 use velatura_optics::colour::{Encoded, Linear};
 use velatura_optics::mixture::Mix;
 use velatura_optics::trust::Trust;
@@ -50,25 +50,23 @@ pub struct RegionStack {
 }
 
 impl RegionStack {
-    /// Dried colour of the coats on mid grey, at medium relief; `None` without a coat.
+    /// Dried colour of the coats on mid grey, at medium relief; `None` without a coat. A coat that is only in the recesses or on
+    /// raised parts does not reach there: a highlight does not stand for the whole part. If no coat reaches there, all count as if
+    /// they were everywhere.
     #[must_use]
     pub fn chip(&self, paints: &PaintBox) -> Option<Linear> {
         let Linear([grey, ..]) = MID_GREY.linear();
-        let on_chip: Vec<Coat> = self
-            .coats
-            .iter()
-            .map(|coat| Coat {
-                place: velatura_optics::coat::Where::All,
+        let reaches = |coat: &&Coat| coat.film_at(0.5) > 0.0;
+        let mut on_chip: Vec<Coat> = self.coats.iter().filter(reaches).cloned().collect();
+        if on_chip.is_empty() {
+            let everywhere = |coat: &Coat| Coat {
+                place: Where::All,
                 ..coat.clone()
-            })
-            .collect();
-        (!on_chip.is_empty()).then(|| {
-            velatura_optics::coat::colour_over_grey(
-                &stack_at(&on_chip, 0.5),
-                grey,
-                paints.cards.specular,
-            )
-        })
+            };
+            on_chip = self.coats.iter().map(everywhere).collect();
+        }
+        (!on_chip.is_empty())
+            .then(|| colour_over_grey(&stack_at(&on_chip, 0.5), grey, paints.cards.specular))
     }
 }
 

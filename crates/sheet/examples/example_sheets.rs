@@ -5,7 +5,7 @@ use std::fs::File;
 use std::path::Path;
 
 use velatura_pipeline::optics::colour::Encoded;
-use velatura_pipeline::{Parameters, SheetPicture, SheetRequest, SheetScheme};
+use velatura_pipeline::{Parameters, SheetChip, SheetPicture, SheetRequest, SheetScheme};
 use velatura_sheet::{Layout, SheetOptions, contact_sheet, layout, write_picture};
 
 const NAMES: [&str; 10] = [
@@ -106,10 +106,12 @@ fn scheme(index: usize, chips: usize) -> SheetScheme {
         chips: (0..chips)
             .map(|region| {
                 let blue = u8::try_from(region * 30).unwrap_or(0);
-                (
-                    REGIONS[region].to_owned(),
-                    Encoded([tint, 160 - tint / 2, blue]),
-                )
+                let dried = Encoded([tint, 160 - tint / 2, blue]);
+                SheetChip {
+                    region: REGIONS[region].to_owned(),
+                    seen: Encoded(dried.0.map(|code| code / 4 * 3)),
+                    dried,
+                }
             })
             .collect(),
     }

@@ -4,8 +4,7 @@
 //! the same bytes.
 
 use image::{ImageBuffer, Rgb, RgbImage};
-use velatura_pipeline::optics::colour::Encoded;
-use velatura_pipeline::{SheetPicture, SheetRequest, SheetScheme};
+use velatura_pipeline::{SheetChip, SheetPicture, SheetRequest, SheetScheme};
 
 use crate::arrangement::{chip_line_height, line_height};
 use crate::drawing::{CHIP_EDGE, GROUND, INK, SMALL_INK, draw_line, fill};
@@ -13,7 +12,7 @@ use crate::layout::{Layout, Rect};
 use crate::text::{Face, fitted_line};
 
 /// The explanation of the chips.
-pub(crate) const FOOTER: &str = "chips: each mix as it dries on mid grey";
+pub(crate) const FOOTER: &str = "chips: as seen on the figure | dried flat on mid grey";
 
 /// The sheet of a request: one picture for each of its schemes and for each place of the layout.
 ///
@@ -89,7 +88,7 @@ fn draw_title(sheet: &mut RgbImage, scheme: &SheetScheme, place: Rect, layout: &
 
 /// In columns, as few as the lines allow, so that each name has the most space: as wide as their names need if that fits,
 /// otherwise all equal.
-fn draw_chips(sheet: &mut RgbImage, chips: &[(String, Encoded)], place: Rect, layout: &Layout) {
+fn draw_chips(sheet: &mut RgbImage, chips: &[SheetChip], place: Rect, layout: &Layout) {
     let small = layout.text.small_cap_px;
     let line = chip_line_height(small);
     let lines = usize::try_from((place.height / line).max(1)).unwrap_or(1);
@@ -97,7 +96,7 @@ fn draw_chips(sheet: &mut RgbImage, chips: &[(String, Encoded)], place: Rect, la
     let (width, height) = (small * 2, small * 3 / 2);
     let indent = width + small / 2;
     let starts = column_starts(chips, columns, indent, place.width, small);
-    for (index, (region, colour)) in chips.iter().enumerate() {
+    for (index, chip) in chips.iter().enumerate() {
         let column = index % columns;
         let row = u32::try_from(index / columns).unwrap_or(u32::MAX);
         let (x, y) = (place.x + starts[column], place.y + row * line);
@@ -114,20 +113,28 @@ fn draw_chips(sheet: &mut RgbImage, chips: &[(String, Encoded)], place: Rect, la
             width: width - 2,
             height: height - 2,
         };
-        fill(sheet, inside, colour.0);
+        fill(sheet, inside, chip.seen.0);
+        // The paint alone is the narrower part, on the right.
+        let flat = inside.width * 2 / 5;
+        let on_the_right = Rect {
+            x: inside.x + inside.width - flat,
+            width: flat,
+            ..inside
+        };
+        fill(sheet, on_the_right, chip.dried.0);
         let end = match starts.get(column + 1) {
             Some(next) => next.saturating_sub(small * 4 / 5),
             None => place.width,
         };
         let room = end.saturating_sub(starts[column] + indent);
-        let label = fitted_line(region, Face::Regular, small, small, room);
+        let label = fitted_line(&chip.region, Face::Regular, small, small, room);
         label.draw(sheet, x + indent, y + (line + small) / 2, SMALL_INK);
     }
 }
 
 /// Where each column of chips begins, from the left of their place.
 fn column_starts(
-    chips: &[(String, Encoded)],
+    chips: &[SheetChip],
     columns: usize,
     indent: u32,
     width: u32,
@@ -135,8 +142,8 @@ fn column_starts(
 ) -> Vec<u32> {
     let count = u32::try_from(columns).unwrap_or(u32::MAX);
     let mut needed = vec![0; columns];
-    for (index, (region, _)) in chips.iter().enumerate() {
-        let label = fitted_line(region, Face::Regular, small, small, u32::MAX);
+    for (index, chip) in chips.iter().enumerate() {
+        let label = fitted_line(&chip.region, Face::Regular, small, small, u32::MAX);
         let wide = &mut needed[index % columns];
         *wide = label.width().saturating_add(indent).max(*wide);
     }

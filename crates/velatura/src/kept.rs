@@ -30,6 +30,8 @@ pub(crate) struct Drawn {
     /// The same for the page, if there is one.
     pub(crate) on_page: Option<PagePicture>,
     pub(crate) sums: RegionSums,
+    /// The sums of its picture on the sheet.
+    pub(crate) sheet_sums: RegionSums,
     /// Its preview, if there is one.
     pub(crate) path: Option<String>,
 }

@@ -2,9 +2,11 @@
 
 use rayon::prelude::*;
 use velatura_output::Outputs;
+use velatura_pipeline::optics::colour::Linear;
 use velatura_pipeline::scheme::{Scheme, VARNISHES, word_for};
 use velatura_pipeline::{
-    Error, Job, Parameters, Run, SHEET_FILE, SheetPicture, SheetRequest, SheetScheme, Timings,
+    Error, Job, Parameters, RegionSums, Run, SHEET_FILE, SheetChip, SheetPicture, SheetRequest,
+    SheetScheme, Timings,
 };
 use velatura_report::words::undercoat_phrase;
 use velatura_report::{
@@ -87,15 +89,16 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
         };
         Ok((full_sums, run.sheet_pictures_of(&planes, &planned, size)?))
     })?;
-    let sums = full_sums.unwrap_or(small_sums);
-    for (at, ((planned, picture), sums)) in
-        new.iter().zip(planned.into_iter().zip(pictures).zip(sums))
-    {
+    let sums = full_sums.unwrap_or_else(|| small_sums.clone());
+    let numbers = sums.into_iter().zip(small_sums);
+    let made = planned.into_iter().zip(pictures).zip(numbers);
+    for (at, ((planned, picture), (sums, sheet_sums))) in new.iter().zip(made) {
         drawn[*at] = Some(Drawn {
             planned,
             picture,
             on_page: None,
             sums,
+            sheet_sums,
             path: paths.as_ref().map(|paths| paths[*at].clone()),
         });
     }
@@ -105,6 +108,7 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
         for name in run.added_finishes(&drawn.planned) {
             cell.finish += &format!(", {name}");
         }
+        show_as_seen(&mut cell.chips, &drawn.planned.scheme, &drawn.sheet_sums);
     }
     let pictures: Vec<SheetPicture> = drawn.iter().map(|one| one.picture.clone()).collect();
     for file in sheet.files(&request, &pictures)? {
@@ -121,6 +125,7 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
                 run.added_finishes(&one.planned),
                 &ground,
                 &one.sums,
+                &chips(&one.planned.scheme, job),
                 one.path.clone(),
             )
         })
@@ -180,6 +185,22 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
     Ok(report)
 }
 
+/// Each region's paint alone.
+fn chips(scheme: &Scheme, job: &Job) -> Vec<Option<Linear>> {
+    let regions = scheme.regions.iter();
+    regions.map(|stack| stack.chip(&job.paints)).collect()
+}
+
+/// Gives chips the colours of the picture, which are known only after it is made.
+fn show_as_seen(chips: &mut [SheetChip], scheme: &Scheme, sums: &RegionSums) {
+    for (index, stack) in scheme.regions.iter().enumerate() {
+        let chip = chips.iter_mut().find(|chip| chip.region == stack.region);
+        if let (Some(chip), Some(mean)) = (chip, sums.mean(index)) {
+            chip.seen = mean.encoded();
+        }
+    }
+}
+
 fn sheet_request(
     job: &Job,
     schemes: &[Scheme],
@@ -209,7 +230,12 @@ fn sheet_request(
                     .regions
                     .iter()
                     .filter_map(|stack| {
-                        Some((stack.region.clone(), stack.chip(&job.paints)?.encoded()))
+                        let dried = stack.chip(&job.paints)?.encoded();
+                        Some(SheetChip {
+                            region: stack.region.clone(),
+                            seen: dried,
+                            dried,
+                        })
                     })
                     .collect(),
             })

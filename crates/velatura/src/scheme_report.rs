@@ -10,12 +10,13 @@ use velatura_report::{
     Hundredths, LabMean, Ratio, RegionReport, SchemeReport, SpillReport, UndercoatReport,
 };
 
-/// One scheme; `sums` are those of its preview, or of its picture on the sheet.
+/// One scheme; `sums` are those of its preview, or of its picture on the sheet, `chips` the paint of each region alone.
 pub(crate) fn scheme_report(
     scheme: &Scheme,
     finishes: Vec<String>,
     ground: &FigureGround,
     sums: &RegionSums,
+    chips: &[Option<Linear>],
     preview: Option<String>,
 ) -> SchemeReport {
     let name = |region: usize| scheme.regions[region].region.clone();
@@ -34,6 +35,7 @@ pub(crate) fn scheme_report(
                 name: stack.region.clone(),
                 pixels: sums.pixels(index),
                 mean_srgb: mean.encoded(),
+                dried_srgb: chips[index].map(Linear::encoded),
                 mean_lab: LabMean(mean.lab().0),
                 luminance: Ratio(luminance(mean)),
                 basis: stack.trust.basis.to_string(),

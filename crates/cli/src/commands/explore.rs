@@ -14,7 +14,7 @@ use velatura_pipeline::scheme::{
     Exploration, Exploring, Mood, Proposed, Rival, explore_watched, painting_order, schemes_text,
 };
 
-use super::proposals::{PartColours, json_form, summary};
+use super::proposals::{Answer, PartColours};
 use super::scheme_named::{self, Named};
 use crate::attached::{PluginArgs, Purpose, session};
 use crate::chips::Chips;
@@ -180,6 +180,21 @@ impl Explore {
                 "add paints that you own, raise --most-paints, or keep fewer mixes",
             ));
         }
+        let (job, found, against) = match (&rival_job, self.against.as_deref()) {
+            (Some(rival), Some(named)) => {
+                let (job, confusable) = compared(job, &found, rival, named)?;
+                let distinct: Vec<bool> = confusable.iter().map(Option::is_none).collect();
+                let (all, found) = (found.proposals.len(), found.only(&distinct, &ground));
+                // What could be confused is proposed only where everything could be.
+                let lines = match distinct.contains(&true) {
+                    true => Vec::new(),
+                    false => confusable.into_iter().flatten().collect(),
+                };
+                let dropped = all - found.proposals.len();
+                (job, found, Some(Compared { lines, dropped }))
+            }
+            _ => (job, found, None),
+        };
         let proposed: Vec<Proposed> = found
             .proposals
             .iter()
@@ -208,20 +223,23 @@ impl Explore {
         if let Some(target) = target {
             write_whole(&[(target, text.clone().into_bytes())], &inputs)?;
         }
-        let against = match (&rival_job, self.against.as_deref()) {
-            (Some(rival), Some(named)) => Some(compared(job, &found, rival, named)?),
-            _ => None,
-        };
         let regions: Vec<String> = ground
             .summary
             .regions
             .iter()
             .map(|one| one.name.clone())
             .collect();
-        for warning in warnings(&found, &regions, against.as_deref()) {
+        let confusable = against.as_ref().map(|against| &*against.lines);
+        for warning in warnings(&found, &regions, confusable) {
             warn(&warning, self.format);
         }
-        self.print(&found, &colours, &text, &picture)?;
+        let dropped = against.map_or(0, |against| against.dropped);
+        let answer = Answer {
+            found: &found,
+            colours: &colours,
+            dropped,
+        };
+        self.print(&answer, &text, &picture)?;
         Ok(done(&left_out, self.format))
     }
 
@@ -259,21 +277,15 @@ impl Explore {
         Ok(kept)
     }
 
-    fn print(
-        &self,
-        found: &Exploration,
-        colours: &PartColours,
-        text: &str,
-        picture: &str,
-    ) -> Result<(), Error> {
+    fn print(&self, answer: &Answer<'_>, text: &str, picture: &str) -> Result<(), Error> {
         if self.format == Format::Json {
-            return out(&(json_form(found, colours, text)?.to_string() + "\n"));
+            return out(&(answer.json_form(text)?.to_string() + "\n"));
         }
-        let summary = summary(found, self.count as usize);
+        let summary = answer.summary(self.count as usize);
         match &self.out {
             Some(path) => {
                 out(&summary)?;
-                out_with_colours(&colours.text(found, Chips::of_standard_output()))?;
+                out_with_colours(&answer.text(Chips::of_standard_output()))?;
                 out(&format!(
                     "{picture}written to {path}; to see them, run: velatura render {} --schemes {path}{} --out DIR\n",
                     self.figure.display(),
@@ -306,13 +318,22 @@ fn rival_colours(Named { job, scheme }: &Named) -> Rival {
     }
 }
 
-/// The proposals that `velatura pair` would not call distinct from the rival in every colour vision, each with its verdict.
+/// How the proposals compare with the rival.
+struct Compared {
+    /// The verdicts on those that could be confused, if all could be.
+    lines: Vec<String>,
+    /// How many were left out because they could be confused.
+    dropped: usize,
+}
+
+/// For each proposal the verdict of `velatura pair` on it and the rival, if that does not call them distinct in every colour
+/// vision; and the job, with the proposals as its schemes.
 fn compared(
     mut job: Job,
     found: &Exploration,
     rival: &Named,
     named: &str,
-) -> Result<Vec<String>, Error> {
+) -> Result<(Job, Vec<Option<String>>), Error> {
     let schemes = found
         .proposals
         .iter()
@@ -328,20 +349,22 @@ fn compared(
         let sides = [Side { job: &job, scheme }, theirs];
         let name = &job.schemes[scheme].name;
         match compare(&sides, &options) {
-            Ok(paired) if paired.report.verdict.worst == Grade::Apart => {}
+            Ok(paired) if paired.report.verdict.worst == Grade::Apart => confusable.push(None),
             Ok(paired) => {
                 let rival = &rival.job.schemes[rival.scheme].name;
                 let line = paired.report.verdict.line;
-                confusable.push(format!("\"{name}\" and \"{rival}\" {line}"));
+                confusable.push(Some(format!("\"{name}\" and \"{rival}\" {line}")));
             }
             Err(Error::Cancelled) => return Err(Error::Cancelled),
             Err(error) => {
                 let why = one_line(&error.to_string());
-                confusable.push(format!("\"{name}\" and {named} cannot be compared: {why}"));
+                confusable.push(Some(format!(
+                    "\"{name}\" and {named} cannot be compared: {why}"
+                )));
             }
         }
     }
-    Ok(confusable)
+    Ok((job, confusable))
 }
 
 /// What the proposals are not, although it was asked for.
@@ -368,12 +391,7 @@ fn warnings(
             "",
             format!("a proposal could be confused with the rival: {line}"),
         );
-        let help = match found.confusable {
-            true => {
-                "nothing that these paints allow stands clearly apart from the rival for everybody; add paints or raise --most-paints"
-            }
-            false => "choose another proposal, or another --seed",
-        };
+        let help = "no proposal from these paints stands apart from the rival for everybody; add paints, raise --most-paints, or try another --seed";
         warnings.push(warning.help(help));
     }
     warnings

@@ -11,8 +11,8 @@ use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::scheme::matching::{Grid, MAX_PAINTS, MAX_PARTS};
 use velatura_pipeline::scheme::{
-    Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Proposed, Stays, Undercoat, Way,
-    brush_coats, mix_text, oppose_watched, painting_order, schemes_text, shown,
+    DistinctOpposite, Helpful, HueSpace, Opposed, OpposedRegion, Opposing, Proposed, Stays,
+    Undercoat, Way, brush_coats, distinct_opposite, mix_text, painting_order, schemes_text, shown,
 };
 
 use super::opposed_pair::{Against, too_far, with_opposite};
@@ -53,9 +53,9 @@ pub(crate) struct Oppose {
     /// Read schemes from FILE [default: schemes.toml in the figure's folder]
     #[arg(long, value_name = "FILE")]
     schemes: Option<PathBuf>,
-    /// How to invert the colours
-    #[arg(long, value_enum, default_value_t = Turn::Negative)]
-    way: Turn,
+    /// How to invert the colours [default: negative, or the first other way if the teams could be confused]
+    #[arg(long, value_enum)]
+    way: Option<Turn>,
     /// Colour space to turn the hue in, for --way hue and both
     #[arg(long, value_enum, default_value_t = Space::Cielab)]
     hue_space: Space,
@@ -157,9 +157,16 @@ impl Oppose {
             parts: if self.all_parts { &[] } else { &all_parts },
             kept: &kept,
         };
-        let searched = watched("matching", |watch| oppose_watched(&opposing, watch));
-        let mut opposed = match searched? {
-            Ok(opposed) => opposed,
+        let others = self.other_ways();
+        let searched = watched("matching", |watch| {
+            distinct_opposite(&opposing, &others, watch)
+        });
+        let DistinctOpposite {
+            mut opposed,
+            way,
+            confusable,
+        } = match searched? {
+            Ok(found) => found,
             Err(stopped) => return Ok(stopped),
         };
         if opposed.regions.is_empty() {
@@ -197,6 +204,7 @@ impl Oppose {
             warn(&warning, self.format);
         }
         let mut notes = notes(&opposed, &job, ways.as_deref());
+        notes.extend(other_way(way, self.way(), confusable));
         notes.push(against.sentence());
         let proposed = Proposed {
             order: painting_order(&opposed.scheme, &ground),
@@ -262,15 +270,29 @@ impl Oppose {
     }
 
     fn way(&self) -> Way {
+        self.turned(self.way.unwrap_or(Turn::Negative))
+    }
+
+    fn turned(&self, turn: Turn) -> Way {
         let space = match self.hue_space {
             Space::Cielab => HueSpace::Cielab,
             Space::Oklch => HueSpace::Oklch,
         };
-        match self.way {
+        match turn {
             Turn::Negative => Way::Negative,
             Turn::Hue => Way::Hue(space),
             Turn::Lightness => Way::Lightness,
             Turn::Both => Way::Both(space),
+        }
+    }
+
+    /// The ways to try where the usual one leaves two teams that could be confused; none if the way was asked for.
+    fn other_ways(&self) -> Vec<Way> {
+        match self.way {
+            Some(_) => Vec::new(),
+            None => [Turn::Both, Turn::Lightness, Turn::Hue]
+                .map(|turn| self.turned(turn))
+                .to_vec(),
         }
     }
 
@@ -352,6 +374,24 @@ fn line(region: &OpposedRegion, opposed: &Opposed, job: &Job, paints: &PaintBox)
         region.delta_e,
         region.trust.basis
     )
+}
+
+/// That another way was taken than the usual one, and why.
+fn other_way(way: Way, usual: Way, confusable: bool) -> Option<String> {
+    let word = match way {
+        Way::Negative => "negative",
+        Way::Hue(_) => "hue",
+        Way::Lightness => "lightness",
+        Way::Both(_) => "both",
+    };
+    (way != usual).then(|| match confusable {
+        true => format!(
+            "no way to invert the colours keeps the two teams clearly apart for everybody; --way {word} comes nearest"
+        ),
+        false => format!(
+            "inverted with --way {word}: with --way negative the two teams could be confused"
+        ),
+    })
 }
 
 /// Undercoat, missing paint and unused paints, one line each.

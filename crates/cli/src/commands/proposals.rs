@@ -40,11 +40,21 @@ impl PartColours {
         })
         .collect()
     }
+}
 
+/// What is printed.
+pub(super) struct Answer<'a> {
+    pub(super) found: &'a Exploration,
+    pub(super) colours: &'a PartColours,
+    /// How many proposals could be confused with the rival.
+    pub(super) dropped: usize,
+}
+
+impl Answer<'_> {
     /// Names, reasons and colours. Names are already safe for a terminal.
-    pub(super) fn text(&self, found: &Exploration, chips: Chips) -> String {
+    pub(super) fn text(&self, chips: Chips) -> String {
         let mut text = String::new();
-        for (proposal, parts) in found.proposals.iter().zip(&self.0) {
+        for (proposal, parts) in self.found.proposals.iter().zip(&self.colours.0) {
             text += &format!(
                 "  {}\n    {}\n",
                 for_terminal(&proposal.scheme.name),
@@ -60,53 +70,57 @@ impl PartColours {
         }
         text
     }
-}
 
-/// How many were found, and how they differ.
-pub(super) fn summary(found: &Exploration, wanted: usize) -> String {
-    let mut summary = format!(
-        "{} chosen from {} that fit; the two most similar are ΔE {:.1} apart (chosen at random: {:.1})\n",
-        counted(found.proposals.len(), "scheme"),
-        found.fitting,
-        found.least_distance,
-        found.by_chance
-    );
-    if found.proposals.len() < wanted {
-        summary += &format!(
-            "fewer than the {wanted} you asked for: no other scheme satisfies all constraints\n"
+    /// How many were found, and how they differ.
+    pub(super) fn summary(&self, wanted: usize) -> String {
+        let found = self.found;
+        let mut summary = format!(
+            "{} chosen from {} that fit; the two most similar are ΔE {:.1} apart (chosen at random: {:.1})\n",
+            counted(found.proposals.len(), "scheme"),
+            found.fitting,
+            found.least_distance,
+            found.by_chance
         );
+        if self.dropped > 0 {
+            summary += &format!(
+                "{} left out: `velatura pair` would call them easily confused with the rival\n",
+                counted(self.dropped, "scheme")
+            );
+        } else if found.proposals.len() < wanted {
+            summary += &format!(
+                "fewer than the {wanted} you asked for: no other scheme satisfies all constraints\n"
+            );
+        }
+        if found.cut_short {
+            summary += "there was too much to try, so fewer schemes were composed to choose from; to choose from more, lower --most-paints\n";
+        }
+        summary
     }
-    if found.cut_short {
-        summary += "there was too much to try, so fewer schemes were composed to choose from; to choose from more, lower --most-paints\n";
-    }
-    summary
-}
 
-/// The JSON form; `text` is the schemes file.
-pub(super) fn json_form(
-    found: &Exploration,
-    colours: &PartColours,
-    text: &str,
-) -> Result<Value, Error> {
-    let proposals: Vec<_> = found
-        .proposals
-        .iter()
-        .zip(&colours.0)
-        .map(|(proposal, parts)| {
-            let parts: Vec<_> = parts
-                .iter()
-                .map(|(colour, part)| json!({ "region": part, "srgb": colour.to_string() }))
-                .collect();
-            json!({ "name": proposal.scheme.name, "reason": proposal.reason, "dries_to": parts })
-        })
-        .collect();
-    Ok(json!({
-        "format": "velatura-explore/1",
-        "schemes": proposals,
-        "least_distance": json_value(&found.least_distance)?,
-        "least_distance_by_chance": json_value(&found.by_chance)?,
-        "fitting": found.fitting,
-        "cut_short": found.cut_short,
-        "schemes_toml": text,
-    }))
+    /// The JSON form; `text` is the schemes file.
+    pub(super) fn json_form(&self, text: &str) -> Result<Value, Error> {
+        let found = self.found;
+        let proposals: Vec<_> = found
+            .proposals
+            .iter()
+            .zip(&self.colours.0)
+            .map(|(proposal, parts)| {
+                let parts: Vec<_> = parts
+                    .iter()
+                    .map(|(colour, part)| json!({ "region": part, "srgb": colour.to_string() }))
+                    .collect();
+                json!({ "name": proposal.scheme.name, "reason": proposal.reason, "dries_to": parts })
+            })
+            .collect();
+        Ok(json!({
+            "format": "velatura-explore/1",
+            "schemes": proposals,
+            "least_distance": json_value(&found.least_distance)?,
+            "least_distance_by_chance": json_value(&found.by_chance)?,
+            "fitting": found.fitting,
+            "cut_short": found.cut_short,
+            "left_out_as_confusable": self.dropped,
+            "schemes_toml": text,
+        }))
+    }
 }

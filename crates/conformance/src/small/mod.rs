@@ -8,7 +8,8 @@ use velatura_photo::{DecodeLimits, Photo, decode_photo, picture_png};
 use velatura_regions::Marks;
 
 use velatura_pipeline::{
-    Cancel, Error, Job, Parameters, Run, Session, SheetPicture, SheetRequest, SheetScheme,
+    Cancel, Error, Job, Parameters, Run, Session, SheetChip, SheetPicture, SheetRequest,
+    SheetScheme,
 };
 
 const WIDTH: usize = 20;
@@ -132,7 +133,11 @@ pub fn small_sheet_request(parameters: Parameters) -> SheetRequest {
         team: "Lamplighters".to_owned(),
         undercoat: "as photographed".to_owned(),
         finish: finish.to_owned(),
-        chips: vec![("coat".to_owned(), Encoded(chip))],
+        chips: vec![SheetChip {
+            region: "coat".to_owned(),
+            seen: Encoded(chip),
+            dried: Encoded(chip),
+        }],
     };
     SheetRequest {
         heading: "Lamplighter, tiny".to_owned(),

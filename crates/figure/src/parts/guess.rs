@@ -47,7 +47,8 @@ const WORDS: [(Material, &[&str]); 10] = [
         Material::Wood,
         &[
             "wood", "pole", "staff", "shaft", "haft", "handle", "bow", "club", "crate", "barrel",
-            "plank", "planks", "stick", "oar", "paddle", "door", "log", "bench", "cart",
+            "plank", "planks", "stick", "oar", "paddle", "door", "log", "bench", "cart", "spear",
+            "spears", "pike", "wand", "ladder", "mast",
         ],
     ),
     (

@@ -6,6 +6,7 @@
 //! across the table two teams that only exchange coat and hood are one team in two colours.
 
 mod dominant;
+mod looks;
 mod shades;
 mod transport;
 
@@ -13,6 +14,8 @@ use std::fmt;
 
 use serde::Serialize;
 use velatura_optics::colour::{Lab, delta_e};
+
+pub(crate) use looks::Looks;
 
 pub use dominant::{Area, Dominant, ONE_COLOUR, dominant, mixed_light};
 pub use shades::{MOST_SHADES, Shade, shades};

@@ -6,7 +6,7 @@
 //! The work is bounded: after [`MOST_COMPARED`] colours no other start is tried, and no exchange.
 
 use velatura_document::Error;
-use velatura_optics::colour::delta_e;
+use velatura_optics::colour::{Lab, delta_e};
 
 use super::compose::Composed;
 use crate::watch::Watch;
@@ -18,19 +18,19 @@ const STARTS: usize = 8;
 pub(super) const MOST_COMPARED: usize = 30_000_000;
 
 /// Distance of two schemes: ΔE by region, weighted by area.
-fn distance(a: &Composed, b: &Composed, areas: &[f64]) -> f64 {
-    a.colours
-        .iter()
-        .zip(&b.colours)
+fn distance(a: &[Lab], b: &[Lab], areas: &[f64]) -> f64 {
+    a.iter()
+        .zip(b)
         .zip(areas)
         .map(|((a, b), area)| area * delta_e(*a, *b))
         .sum()
 }
 
-/// Least distance between any two of the chosen; 0 for fewer than two.
-pub(super) fn least_distance(all: &[Composed], areas: &[f64], chosen: &[usize]) -> f64 {
-    let between = |a: usize, b: usize| distance(&all[a], &all[b], areas);
-    nearest_two(chosen, between).map_or(0.0, |(distance, _)| distance)
+/// Least distance between any two schemes, given by their colours; 0 for fewer than two.
+pub(super) fn least_distance(schemes: &[&[Lab]], areas: &[f64]) -> f64 {
+    let all: Vec<usize> = (0..schemes.len()).collect();
+    let between = |a: usize, b: usize| distance(schemes[a], schemes[b], areas);
+    nearest_two(&all, between).map_or(0.0, |(distance, _)| distance)
 }
 
 /// Indices of at most `count` schemes.
@@ -57,7 +57,8 @@ pub(super) fn furthest_apart(
         }
         let begun = greedy(&mut known, count, start * all.len() / STARTS, watch)?;
         let chosen = exchanged(&mut known, begun, watch)?;
-        let least = least_distance(all, areas, &chosen);
+        let colours: Vec<&[Lab]> = chosen.iter().map(|one| &*all[*one].colours).collect();
+        let least = least_distance(&colours, areas);
         if best.as_ref().is_none_or(|(other, _)| least >= *other) {
             best = Some((least, chosen));
         }
@@ -89,7 +90,7 @@ impl<'a> Distances<'a> {
         self.from[one].get_or_insert_with(|| {
             *compared += all.len() * areas.len();
             all.iter()
-                .map(|other| distance(&all[one], other, areas))
+                .map(|other| distance(&all[one].colours, &other.colours, areas))
                 .collect()
         })
     }

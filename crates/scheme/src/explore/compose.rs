@@ -14,7 +14,7 @@ use super::split::{ROLES, Role, splits};
 /// Least ΔE between the colours of two roles (invented: clearly another colour).
 const ROLES_APART: f64 = 15.0;
 /// Least ΔE between two regions that touch (invented: seen as a border from the table).
-pub(super) const NEIGHBOURS_APART: f64 = 8.0;
+pub(super) const NEIGHBOURS_APART: f64 = 10.0;
 /// Borders shorter than this share of a figure's longest do not count: only a corner touches.
 const SHORT_BORDER: f64 = 0.02;
 /// How many numbers are copied in the time that a colour is computed in, roughly.
@@ -129,11 +129,15 @@ impl<'a> Composer<'a> {
 
     /// Gives a region and those that share its mix this one.
     fn give(&self, region: usize, mix: usize, mixes: &mut [Option<usize>]) {
-        let group = self.groups.iter().find(|group| group[0] == region);
-        let alone = [region];
-        for member in group.map_or(&alone[..], Vec::as_slice) {
-            mixes[*member] = Some(mix);
+        for member in self.group_of(region) {
+            mixes[member] = Some(mix);
         }
+    }
+
+    /// A region and those that share its mix.
+    fn group_of(&self, region: usize) -> Vec<usize> {
+        let group = self.groups.iter().find(|group| group[0] == region);
+        group.map_or_else(|| vec![region], Clone::clone)
     }
 
     /// Gives a natural mix to every group whose colour follows from what it is, with as few paints besides `used` as possible.
@@ -144,9 +148,15 @@ impl<'a> Composer<'a> {
         mixes: &mut [Option<usize>],
     ) {
         for limited in &self.limited {
-            let neighbours: Vec<Lab> = self.neighbours[limited.region]
+            // Every region that shares the mix has its own neighbours.
+            let neighbours: Vec<(usize, Lab)> = self
+                .group_of(limited.region)
                 .iter()
-                .filter_map(|other| Some(self.pool.colours(mixes[*other]?)[*other]))
+                .flat_map(|member| {
+                    self.neighbours[*member].iter().filter_map(|other| {
+                        Some((*member, self.pool.colours(mixes[*other]?)[*other]))
+                    })
+                })
                 .collect();
             let choice = preferred(self.pool, limited, &used, &neighbours, NEIGHBOURS_APART);
             if choice.is_empty() {

@@ -3,9 +3,9 @@
 //!
 //! In: owned paints, a figure's ground, and constraints. Out: schemes with a line of reasons each, the same for the same seed.
 //! Thousands of random schemes are composed within the rules (`compose`), those with the chosen mood are kept (`mood`), and
-//! of them the ones that are furthest apart are chosen (`choose`). Distance of two schemes: CIEDE2000 of each region's
-//! dried colours, weighted by the region's area. The work is bounded by the number of colours that are tried, however many
-//! paints and regions there are ([`MOST_COLOURS`]).
+//! of them the ones that are furthest apart are chosen (`choose`); they get shade and light where it helps (`second_coat`).
+//! Distance of two schemes: CIEDE2000 of each region's dried colours, weighted by the region's area. The work is bounded by
+//! the number of colours that are tried, however many paints and regions there are ([`MOST_COLOURS`]).
 
 mod choose;
 mod colour_words;
@@ -14,6 +14,7 @@ mod mood;
 mod natural;
 mod pool;
 mod reason;
+mod second_coat;
 mod split;
 
 pub use mood::{Mood, Rival};
@@ -28,11 +29,14 @@ use velatura_optics::calibrate::PaintBox;
 use velatura_optics::coat::{Coat, Where};
 use velatura_optics::colour::Lab;
 use velatura_optics::mixture::Mix;
+use velatura_optics::trust::Trust;
 
+use crate::apart::Looks;
 use crate::ground::FigureGround;
 use crate::resolve::{RegionStack, Scheme};
 use crate::watch::Watch;
 use compose::Composed;
+use second_coat::{SecondCoat, as_coat, second_coats};
 
 /// How many schemes to compose and choose from, if there are that many different ones.
 const CANDIDATES: usize = 3000;
@@ -113,7 +117,7 @@ pub struct Proposal {
     pub scheme: Scheme,
     /// Why, in one line.
     pub reason: String,
-    /// Mean dried colour of each region; of a region without pixels over mid grey.
+    /// Mean dried colour of each region under all its coats; of a region without pixels over mid grey.
     pub colours: Vec<Lab>,
 }
 
@@ -137,6 +141,22 @@ pub struct Exploration {
     pub confusable: bool,
     /// Whether composing ended at [`MOST_COLOURS`], before there were as many candidates as wanted.
     pub cut_short: bool,
+}
+
+impl Exploration {
+    /// Leaves out the proposals for which `stays` is false, in the order of the proposals, unless that would leave none.
+    #[must_use]
+    pub fn only(mut self, stays: &[bool], ground: &FigureGround) -> Self {
+        if stays.iter().any(|stays| *stays) {
+            let mut each = stays.iter();
+            self.proposals
+                .retain(|_| each.next().is_none_or(|stays| *stays));
+            let areas: Vec<f64> = ground.summary.regions.iter().map(|one| one.area).collect();
+            let dried: Vec<&[Lab]> = self.proposals.iter().map(|one| &*one.colours).collect();
+            self.least_distance = choose::least_distance(&dried, &areas);
+        }
+        self
+    }
 }
 
 /// Proposes schemes. There are none if no paint is owned or no scheme satisfies every rule.
@@ -191,20 +211,35 @@ pub fn explore_watched(wish: &Exploring<'_>, watch: &Watch<'_>) -> Result<Explor
         .collect();
     let (fitting, confusable) = mood::fitting(all, wish, &areas);
     let chosen = choose::furthest_apart(&fitting, &areas, wish.count, watch)?;
-    let by_chance: Vec<usize> = (0..chosen.len()).collect();
+    let by_chance = fitting.iter().take(chosen.len());
+    let by_chance: Vec<&[Lab]> = by_chance.map(|one| &*one.colours).collect();
     let mut names = HashSet::new();
-    let proposals = chosen
+    let rival = wish.against.filter(|_| !confusable);
+    let looks = rival.map(|rival| Looks::new(&rival.regions));
+    let proposals: Vec<Proposal> = chosen
         .iter()
-        .map(|index| proposal(wish, &pool, &fitting[*index], &mut names))
+        .map(|index| {
+            let composed = &fitting[*index];
+            let (second, colours) = second_coats(wish, &pool, composed);
+            // A second coat must not bring a scheme near to the rival.
+            let near = |looks: &Looks| !looks.are_clear_of(&mood::shares(&areas, &colours));
+            let coats = match looks.as_ref().is_some_and(near) {
+                true => (Vec::new(), composed.colours.clone()),
+                false => (second, colours),
+            };
+            proposal(wish, &pool, composed, coats, &mut names)
+        })
         .collect();
+    let dried: Vec<&[Lab]> = proposals.iter().map(|one| &*one.colours).collect();
+    let least_distance = choose::least_distance(&dried, &areas);
     watch.report(1.0);
     Ok(Exploration {
         proposals,
-        least_distance: choose::least_distance(&fitting, &areas, &chosen),
+        least_distance,
         fitting: fitting.len(),
         unnatural: composer.unnatural(),
         confusable,
-        by_chance: choose::least_distance(&fitting, &areas, &by_chance),
+        by_chance: choose::least_distance(&by_chance, &areas),
         cut_short,
     })
 }
@@ -226,6 +261,7 @@ fn proposal(
     wish: &Exploring<'_>,
     pool: &pool::Pool<'_>,
     composed: &Composed,
+    (second, colours): (Vec<SecondCoat>, Vec<Lab>),
     names: &mut HashSet<String>,
 ) -> Proposal {
     let regions = &wish.ground.summary.regions;
@@ -238,6 +274,16 @@ fn proposal(
             mixes: vec![mix],
         }
     });
+    let mut stacks: Vec<RegionStack> = stacks.collect();
+    for coat in &second {
+        let mix = pool.mix(coat.mix);
+        for region in &coat.regions {
+            let stack = &mut stacks[*region];
+            stack.coats.push(as_coat(wish, pool, coat));
+            stack.trust = Trust::weakest([stack.trust, wish.paints.trust(&mix)]);
+            stack.mixes.push(mix.clone());
+        }
+    }
     Proposal {
         scheme: Scheme {
             stages: Vec::new(),
@@ -245,10 +291,10 @@ fn proposal(
             team: wish.team.to_owned(),
             undercoat: wish.undercoat,
             finish: crate::Varnish::Matte,
-            regions: stacks.collect(),
+            regions: stacks,
         },
-        reason: reason::line(wish, pool, composed),
-        colours: composed.colours.clone(),
+        reason: reason::line(wish, pool, composed, &second),
+        colours,
     }
 }
 

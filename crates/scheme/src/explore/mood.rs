@@ -3,12 +3,11 @@
 //! What an undercoat and a box of paints allow differs too much for fixed limits, so the best third of all schemes is kept.
 
 use rayon::prelude::*;
-use velatura_optics::colour::{Lab, Linear, delta_e};
-use velatura_optics::vision::{Deficiency, Eye};
+use velatura_optics::colour::{Lab, delta_e};
 
 use super::Exploring;
 use super::compose::Composed;
-use crate::apart::{ALIKE, APART, Area, Look, dominant, shades};
+use crate::apart::Looks;
 
 /// A mood.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -27,10 +26,6 @@ pub struct Rival {
     /// Each region's share of the surface and its mean dried colour.
     pub regions: Vec<(f64, Lab)>,
 }
-
-/// How much farther apart than [`APART`] a scheme and its rival must be: the search compares mean colours in full light, and a
-/// photo with shade has less difference. On the demo figures the distance in the photo was 0.85 of this one or more.
-const CLEARLY: f64 = 1.2 * APART;
 
 /// The schemes that match mood and rival best, in their original order, and whether none of them stands clearly apart from the
 /// rival in every colour vision.
@@ -60,73 +55,41 @@ pub(super) fn fitting(
     let Some(rival) = wish.against else {
         return (all, false);
     };
-    let rivals: Vec<(Eye, Look)> = eyes()
-        .map(|eye| (eye, look(&eye, &rival.regions)))
-        .collect();
-    let worst = |composed: &Composed| -> f64 {
-        let own: Vec<(f64, Lab)> = areas
-            .iter()
-            .copied()
-            .zip(composed.colours.clone())
-            .collect();
-        let each = rivals.iter().map(|(eye, theirs)| {
-            let own = look(eye, &own);
-            let distance = own.distance(theirs);
-            // As near as if it were confused at a glance.
-            match own.same_dominant(theirs) {
-                true => distance.min(ALIKE),
-                false => distance,
-            }
-        });
-        each.fold(f64::INFINITY, f64::min)
-    };
-    let far: Vec<f64> = all.par_iter().map(worst).collect();
-    let clear = far.iter().filter(|far| **far >= CLEARLY).count();
-    if clear == 0 {
-        return (best_third(all, far), true);
-    }
-    let clear = all
-        .into_iter()
-        .zip(far)
-        .filter(|(_, far)| *far >= CLEARLY)
-        .map(|(composed, _)| composed)
-        .collect();
-    (
-        most(clear, |composed| separation(composed, rival, areas)),
-        false,
-    )
-}
-
-/// Normal vision, and each simulated one at full severity.
-fn eyes() -> impl Iterator<Item = Eye> {
-    let simulated = Deficiency::ALL
-        .into_iter()
-        .map(|kind| Eye::machado(kind, 1.0));
-    std::iter::once(Eye::USUAL).chain(simulated)
-}
-
-/// What an eye sees of regions with these shares and colours.
-fn look(eye: &Eye, regions: &[(f64, Lab)]) -> Look {
-    let areas: Vec<Area> = regions
+    let looks = Looks::new(&rival.regions);
+    let worst = |composed: &Composed| looks.worst(&shares(areas, &composed.colours));
+    // The distance between distributions costs most of the time: only what the mean difference puts in front is judged by it, and the
+    // others only where nothing in front is clear.
+    let separations: Vec<f64> = all
         .iter()
-        .map(|(share, colour)| Area {
-            colour: Linear(
-                eye.sees(colour.linear())
-                    .0
-                    .map(|channel| channel.clamp(0.0, 1.0)),
-            ),
-            share: *share,
-        })
+        .map(|composed| separation(composed, rival, areas))
         .collect();
-    let points: Vec<(Linear, f64)> = areas.iter().map(|area| (area.colour, area.share)).collect();
-    let dominant = dominant(&areas);
-    Look {
-        shades: shades(&points),
-        dominant: dominant
-            .as_ref()
-            .map_or(Lab([0.0; 3]), |one| one.colour.lab()),
-        dominant_share: dominant.map_or(0.0, |one| one.share),
+    let (front, behind) = parted(all, separations);
+    let clear_of = |schemes: &[Composed], far: &[f64]| -> Vec<Composed> {
+        let pairs = schemes.iter().zip(far);
+        pairs
+            .filter(|(_, far)| Looks::is_clear(**far))
+            .map(|(composed, _)| composed.clone())
+            .collect()
+    };
+    let mut far: Vec<f64> = front.par_iter().map(worst).collect();
+    let clear = clear_of(&front, &far);
+    if !clear.is_empty() {
+        return (clear, false);
     }
+    let more: Vec<f64> = behind.par_iter().map(worst).collect();
+    let clear = clear_of(&behind, &more);
+    if !clear.is_empty() {
+        return (clear, false);
+    }
+    let mut all = front;
+    all.extend(behind);
+    far.extend(more);
+    (parted(all, far).0, true)
+}
+
+/// Each region's share of the surface and its colour.
+pub(super) fn shares(areas: &[f64], colours: &[Lab]) -> Vec<(f64, Lab)> {
+    areas.iter().copied().zip(colours.iter().copied()).collect()
 }
 
 /// Mean CIEDE2000 between any place of one team and any place of the other.
@@ -148,20 +111,19 @@ fn separation(composed: &Composed, rival: &Rival, areas: &[f64]) -> f64 {
 /// The third with the largest measure; all of them if there are fewer than three.
 fn most(all: Vec<Composed>, measure: impl Fn(&Composed) -> f64) -> Vec<Composed> {
     let measures = all.iter().map(measure).collect();
-    best_third(all, measures)
+    parted(all, measures).0
 }
 
-/// As [`most`], with the measure of each.
-fn best_third(all: Vec<Composed>, measures: Vec<f64>) -> Vec<Composed> {
+/// The third with the largest measure, and the others, both in their order.
+fn parted(all: Vec<Composed>, measures: Vec<f64>) -> (Vec<Composed>, Vec<Composed>) {
     let mut sorted = measures.clone();
     sorted.sort_by(|a, b| b.total_cmp(a));
     let Some(least) = sorted.get(all.len().saturating_sub(1) / 3) else {
-        return all;
+        return (all, Vec::new());
     };
     let least = *least;
-    all.into_iter()
-        .zip(measures)
-        .filter(|(_, measure)| *measure >= least)
-        .map(|(composed, _)| composed)
-        .collect()
+    let pairs = all.into_iter().zip(measures);
+    let (front, behind): (Vec<_>, Vec<_>) = pairs.partition(|(_, measure)| *measure >= least);
+    let schemes = |pairs: Vec<(Composed, f64)>| pairs.into_iter().map(|(one, _)| one).collect();
+    (schemes(front), schemes(behind))
 }

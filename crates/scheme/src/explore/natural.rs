@@ -13,6 +13,10 @@ use super::pool::Pool;
 const PAINTS: usize = 24;
 /// How many mixes of a part are kept to choose from.
 const KEPT: usize = 120;
+/// A contrast of this share of the best one is as good.
+const NEARLY: f64 = 0.9;
+/// Where no mix of two paints is natural, mixes of three of so many nearest paints are tried.
+const PAINTS_OF_THREE: usize = 8;
 /// A mean colour at most so far outside the range still counts as natural, in units of CIELAB: nobody sees it.
 const SLACK: f64 = 1.0;
 
@@ -69,33 +73,37 @@ fn mixes_for(
         });
         each.fold(0.0, f64::max)
     };
-    let mut places: Vec<usize> = (0..pool.owned.len()).collect();
-    if places.len() > PAINTS {
-        let nearest = |place: &usize| {
-            let alone = pool.free_mixes(&[*place]);
-            alone.into_iter().map(off).fold(f64::INFINITY, f64::min)
-        };
+    let nearest = |most: usize| -> Vec<usize> {
+        let places = 0..pool.owned.len();
+        if places.len() <= most {
+            return places.collect();
+        }
+        let alone = |place: usize| pool.free_mixes(&[place]).into_iter().map(off);
         let mut by_distance: Vec<(f64, usize)> = places
-            .iter()
-            .map(|place| (nearest(place), *place))
+            .map(|place| (alone(place).fold(f64::INFINITY, f64::min), place))
             .collect();
         by_distance.sort_by(|a, b| a.0.total_cmp(&b.0));
-        places = by_distance
-            .into_iter()
-            .take(PAINTS)
-            .map(|(_, place)| place)
-            .collect();
+        let near = by_distance.into_iter().take(most);
+        let mut places: Vec<usize> = near.map(|(_, place)| place).collect();
         places.sort_unstable();
+        places
+    };
+    let with_distance = |mixes: Vec<usize>| -> Vec<(f64, usize)> {
+        mixes.into_iter().map(|mix| (off(mix), mix)).collect()
+    };
+    let least_of = |all: &[(f64, usize)]| {
+        all.iter()
+            .map(|(off, _)| *off)
+            .fold(f64::INFINITY, f64::min)
+    };
+    let mut all = with_distance(pool.free_mixes(&nearest(PAINTS)));
+    let mut least = least_of(&all);
+    if least > SLACK {
+        all.extend(with_distance(
+            pool.mixes_of_three(&nearest(PAINTS_OF_THREE)),
+        ));
+        least = least_of(&all);
     }
-    let mut all: Vec<(f64, usize)> = pool
-        .free_mixes(&places)
-        .into_iter()
-        .map(|mix| (off(mix), mix))
-        .collect();
-    let least = all
-        .iter()
-        .map(|(off, _)| *off)
-        .fold(f64::INFINITY, f64::min);
     if least > SLACK {
         all.retain(|(off, _)| *off <= least);
         all.truncate(1);
@@ -122,14 +130,35 @@ fn mixes_for(
     }
 }
 
-/// The mixes that need the fewest paints besides `used`; among them those that stand apart from the neighbours' colours, if any do.
+/// The mixes that stand apart from the neighbours' colours, or those that do best, and of them the ones that need the fewest paints
+/// besides `used`. `neighbours` are pairs of a region of the group and a colour that touches it.
 pub(super) fn preferred(
     pool: &Pool<'_>,
     limited: &Limited,
     used: &[usize],
-    neighbours: &[velatura_optics::colour::Lab],
+    neighbours: &[(usize, velatura_optics::colour::Lab)],
     least: f64,
 ) -> Vec<usize> {
+    pool.looked(limited.mixes.len() * (1 + neighbours.len()));
+    let apart: Vec<f64> = limited
+        .mixes
+        .iter()
+        .map(|mix| {
+            let colours = pool.colours(*mix);
+            let each = neighbours
+                .iter()
+                .map(|(own, other)| delta_e(colours[*own], *other));
+            each.fold(least, f64::min)
+        })
+        .collect();
+    let best = apart.iter().copied().fold(0.0, f64::max);
+    let with_contrast: Vec<usize> = limited
+        .mixes
+        .iter()
+        .zip(&apart)
+        .filter(|(_, apart)| **apart >= best * NEARLY)
+        .map(|(mix, _)| *mix)
+        .collect();
     let more = |mix: usize| {
         let paints = pool.mix(mix).paints;
         paints
@@ -137,29 +166,7 @@ pub(super) fn preferred(
             .filter(|(paint, _)| !used.contains(paint))
             .count()
     };
-    let fewest = limited
-        .mixes
-        .iter()
-        .map(|mix| more(*mix))
-        .min()
-        .unwrap_or(0);
-    let few: Vec<usize> = limited
-        .mixes
-        .iter()
-        .copied()
-        .filter(|mix| more(*mix) == fewest)
-        .collect();
-    pool.looked(few.len() * (1 + neighbours.len()));
-    let apart: Vec<usize> = few
-        .iter()
-        .copied()
-        .filter(|mix| {
-            let own = pool.colours(*mix)[limited.region];
-            neighbours.iter().all(|other| delta_e(own, *other) >= least)
-        })
-        .collect();
-    match apart.is_empty() {
-        true => few,
-        false => apart,
-    }
+    let fewest = with_contrast.iter().map(|mix| more(*mix)).min();
+    let few = with_contrast.into_iter();
+    few.filter(|mix| Some(more(*mix)) == fewest).collect()
 }

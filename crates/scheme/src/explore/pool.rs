@@ -30,13 +30,37 @@ const PAIRS: [[u32; 3]; 9] = [
     [1, 3, 4],
     [1, 2, 6],
 ];
+/// Parts of three paints and of medium: a little of two in much of the third, and of one two parts; neat and thinned. A painter
+/// mixes skin so where no paint of the box is near it.
+const TRIPLES: [[u32; 4]; 20] = [
+    [1, 1, 1, 0],
+    [1, 1, 1, 3],
+    [4, 1, 1, 0],
+    [1, 4, 1, 0],
+    [1, 1, 4, 0],
+    [4, 1, 1, 4],
+    [1, 4, 1, 4],
+    [1, 1, 4, 4],
+    [1, 2, 4, 0],
+    [1, 4, 2, 0],
+    [2, 1, 4, 0],
+    [2, 4, 1, 0],
+    [4, 1, 2, 0],
+    [4, 2, 1, 0],
+    [1, 2, 4, 3],
+    [1, 4, 2, 3],
+    [2, 1, 4, 3],
+    [2, 4, 1, 3],
+    [4, 1, 2, 3],
+    [4, 2, 1, 3],
+];
 /// How many greys represent a region.
 const GREYS: usize = 6;
 /// Most colours that are remembered, about 30 MB; then all are forgotten and computed again.
 const REMEMBERED: usize = 1_000_000;
 
 /// All mixes, by number. Those that are kept for a region come first, in the order of [`Exploring::kept`]; then, for each owned
-/// paint, it alone and with each later one.
+/// paint, it alone and with each later one; then every three.
 #[derive(Debug)]
 pub(super) struct Pool<'a> {
     wish: &'a Exploring<'a>,
@@ -82,10 +106,44 @@ impl<'a> Pool<'a> {
         numbers
     }
 
+    /// The numbers of all mixes of three of these paints with at most the wished number of parts; `places` as above.
+    pub(super) fn mixes_of_three(&self, places: &[usize]) -> Vec<usize> {
+        let few = |parts: &[u32]| parts.iter().sum::<u32>() <= self.wish.max_parts;
+        let forms: Vec<usize> = (0..TRIPLES.len())
+            .filter(|form| few(&TRIPLES[*form]))
+            .collect();
+        let begin = self.first_with(self.owned.len());
+        let mut numbers = Vec::new();
+        for (at, third) in places.iter().enumerate() {
+            for (at, second) in places[..at].iter().enumerate() {
+                for first in &places[..at] {
+                    let three = first + two_below(*second) + three_below(*third);
+                    let three = begin + three * TRIPLES.len();
+                    numbers.extend(forms.iter().map(|form| three + form));
+                }
+            }
+        }
+        numbers
+    }
+
+    /// A mix of three paints, by its number after all others.
+    fn mix_of_three(&self, number: usize) -> Mix {
+        let places = three_places(number / TRIPLES.len(), self.owned.len());
+        let [a, b, c, medium] = TRIPLES[number % TRIPLES.len()].map(f64::from);
+        let paints = places.map(|place| self.owned[place]);
+        Mix {
+            paints: paints.into_iter().zip([a, b, c]).collect(),
+            medium,
+        }
+    }
+
     /// The mix of a number, in whole parts.
     pub(super) fn mix(&self, number: usize) -> Mix {
         if let Some((_, kept)) = self.wish.kept.get(number) {
             return kept.clone();
+        }
+        if let Some(three) = number.checked_sub(self.first_with(self.owned.len())) {
+            return self.mix_of_three(three);
         }
         // The last paint whose mixes begin at or before the number.
         let (mut first, mut beyond) = (0, self.owned.len());
@@ -154,6 +212,36 @@ impl<'a> Pool<'a> {
     }
 }
 
+/// The rising places of the triple of this number, of fewer than `count` places.
+fn three_places(number: usize, count: usize) -> [usize; 3] {
+    // The last place below which there are no more than `rest`.
+    let last = |below: fn(usize) -> usize, rest: usize| {
+        let (mut low, mut high) = (0, count);
+        while low + 1 < high {
+            let middle = usize::midpoint(low, high);
+            match below(middle) <= rest {
+                true => low = middle,
+                false => high = middle,
+            }
+        }
+        low
+    };
+    let third = last(three_below, number);
+    let rest = number - three_below(third);
+    let second = last(two_below, rest);
+    [rest - two_below(second), second, third]
+}
+
+/// How many pairs of places there are below a place.
+fn two_below(place: usize) -> usize {
+    place * place.saturating_sub(1) / 2
+}
+
+/// How many triples of places there are below a place.
+fn three_below(place: usize) -> usize {
+    two_below(place) * place.saturating_sub(2) / 3
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -163,11 +251,27 @@ mod tests {
         let parts = |form: &[u32]| form.iter().sum::<u32>();
         assert!(ALONE.iter().all(|form| parts(form) <= 10));
         assert!(PAIRS.iter().all(|form| parts(form) <= 10));
+        assert!(TRIPLES.iter().all(|form| parts(form) <= 10));
         // In smallest numbers: nothing divides all parts.
         let divides = |by: u32, form: &[u32]| form.iter().all(|part| part % by == 0);
         for by in 2..=10 {
             assert!(!ALONE.iter().any(|form| divides(by, form)));
             assert!(!PAIRS.iter().any(|form| divides(by, form)));
+            assert!(!TRIPLES.iter().any(|form| divides(by, form)));
         }
+    }
+
+    #[test]
+    fn every_triple_has_its_own_number() {
+        let mut number = 0;
+        for third in 0..7 {
+            for second in 0..third {
+                for first in 0..second {
+                    assert_eq!(three_places(number, 7), [first, second, third]);
+                    number += 1;
+                }
+            }
+        }
+        assert_eq!(number, three_below(7));
     }
 }

@@ -2,12 +2,14 @@
 
 use std::collections::HashSet;
 
+use velatura_optics::coat::Where;
 use velatura_optics::colour::delta_e;
 
 use super::Exploring;
 use super::colour_words::word;
 use super::compose::Composed;
 use super::pool::Pool;
+use super::second_coat::SecondCoat;
 use super::split::{ROLES, Role};
 
 /// "Amber and bottle green": words for the dominant and the secondary colour; with the accent, or a number, where that name is taken.
@@ -48,7 +50,12 @@ fn capitalised(name: &str) -> String {
 }
 
 /// The paints of each role, on how much of the surface, and how well neighbours contrast.
-pub(super) fn line(wish: &Exploring<'_>, pool: &Pool<'_>, composed: &Composed) -> String {
+pub(super) fn line(
+    wish: &Exploring<'_>,
+    pool: &Pool<'_>,
+    composed: &Composed,
+    second: &[SecondCoat],
+) -> String {
     let regions = &wish.ground.summary.regions;
     let mut parts = Vec::new();
     for (role, word) in ROLES.into_iter().zip(["dominant", "secondary", "accent"]) {
@@ -73,6 +80,22 @@ pub(super) fn line(wish: &Exploring<'_>, pool: &Pool<'_>, composed: &Composed) -
         .collect();
     if !natural.is_empty() {
         parts.push(format!("natural {}", natural.join(", ")));
+    }
+    for coat in second {
+        let names: Vec<&str> = coat
+            .regions
+            .iter()
+            .map(|region| regions[*region].name.as_str())
+            .collect();
+        let what = match coat.place {
+            Where::Recesses => "shade in the recesses of",
+            _ => "light on the raised parts of",
+        };
+        parts.push(format!(
+            "{what} {} (ΔE {:.0})",
+            names.join(", "),
+            coat.delta_e
+        ));
     }
     let mut paints: Vec<usize> = composed
         .mixes

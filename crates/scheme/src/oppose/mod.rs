@@ -4,11 +4,13 @@
 //! each colour is from its target, and the one paint that would help most. Dried colours are means over the region's own
 //! underpainting in full light. All matched coats are even: washes and highlights of the source count with their mean colour.
 
+mod distinct;
 mod flip;
 mod groups;
 mod opposite;
 mod sharing;
 
+pub use distinct::{DistinctOpposite, distinct_opposite};
 pub use flip::Undercoat;
 pub use opposite::{HueSpace, Way, opposite, shown};
 
@@ -45,7 +47,7 @@ const LEAST_COLOURS: u64 = 50_000;
 const MOST_COLOURS: u64 = 2_000_000;
 
 /// What to oppose, and with what.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Opposing<'a> {
     /// The scheme.
     pub scheme: &'a Scheme,

@@ -3,10 +3,12 @@
 use image::{Rgb, RgbImage};
 use velatura_conformance::{self, Check};
 use velatura_pipeline::optics::colour::Encoded;
-use velatura_pipeline::{AnyStage, Parameters, SheetPicture, SheetRequest, SheetScheme};
+use velatura_pipeline::{AnyStage, Parameters, SheetChip, SheetPicture, SheetRequest, SheetScheme};
 use velatura_sheet::{ContactSheet, Layout, Rect, SheetOptions, contact_sheet, layout};
 
 const GROUND: [u8; 3] = [0xa0; 3];
+const SEEN: [u8; 3] = [250, 40, 10];
+const DRIED: [u8; 3] = [11, 41, 251];
 
 /// The same scheme as often as the layout has places.
 fn request(plan: &Layout, name: &str, region: &str, chips: usize) -> SheetRequest {
@@ -15,7 +17,14 @@ fn request(plan: &Layout, name: &str, region: &str, chips: usize) -> SheetReques
         team: "Reedwardens".to_owned(),
         undercoat: "white with wash, simulated".to_owned(),
         finish: "satin".to_owned(),
-        chips: vec![(region.to_owned(), Encoded([250, 40, 10])); chips],
+        chips: vec![
+            SheetChip {
+                region: region.to_owned(),
+                seen: Encoded(SEEN),
+                dried: Encoded(DRIED),
+            };
+            chips
+        ],
     };
     SheetRequest {
         heading: name.to_owned(),
@@ -92,12 +101,17 @@ fn everything_drawn_stays_in_its_place() {
                 );
                 let own = [u8::try_from(index).unwrap(), 9, 200];
                 assert_eq!(sheet.get_pixel(middle.0, middle.1).0, own);
-                let chips_seen = sheet
-                    .enumerate_pixels()
-                    .filter(|(x, y, pixel)| inside(&cell.chips, *x, *y) && pixel.0 == [250, 40, 10])
-                    .count();
+                let of = |colour: [u8; 3]| {
+                    let pixels = sheet.enumerate_pixels();
+                    pixels
+                        .filter(|(x, y, pixel)| inside(&cell.chips, *x, *y) && pixel.0 == colour)
+                        .count()
+                };
                 let small = usize::try_from(plan.text.small_cap_px).unwrap();
-                assert_eq!(chips_seen, chips * (small * 2 - 2) * (small * 3 / 2 - 2));
+                let (width, height) = (small * 2 - 2, small * 3 / 2 - 2);
+                let flat = width * 2 / 5;
+                assert_eq!(of(DRIED), chips * flat * height);
+                assert_eq!(of(SEEN), chips * (width - flat) * height);
             }
         }
     }
