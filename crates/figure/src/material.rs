@@ -1,7 +1,8 @@
 //! What a part of a figure is: a closed list of plain words, and the colours that each usually has.
 //!
 //! The ranges are common practice, no source: what painters call "looks like leather" on a tabletop figure, as wide as they
-//! would allow. They hold for the dried colour, averaged over the part, in full light.
+//! would allow. They hold for the dried colour, averaged over the part, in full light. Their limits were set by eye on proposed
+//! schemes for three figures, and not yet judged on others.
 
 use velatura_document::{Choice, words_of};
 use velatura_optics::colour::Lab;

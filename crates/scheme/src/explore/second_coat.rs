@@ -3,8 +3,8 @@
 //! In: a composed scheme. Out: at most one coat of each kind, of paints that the scheme already has. Both are judged by the
 //! colours that they dry to where they are: they must be visibly darker or lighter than the first coat, but still of its kind,
 //! and the part as a whole must keep its colour and its contrast with its neighbours. The numbers are common practice, no
-//! source: painters shade and lighten until it shows at arm's length, and stop before it looks like another cloth. They were
-//! chosen on the two demo figures.
+//! source: painters shade and lighten until it shows at arm's length, and stop before it looks like another cloth. Nothing was
+//! measured for them.
 
 use velatura_figure::{Grey, Material};
 use velatura_optics::coat::{Coat, Where};

@@ -11,7 +11,7 @@ use velatura_tests::source_text::{doc_comments, literals, rust_files};
 use words::{AVOID, COUNTED};
 
 /// Documents of the root and of `docs`.
-const DOCUMENTS: [&str; 10] = [
+const DOCUMENTS: [&str; 11] = [
     "README.md",
     "DEVELOPERS.md",
     "CHANGELOG.md",
