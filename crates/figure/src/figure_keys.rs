@@ -255,7 +255,7 @@ static REGION: Table = Table {
             kind: Kind::NamedNumbers(PARTS),
             need: Need::May("the region gets its mix from `explore` and `oppose`"),
             about: "A mix that stays: `explore` gives it to the region in every scheme, and `oppose` leaves the region as the scheme has \
-                    it. `--keep` in a call to `explore` wins over it.",
+                    it. A mix that is kept in a call wins over it.",
             example: "{ \"Oil Amber\" = 2, medium = 3 }",
         },
     ],

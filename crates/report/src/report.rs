@@ -128,7 +128,8 @@ pub struct RegionReport {
     /// What the eye sees on the figure: the mean of its pixels in linear light, encoded.
     pub mean_srgb: Encoded,
     /// The paint alone: the dried colour of its coats flat on mid grey, at medium relief, so that coats only in the recesses or only
-    /// on raised parts do not count where others are; `null` without a coat.
+    /// on raised parts do not count where others are; left out without a coat.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub dried_srgb: Option<Encoded>,
     /// `mean_srgb` in Lab.
     pub mean_lab: LabMean,

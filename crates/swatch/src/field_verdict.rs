@@ -6,7 +6,6 @@ use velatura_optics::colour::{Encoded, Linear, luminance};
 use super::card_reading::{FieldColour, FieldReading};
 use super::chart::apart;
 use super::layout_file::{FieldEntry, LayoutFile};
-use super::verdict::percent;
 
 /// Shares of a place's pixels above which they are reported.
 const MOST_GLARE: f64 = 0.03;
@@ -233,6 +232,10 @@ fn place_of(layout: &LayoutFile, entry: &FieldEntry) -> String {
         entry.place + 1,
         layout.source.name()
     )
+}
+
+pub(super) fn percent(share: f64) -> String {
+    format!("{:.0} %", share * 100.0)
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@ use velatura_optics::colour::{Encoded, luminance};
 
 use super::card_reading::CardReading;
 use super::chart::apart;
-use super::field_verdict::of_fields;
+use super::field_verdict::{of_fields, percent};
 use super::layout_file::LayoutFile;
 
 /// From this code up, the true value may be higher: JPEG blurs the very end.
@@ -205,8 +205,4 @@ fn card(name: &str, layout: &LayoutFile, reading: &CardReading) -> Vec<Diagnosti
         );
     }
     found
-}
-
-pub(super) fn percent(share: f64) -> String {
-    format!("{:.0} %", share * 100.0)
 }

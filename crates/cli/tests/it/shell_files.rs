@@ -10,10 +10,13 @@ fn commands(desk: &Desk) -> BTreeSet<String> {
     let list = help.split("Commands:\n").nth(1).unwrap();
     let lines = list.lines().take_while(|line| !line.is_empty());
     lines
-        .filter_map(|line| line.split_whitespace().next())
-        .filter(|name| {
-            *name != "help" && name.starts_with(|letter: char| letter.is_ascii_lowercase())
+        // Further lines of a long sentence begin farther to the right.
+        .filter_map(|line| {
+            line.strip_prefix("  ")
+                .filter(|line| !line.starts_with(' '))
         })
+        .filter_map(|line| line.split_whitespace().next())
+        .filter(|name| *name != "help")
         .map(str::to_owned)
         .collect()
 }
