@@ -3,6 +3,10 @@
 //! In: Python calls. Out: numpy arrays, dicts with the keys of the JSON forms, exceptions that carry diagnostics. All work is that
 //! of the crate `velatura`; here are arguments, the interpreter lock (`work.rs`) and exceptions (`errors.rs`). The Python side
 //! of the package is in `python/velatura`.
+#![allow(
+    clippy::doc_markdown,
+    reason = "doc comments become docstrings, which are plain text"
+)]
 
 mod arguments;
 mod colours;
