@@ -20,6 +20,7 @@ rm -rf "$place/wheels"
     --interpreter "$python" --out "$place/wheels"
 "$python" -m pip install --quiet --disable-pip-version-check --force-reinstall --no-deps "$place"/wheels/*.whl
 
+export MYPY_CACHE_DIR="$PWD/$place/mypy"
 export VELATURA_COMMAND="$PWD/target/debug/velatura"
 # From the installed wheel: the tests' folder has no module of this name.
 "$python" -m pytest -q -p no:cacheprovider crates/python/tests "$@"
