@@ -1,8 +1,8 @@
 //! A set of files in a folder: temporary files next to their places, all renamed at the end.
 //!
 //! In: a folder, the planned paths, the input files. Out: the files in their places, `report.json` last. Files that are not
-//! ours stay; those of an earlier set go if they are retired, after all new ones are in place. A crash of the machine is not covered: nothing waits for the disk. Not
-//! here: whether a path may be written (`output_check.rs`).
+//! ours stay; those of an earlier set go if they are retired, after all new ones are in place. A crash of the machine is not
+//! covered: nothing waits for the disk. Not here: whether a path may be written (`output_check.rs`).
 
 use std::collections::BTreeSet;
 use std::fs::{self, File, Permissions};
@@ -148,8 +148,8 @@ impl FolderSet {
         state.forgotten = state.begun;
     }
 
-    /// Renames all files into place: previews, then `sheet.png`, then others, `report.json` last; retired files go then. Another thread that calls
-    /// `abandon` waits until all are in place.
+    /// Renames all files into place: previews, then `sheet.png`, then others, `report.json` last; retired files go then. Another
+    /// thread that calls `abandon` waits until all are in place.
     ///
     /// # Errors
     /// [`Error::Call`] if a file is incomplete or a folder has taken its place since; [`Error::Machine`] if a rename is

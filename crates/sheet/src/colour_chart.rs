@@ -6,7 +6,7 @@ use image::{Rgb, RgbImage};
 use velatura_pipeline::optics::colour::Encoded;
 
 use crate::arrangement::line_height;
-use crate::drawing::{CHIP_EDGE, GROUND, INK, SMALL_INK, draw_line, fill};
+use crate::drawing::{GROUND, INK, SMALL_INK, draw_chip, draw_line};
 use crate::layout::Rect;
 use crate::text::{Face, Line, fitted_line, wrapped_lines};
 
@@ -52,14 +52,7 @@ pub fn colour_chart(heading: &str, rows: &[ChartRow]) -> RgbImage {
                     width: placed.chip_width,
                     height: CHIP_HEIGHT_PX,
                 };
-                fill(&mut chart, edge, CHIP_EDGE);
-                let inside = Rect {
-                    x: edge.x + 1,
-                    y: edge.y + 1,
-                    width: edge.width - 2,
-                    height: edge.height - 2,
-                };
-                fill(&mut chart, inside, colour.0);
+                draw_chip(&mut chart, edge, colour.0);
                 let below = Rect {
                     y: y + CHIP_HEIGHT_PX,
                     ..edge

@@ -7,7 +7,7 @@ use image::{ImageBuffer, Rgb, RgbImage};
 use velatura_pipeline::{SheetChip, SheetPicture, SheetRequest, SheetScheme};
 
 use crate::arrangement::{chip_line_height, line_height};
-use crate::drawing::{CHIP_EDGE, GROUND, INK, SMALL_INK, draw_line, fill};
+use crate::drawing::{GROUND, INK, SMALL_INK, draw_chip, draw_line, fill};
 use crate::layout::{Layout, Rect};
 use crate::text::{Face, fitted_line};
 
@@ -106,14 +106,7 @@ fn draw_chips(sheet: &mut RgbImage, chips: &[SheetChip], place: Rect, layout: &L
             width,
             height,
         };
-        fill(sheet, swatch, CHIP_EDGE);
-        let inside = Rect {
-            x: swatch.x + 1,
-            y: swatch.y + 1,
-            width: width - 2,
-            height: height - 2,
-        };
-        fill(sheet, inside, chip.seen.0);
+        let inside = draw_chip(sheet, swatch, chip.seen.0);
         // The paint alone is the narrower part, on the right.
         let flat = inside.width * 2 / 5;
         let on_the_right = Rect {

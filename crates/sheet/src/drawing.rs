@@ -36,6 +36,19 @@ pub fn fill(sheet: &mut RgbImage, place: Rect, colour: [u8; 3]) {
     draw_filled_rect_mut(sheet, area, Rgb(colour));
 }
 
+/// Draws a chip with its hairline, and returns the part inside the line.
+pub(crate) fn draw_chip(sheet: &mut RgbImage, place: Rect, colour: [u8; 3]) -> Rect {
+    fill(sheet, place, CHIP_EDGE);
+    let inside = Rect {
+        x: place.x + 1,
+        y: place.y + 1,
+        width: place.width.saturating_sub(2),
+        height: place.height.saturating_sub(2),
+    };
+    fill(sheet, inside, colour);
+    inside
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

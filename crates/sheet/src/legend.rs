@@ -7,7 +7,7 @@ use image::{ImageBuffer, Rgb, RgbImage};
 use velatura_pipeline::optics::colour::Encoded;
 
 use crate::arrangement::{SMALLEST_CAP_PX, chip_line_height};
-use crate::drawing::{CHIP_EDGE, GROUND, INK, draw_line, fill};
+use crate::drawing::{GROUND, INK, draw_chip, draw_line, fill};
 use crate::layout::Rect;
 use crate::text::{Face, fitted_line};
 
@@ -51,14 +51,7 @@ pub fn with_legend(picture: &[[u8; 3]], width: u32, entries: &[(Encoded, String)
             width: chip.0,
             height: chip.1,
         };
-        fill(&mut sheet, edge, CHIP_EDGE);
-        let inside = Rect {
-            x: edge.x + 1,
-            y: edge.y + 1,
-            width: edge.width.saturating_sub(2),
-            height: edge.height.saturating_sub(2),
-        };
-        fill(&mut sheet, inside, colour.0);
+        draw_chip(&mut sheet, edge, colour.0);
         let place = Rect {
             x: x + indent,
             y,

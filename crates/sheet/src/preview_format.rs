@@ -7,7 +7,8 @@ use image::codecs::webp::WebPEncoder;
 use image::{ExtendedColorType, ImageEncoder, ImageResult};
 use velatura_document::Error;
 
-/// High enough that a glaze keeps its smooth run; about a fifth of the PNG's bytes on the demo figures.
+/// High enough that a glaze keeps its smooth run (common practice, no source). Measured on the two demo figures, ten previews each:
+/// 15 and 17 % of the bytes of the PNG files; WebP takes 58 and 60 %.
 const JPEG_QUALITY: u8 = 92;
 
 /// The file format of a preview.
