@@ -2,7 +2,7 @@
 
 use velatura_document::SourceText;
 use velatura_optics::calibrate::{PaintBox, calibrate};
-use velatura_optics::coat::{Coat, Where, colour_over_grey, stack_at};
+use velatura_optics::coat::{Coat, colour_over_grey, stack_at};
 use velatura_optics::colour::{Lab, Linear, luminance};
 use velatura_optics::paint::Optics;
 use velatura_optics::paints_file::read_paints_file;
@@ -70,12 +70,7 @@ fn mix(paints: &PaintBox, parts: &[(&str, f64)]) -> Coat {
             )
         })
         .collect();
-    Coat {
-        optics: Optics::mix(parts.iter().copied()),
-        film: 1.0,
-        place: Where::All,
-        pooling: 0.0,
-    }
+    Coat::even(Optics::mix(parts.iter().copied()), 1.0)
 }
 
 fn dried(paints: &PaintBox, coats: &[Coat], grey: f64) -> Linear {

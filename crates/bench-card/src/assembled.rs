@@ -113,7 +113,7 @@ fn bench_card(
         needs: needs(&coats, bench),
         own_steps: steps.iter().map(|step| step.text.clone()).collect(),
         minutes: minutes(&coats, bench, job),
-        basis: basis(bench, job),
+        basis: basis(bench, job, scheme),
         cautions: CAUTIONS.map(str::to_owned).to_vec(),
         coats,
         thumbnail_png,
@@ -252,9 +252,17 @@ fn minutes(coats: &[CoatStep], bench: &Bench, job: &Job) -> Minutes {
     }
 }
 
-fn basis(bench: &Bench, job: &Job) -> Vec<String> {
+fn basis(bench: &Bench, job: &Job, scheme: &Scheme) -> Vec<String> {
     let height = job.figure.height_mm;
-    vec![
+    let metallic = scheme.metallic_paints(&job.paints);
+    let glint = (!metallic.is_empty()).then(|| {
+        let (names, shine) = (
+            metallic.join(", "),
+            "the glint of metal that picture and chips do not show",
+        );
+        format!("{names}: expect {shine}.")
+    });
+    let mut basis = vec![
         format!(
             "Amounts are estimates: area in the photo at {height} mm figure height × {} (the surface of a part is larger than what \
              the photo shows) × {} mm of wet paint at film 1 × {} (some stays on palette and brush); {} ml a drop.",
@@ -267,5 +275,7 @@ fn basis(bench: &Bench, job: &Job) -> Vec<String> {
             "Minutes are estimates, without drying: {} for the undercoat, {} for a thin coat on one part, {} for the varnish.",
             bench.minutes_for_undercoat, bench.minutes_per_coat, bench.minutes_for_varnish
         ),
-    ]
+    ];
+    basis.extend(glint);
+    basis
 }

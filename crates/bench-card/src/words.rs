@@ -3,7 +3,7 @@
 use velatura_pipeline::figure::{SimulatedUndercoat, UndercoatKind};
 use velatura_pipeline::optics::coat::{Coat, Where};
 use velatura_pipeline::scheme::Varnish;
-use velatura_report::words::place_word;
+use velatura_report::words::place_phrase;
 
 use crate::card::{BareWhere, Undercoating};
 
@@ -13,9 +13,10 @@ pub(crate) fn place(coat: &Coat) -> BareWhere {
         Where::Recesses => "leave the raised parts bare",
         Where::Raised => "leave the recesses bare",
         Where::Upper => "leave only the recesses bare",
+        Where::Edges => "draw the side of the brush along them, and let the line end in a point",
     };
     BareWhere {
-        paint: place_word(coat.place).to_owned(),
+        paint: place_phrase(coat),
         leave_bare: leave_bare.to_owned(),
     }
 }

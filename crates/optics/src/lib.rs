@@ -11,6 +11,7 @@ pub mod paint;
 mod paint_box;
 pub mod paint_report;
 pub mod paints_file;
+pub mod relief;
 pub mod spectrum;
 pub mod spectrum_file;
 pub mod surface;

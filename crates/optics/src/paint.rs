@@ -172,6 +172,8 @@ pub struct Paint {
     pub name: String,
     /// Whether the painter has it.
     pub owned: bool,
+    /// Whether it glints like metal. The glint is not in its K and S.
+    pub metallic: bool,
     /// K and S per unit of film.
     pub optics: Optics,
     /// How much a part of it counts against a part of another paint; 1 = by volume as poured. Medium only dilutes.

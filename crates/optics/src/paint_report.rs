@@ -21,6 +21,8 @@ pub struct PaintReport {
     pub name: String,
     /// Whether the painter has it.
     pub owned: bool,
+    /// Whether it glints like metal, which no colour here shows.
+    pub metallic: bool,
     /// What it is known from.
     pub basis: Basis,
     /// Its colour so thick that nothing below shows.
@@ -86,6 +88,7 @@ pub fn paint_reports(file: &PaintsFile, paints: &PaintBox) -> Vec<PaintReport> {
             PaintReport {
                 name: paint.name.clone(),
                 owned: paint.owned,
+                metallic: paint.metallic,
                 basis: paint.basis,
                 masstone: Swatch::of(masstone(&paint.optics, paints.cards.specular)),
                 undertone: Swatch::of(undertone(&paint.optics, white, paints.cards.specular)),
@@ -137,6 +140,9 @@ fn lacks(file: &PaintsFile, entry: &PaintEntry, paint: &Paint) -> Vec<String> {
     let is_chip = matches!(entry.given, Given::Chip { .. });
     if entry.tints.is_empty() && !is_partner && !is_chip {
         lacks.push("has no tint: its strength in a mix is a guess".to_owned());
+    }
+    if paint.metallic {
+        lacks.push("is metallic: its colours here have no glint".to_owned());
     }
     if paint.residual > REPORT_ABOVE {
         lacks.push(format!(

@@ -1,6 +1,7 @@
 //! The text files of a job. They are read together, so all their problems are reported together; scheme sources and
 //! transforms turn them into schemes.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use velatura_document::{
@@ -96,6 +97,10 @@ pub(crate) fn texts(
                 table_problems(session, &stage_tables, &schemes, names, &mut checked);
                 if !checked.any_error() {
                     schemes = transformed(session, log, &stage_tables, &request, &schemes)?;
+                    let file = names.schemes.as_deref().map(shown).unwrap_or_default();
+                    checked
+                        .schemes
+                        .extend(without_glint(&schemes, paints, file));
                 }
             }
             Err(problems) => {
@@ -141,6 +146,23 @@ fn text(files: &dyn Files, path: &Path, problems: &mut Vec<Diagnostic>) -> Optio
 
 fn shown(path: &Path) -> String {
     path.display().to_string()
+}
+
+/// A warning about the metallic paints in schemes.
+fn without_glint(schemes: &[Scheme], paints: &PaintBox, file: String) -> Option<Diagnostic> {
+    let used = schemes
+        .iter()
+        .flat_map(|scheme| scheme.metallic_paints(paints));
+    let names: BTreeSet<String> = used.map(|name| format!("\"{name}\"")).collect();
+    let (verb, whose) = match names.len() {
+        0 => return None,
+        1 => ("is", "its"),
+        _ => ("are", "their"),
+    };
+    let names = names.into_iter().collect::<Vec<_>>().join(", ");
+    let found =
+        format!("{names} {verb} metallic: the pictures show {whose} colour, but not {whose} glint");
+    Some(Diagnostic::warning(file, found).help("judge the glint on a painted sample"))
 }
 
 /// Problems of the stage tables, by the file they are in.

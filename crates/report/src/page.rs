@@ -25,7 +25,7 @@ use crate::cautions::CAUTIONS;
 use crate::html::{Column, chip, document_with_script, list, table};
 use crate::report::{REPORT_FILE, RegionReport, Report, SchemeReport, SpillReport};
 use crate::viewer::{SCRIPT, STYLE, viewer};
-use crate::words::{place_word, trust_phrase, undercoat_phrase};
+use crate::words::{place_phrase, trust_phrase, undercoat_phrase};
 
 /// A page of ten schemes stays below 2 MB, and no block of the compression shows at arm's length (judged on the demo figures).
 const JPEG_QUALITY: u8 = 88;
@@ -309,7 +309,7 @@ fn coats_table(
             rows.push(vec![
                 html! { (number) ". " (stack.region) },
                 html! { (mix_phrase(mix, paints)) },
-                html! { (coat_phrase(coat)) },
+                html! { (coat_phrase(coat)) (glint_phrase(mix, paints)) },
                 html! { @match colours { Some(colours) => (colours), None => "–" } },
                 html! { @if at == last { (sure_phrase(stack.trust.delta_e)) } @else { "–" } },
             ]);
@@ -334,12 +334,21 @@ fn two_chips(region: &RegionReport) -> Markup {
 fn coat_phrase(coat: &Coat) -> String {
     let mut words = vec![format!("{} (film {})", brush_coats(coat.film), coat.film)];
     if coat.place != Where::All {
-        words.push(format!("only {}", place_word(coat.place)));
+        words.push(format!("only {}", place_phrase(coat)));
     }
     if coat.pooling > 0.0 {
         words.push(format!("runs into the recesses ({})", coat.pooling));
     }
     words.join(", ")
+}
+
+/// What the picture of a coat lacks if metal glints in it.
+fn glint_phrase(mix: &Mix, paints: &PaintBox) -> &'static str {
+    let mut parts = mix.paints.iter();
+    match parts.any(|(place, _)| paints.paints[*place].metallic) {
+        true => ", metallic: its glint is not shown",
+        false => "",
+    }
 }
 
 /// How far to trust a colour, in words. Borders between them: common practice, no source.

@@ -87,6 +87,9 @@ pub struct SchemeReport {
     /// Finishes over that varnish which are not the program's own, by name; not written if there is none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub finishes: Vec<String>,
+    /// Metallic paints in it, whose glint the pictures do not show; not written if there is none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub glint_not_shown: Vec<String>,
     /// Path from the report's folder with "/" on every machine; `null` for a sheet alone.
     pub preview: Option<String>,
     /// One per region, in the order of `figure.toml`.
@@ -213,6 +216,7 @@ mod tests {
                 undercoat: "as-photographed".to_owned(),
                 finish: "matte".to_owned(),
                 finishes: Vec::new(),
+                glint_not_shown: Vec::new(),
                 preview: Some("previews/wick-ember.png".to_owned()),
                 regions: vec![RegionReport {
                     name: "coat".to_owned(),

@@ -1,7 +1,7 @@
 //! The words for undercoat, varnish, places and trust, in files and on pages.
 
 use velatura_pipeline::figure::{SimulatedUndercoat, UndercoatKind};
-use velatura_pipeline::optics::coat::Where;
+use velatura_pipeline::optics::coat::{Coat, Where};
 use velatura_pipeline::optics::paint::Basis;
 
 /// The undercoat for people, with whether it is there or only simulated.
@@ -26,12 +26,13 @@ pub fn undercoat_phrase(
 }
 
 /// Where a coat is.
-pub fn place_word(place: Where) -> &'static str {
-    match place {
-        Where::All => "all over",
-        Where::Recesses => "recesses",
-        Where::Raised => "raised parts",
-        Where::Upper => "all but the recesses",
+pub fn place_phrase(coat: &Coat) -> String {
+    match coat.place {
+        Where::All => "all over".to_owned(),
+        Where::Recesses => "recesses".to_owned(),
+        Where::Raised => "raised parts".to_owned(),
+        Where::Upper => "all but the recesses".to_owned(),
+        Where::Edges => format!("edges, {} mm wide", coat.width_mm),
     }
 }
 

@@ -1,7 +1,7 @@
 //! A scheme with other mixes in some of its coats, to compare with the one it was made from.
 
 use velatura_optics::calibrate::PaintBox;
-use velatura_optics::coat::{Coat, Where};
+use velatura_optics::coat::Coat;
 use velatura_optics::mixture::Mix;
 use velatura_optics::trust::Trust;
 
@@ -39,12 +39,8 @@ impl Scheme {
                 stack.mixes[change.coat] = change.mix.clone();
             } else {
                 assert_eq!(change.coat, stack.coats.len(), "no gap between coats");
-                stack.coats.push(Coat {
-                    optics,
-                    film: change.film.unwrap_or(1.0),
-                    place: Where::All,
-                    pooling: 0.0,
-                });
+                let film = change.film.unwrap_or(1.0);
+                stack.coats.push(Coat::even(optics, film));
                 stack.mixes.push(change.mix.clone());
             }
             let of_mixes = stack.mixes.iter().map(|mix| paints.trust(mix));

@@ -1,6 +1,6 @@
 //! From names to optics: looks up the region and the paints of every coat, and computes K and S of every mix.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 
 use velatura_document::{At, Diagnostic, Problems, SourceText, StageTable, counted, nearest};
 use velatura_figure::{FigureFile, SimulatedUndercoat};
@@ -67,6 +67,20 @@ impl RegionStack {
         }
         (!on_chip.is_empty())
             .then(|| colour_over_grey(&stack_at(&on_chip, 0.5), grey, paints.cards.specular))
+    }
+}
+
+impl Scheme {
+    /// The names of the metallic paints in it, each once: their glint is in no picture.
+    #[must_use]
+    pub fn metallic_paints<'a>(&self, paints: &'a PaintBox) -> Vec<&'a str> {
+        let mixes = self.regions.iter().flat_map(|stack| &stack.mixes);
+        let used = mixes.flat_map(|mix| &mix.paints);
+        let places: BTreeSet<usize> = used.map(|(place, _)| *place).collect();
+        let used = places.into_iter().map(|place| &paints.paints[place]);
+        used.filter(|paint| paint.metallic)
+            .map(|paint| &*paint.name)
+            .collect()
     }
 }
 
@@ -190,6 +204,7 @@ fn resolved(
                 film: coat.film,
                 place: coat.place,
                 pooling: coat.pooling,
+                width_mm: coat.width_mm,
             });
             stack.trust = Trust::weakest([stack.trust, paints.trust(&mix)]);
             stack.mixes.push(mix);

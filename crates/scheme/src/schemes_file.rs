@@ -52,6 +52,8 @@ pub struct CoatEntry {
     pub place: Where,
     /// 0 even … 1 runs into the recesses.
     pub pooling: f64,
+    /// Width of the line along an edge in millimetres; only for edges.
+    pub width_mm: f64,
 }
 
 /// Reads `schemes.toml`.
@@ -121,6 +123,7 @@ fn read_coat(fields: &Fields<'_>) -> Option<CoatEntry> {
     let film = fields.number_or_default("film");
     let place = fields.word_or_default("where", &PLACES);
     let pooling = fields.number_or_default("pooling");
+    let width_mm = fields.number_or_default("width_mm");
     let mix = fields.named_numbers("mix");
     let parts = |(name, parts): (At<String>, At<f64>)| (name, parts.value);
     if film <= 0.0 && fields.has("film") {
@@ -131,11 +134,20 @@ fn read_coat(fields: &Fields<'_>) -> Option<CoatEntry> {
             "give the coat a film, or remove it",
         );
     }
+    if fields.has("width_mm") && place != Where::Edges {
+        fields.warning(
+            &fields.key_at("width_mm"),
+            "`width_mm` does nothing here: the coat is not on the edges",
+            "`width_mm` in coats with `where = \"edges\"`",
+            "add `where = \"edges\"`, or remove `width_mm`",
+        );
+    }
     Some(CoatEntry {
         region: region?,
         mix: mix?.into_iter().map(parts).collect(),
         film,
         place,
         pooling,
+        width_mm,
     })
 }

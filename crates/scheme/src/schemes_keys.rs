@@ -1,6 +1,7 @@
 //! The keys of `schemes.toml`: what each means, what it may hold, and what applies without it.
 
 use velatura_document::{Field, FileKind, Kind, Need, Preset, Range, Table, words_of};
+use velatura_optics::coat::{EDGE_WIDTHS_MM, USUAL_EDGE_MM};
 use velatura_optics::paints_file::PARTS;
 
 use crate::words::{PLACES, UNDERCOATS, VARNISHES};
@@ -106,6 +107,13 @@ static COAT: Table = Table {
             need: Need::Default(Preset::Number(0.0)),
             about: "How far the paint runs off the raised parts into the recesses: 0 is an even film, 1 a wash.",
             example: "0.5",
+        },
+        Field {
+            key: "width_mm",
+            kind: Kind::Number(Range::new(EDGE_WIDTHS_MM[0], EDGE_WIDTHS_MM[1]).unit("mm")),
+            need: Need::Default(Preset::Number(USUAL_EDGE_MM)),
+            about: "How wide the line along an edge is on the figure; only for `where = \"edges\"`.",
+            example: "0.2",
         },
     ],
 };

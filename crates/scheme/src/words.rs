@@ -60,7 +60,7 @@ pub const VARNISHES: [Choice<Varnish>; 3] = [
 ];
 
 /// Words for where a coat is.
-pub const PLACES: [Choice<Where>; 4] = [
+pub const PLACES: [Choice<Where>; 5] = [
     Choice {
         word: "all",
         about: "everywhere",
@@ -80,6 +80,11 @@ pub const PLACES: [Choice<Where>; 4] = [
         word: "upper",
         about: "everywhere but in the hollows",
         value: Where::Upper,
+    },
+    Choice {
+        word: "edges",
+        about: "a thin line along the ridges that stand out brightest, `width_mm` wide",
+        value: Where::Edges,
     },
 ];
 

@@ -65,6 +65,9 @@ pub fn schemes_text(proposed: &[Proposed], paints: &PaintBox, head: &[String]) -
                 if coat.place != Where::All {
                     let _ = writeln!(text, "where = {}", quoted(word_for(&PLACES, &coat.place)));
                 }
+                if coat.place == Where::Edges {
+                    let _ = writeln!(text, "width_mm = {}", coat.width_mm);
+                }
                 if coat.pooling > 0.0 {
                     let _ = writeln!(text, "pooling = {}", coat.pooling);
                 }

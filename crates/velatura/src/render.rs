@@ -1,8 +1,8 @@
 //! Renders a whole job: previews, contact sheet, report and page.
 
 use rayon::prelude::*;
+use velatura_document::counted;
 use velatura_output::Outputs;
-use velatura_pipeline::optics::colour::Linear;
 use velatura_pipeline::scheme::{Scheme, VARNISHES, word_for};
 use velatura_pipeline::{
     Error, Job, Parameters, RegionSums, Run, SHEET_FILE, SheetChip, SheetPicture, SheetRequest,
@@ -125,7 +125,7 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
                 run.added_finishes(&one.planned),
                 &ground,
                 &one.sums,
-                &chips(&one.planned.scheme, job),
+                &job.paints,
                 one.path.clone(),
             )
         })
@@ -185,12 +185,6 @@ pub fn render(job: &Job, options: &RenderOptions, outputs: &dyn Outputs) -> Resu
     Ok(report)
 }
 
-/// Each region's paint alone.
-fn chips(scheme: &Scheme, job: &Job) -> Vec<Option<Linear>> {
-    let regions = scheme.regions.iter();
-    regions.map(|stack| stack.chip(&job.paints)).collect()
-}
-
 /// Gives chips the colours of the picture, which are known only after it is made.
 fn show_as_seen(chips: &mut [SheetChip], scheme: &Scheme, sums: &RegionSums) {
     for (index, stack) in scheme.regions.iter().enumerate() {
@@ -199,6 +193,16 @@ fn show_as_seen(chips: &mut [SheetChip], scheme: &Scheme, sums: &RegionSums) {
             chip.seen = mean.encoded();
         }
     }
+}
+
+fn sub_heading(job: &Job, schemes: &[Scheme]) -> String {
+    let count = counted(schemes.len(), "scheme");
+    let mut used = schemes.iter();
+    let glint = match used.any(|scheme| !scheme.metallic_paints(&job.paints).is_empty()) {
+        true => "; metallic paint without its glint",
+        false => "",
+    };
+    format!("{count}, colours as the paint dries{glint}")
 }
 
 fn sheet_request(
@@ -210,10 +214,7 @@ fn sheet_request(
     let crop = job.underpainting.crop_box();
     SheetRequest {
         heading: job.figure.name.clone(),
-        sub_heading: match schemes.len() {
-            1 => "1 scheme, colours as the paint dries".to_owned(),
-            count => format!("{count} schemes, colours as the paint dries"),
-        },
+        sub_heading: sub_heading(job, schemes),
         crop: (crop.width, crop.height),
         columns: options.columns,
         long_edge: options.long_edge,

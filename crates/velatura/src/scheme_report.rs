@@ -2,6 +2,7 @@
 
 use velatura_pipeline::RegionSums;
 use velatura_pipeline::figure::UndercoatPoints;
+use velatura_pipeline::optics::calibrate::PaintBox;
 use velatura_pipeline::optics::colour::{Linear, luminance};
 use velatura_pipeline::scheme::{
     FigureGround, Scheme, UNDERCOATS, VARNISHES, painting_order, spills, word_for,
@@ -10,13 +11,13 @@ use velatura_report::{
     Hundredths, LabMean, Ratio, RegionReport, SchemeReport, SpillReport, UndercoatReport,
 };
 
-/// One scheme; `sums` are those of its preview, or of its picture on the sheet, `chips` the paint of each region alone.
+/// One scheme; `sums` are those of its preview, or of its picture on the sheet, `paints` those of its mixes.
 pub(crate) fn scheme_report(
     scheme: &Scheme,
     finishes: Vec<String>,
     ground: &FigureGround,
     sums: &RegionSums,
-    chips: &[Option<Linear>],
+    paints: &PaintBox,
     preview: Option<String>,
 ) -> SchemeReport {
     let name = |region: usize| scheme.regions[region].region.clone();
@@ -35,7 +36,7 @@ pub(crate) fn scheme_report(
                 name: stack.region.clone(),
                 pixels: sums.pixels(index),
                 mean_srgb: mean.encoded(),
-                dried_srgb: chips[index].map(Linear::encoded),
+                dried_srgb: stack.chip(paints).map(Linear::encoded),
                 mean_lab: LabMean(mean.lab().0),
                 luminance: Ratio(luminance(mean)),
                 basis: stack.trust.basis.to_string(),
@@ -49,6 +50,11 @@ pub(crate) fn scheme_report(
         undercoat: word_for(&UNDERCOATS, &scheme.undercoat).to_owned(),
         finish: word_for(&VARNISHES, &scheme.finish).to_owned(),
         finishes,
+        glint_not_shown: scheme
+            .metallic_paints(paints)
+            .into_iter()
+            .map(str::to_owned)
+            .collect(),
         preview,
         regions,
         order: painting_order(scheme, ground)

@@ -91,6 +91,7 @@ name = "Oil Amber"
 over_black = "#3a2207"
 over_white = "#c98318"
 owned = false
+metallic = true
 "##;
     let schemes = r#"format = "velatura-schemes/1"
 [[scheme]]
@@ -123,4 +124,9 @@ pooling = 0.25
         .map(|need| (need.paint.as_str(), need.owned))
         .collect();
     assert_eq!(needs, [("Oil Amber", false), ("medium", true)]);
+    let glint = card
+        .basis
+        .iter()
+        .filter(|line| line.starts_with("Oil Amber: expect the glint"));
+    assert_eq!(glint.count(), 1, "{:?}", card.basis);
 }

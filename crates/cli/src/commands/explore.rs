@@ -87,6 +87,9 @@ pub(crate) struct Explore {
     pub(super) format: Format,
 }
 
+/// With a rival, so many times as many schemes are composed as are proposed.
+const SPARE: usize = 2;
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum Wish {
     /// Light colours
@@ -146,12 +149,17 @@ impl Explore {
                 "{guesses}; write `is` in the figure file to correct it\n"
             ));
         }
+        // Some of them may turn out to be too like the rival: others then take their place.
+        let spare = match rival {
+            Some(_) => SPARE,
+            None => 1,
+        };
         let wish = Exploring {
             paints: &job.paints,
             ground: &ground,
             undercoat: self.undercoat,
             team: &self.team,
-            count: self.count as usize,
+            count: spare * self.count as usize,
             seed: self.seed,
             most_paints: self.most_paints as usize,
             max_parts: self.max_parts,
@@ -182,16 +190,25 @@ impl Explore {
         }
         let (job, found, against) = match (&rival_job, self.against.as_deref()) {
             (Some(rival), Some(named)) => {
-                let (job, confusable) = compared(job, &found, rival, named)?;
+                let count = self.count as usize;
+                let (job, confusable) = compared(job, &found, rival, named, count)?;
                 let distinct: Vec<bool> = confusable.iter().map(Option::is_none).collect();
-                let (all, found) = (found.proposals.len(), found.only(&distinct, &ground));
                 // What could be confused is proposed only where everything could be.
-                let lines = match distinct.contains(&true) {
-                    true => Vec::new(),
-                    false => confusable.into_iter().flatten().collect(),
+                let (stays, lines, dropped) = match distinct.contains(&true) {
+                    true => {
+                        let dropped = distinct.iter().filter(|distinct| !**distinct).count();
+                        (distinct, Vec::new(), dropped)
+                    }
+                    false => {
+                        let first = confusable.into_iter().flatten().take(count).collect();
+                        (vec![true; count], first, 0)
+                    }
                 };
-                let dropped = all - found.proposals.len();
-                (job, found, Some(Compared { lines, dropped }))
+                (
+                    job,
+                    found.only(&stays, &ground),
+                    Some(Compared { lines, dropped }),
+                )
             }
             _ => (job, found, None),
         };
@@ -327,12 +344,13 @@ struct Compared {
 }
 
 /// For each proposal the verdict of `velatura pair` on it and the rival, if that does not call them distinct in every colour
-/// vision; and the job, with the proposals as its schemes.
+/// vision; and the job, with the proposals as its schemes. Ends as soon as `count` of them are distinct.
 fn compared(
     mut job: Job,
     found: &Exploration,
     rival: &Named,
     named: &str,
+    count: usize,
 ) -> Result<(Job, Vec<Option<String>>), Error> {
     let schemes = found
         .proposals
@@ -340,8 +358,11 @@ fn compared(
         .map(|proposal| proposal.scheme.clone());
     job.schemes = schemes.collect();
     let options = PairOptions::default().cancel(&signals::cancel());
-    let mut confusable = Vec::new();
+    let (mut confusable, mut distinct) = (Vec::new(), 0);
     for scheme in 0..job.schemes.len() {
+        if distinct == count {
+            break;
+        }
         let theirs = Side {
             job: &rival.job,
             scheme: rival.scheme,
@@ -349,7 +370,10 @@ fn compared(
         let sides = [Side { job: &job, scheme }, theirs];
         let name = &job.schemes[scheme].name;
         match compare(&sides, &options) {
-            Ok(paired) if paired.report.verdict.worst == Grade::Apart => confusable.push(None),
+            Ok(paired) if paired.report.verdict.worst == Grade::Apart => {
+                distinct += 1;
+                confusable.push(None);
+            }
             Ok(paired) => {
                 let rival = &rival.job.schemes[rival.scheme].name;
                 let line = paired.report.verdict.line;

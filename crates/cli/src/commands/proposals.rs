@@ -91,8 +91,10 @@ impl Answer<'_> {
                 "fewer than the {wanted} you asked for: no other scheme satisfies all constraints\n"
             );
         }
-        if found.cut_short {
-            summary += "there was too much to try, so fewer schemes were composed to choose from; to choose from more, lower --most-paints\n";
+        if let Some(fits) = found.cut_short {
+            summary += &format!(
+                "there was too much to try, so fewer schemes were composed to choose from; to choose from more, try --most-paints {fits}\n"
+            );
         }
         summary
     }
@@ -118,7 +120,7 @@ impl Answer<'_> {
             "least_distance": json_value(&found.least_distance)?,
             "least_distance_by_chance": json_value(&found.by_chance)?,
             "fitting": found.fitting,
-            "cut_short": found.cut_short,
+            "cut_short": found.cut_short.is_some(),
             "left_out_as_confusable": self.dropped,
             "schemes_toml": text,
         }))

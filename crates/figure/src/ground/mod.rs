@@ -4,6 +4,7 @@
 //! split into *substrate* and *light*, whose product is the photo again, and *relief* is read from the tone against its
 //! surroundings. Not here: decoding (`intake`), coats (another crate).
 
+mod edges;
 mod grid;
 mod light;
 mod lit;
@@ -47,7 +48,7 @@ pub struct Underpainting {
     pub light: Vec<u16>,
     /// Light per unit of the light plane.
     pub light_unit: f32,
-    /// 0 deep recess … 1 raised edge, as 0…65535.
+    /// 0 deep recess … 1 ridge of an edge, as 0…65535: the numbers that [`velatura_optics::relief`] reads.
     pub relief: Vec<u16>,
     /// Pixels per millimetre of the figure: the rows from its uppermost pixel to its lowest over the height that the figure
     /// file states.
@@ -89,7 +90,12 @@ pub fn underpainting(
     let lit = points
         .basis_of_estimate()
         .and_then(|[black, white]| lit::Lit::of(&plate, black, white));
-    let relief = relief::relief(&plate);
+    let tall = plate
+        .subject
+        .figure_box()
+        .map_or(plate.subject.height, |figure| figure.height);
+    let px_per_mm = f64::from(tall) / figure.height_mm;
+    let relief = relief::relief(&plate, px_per_mm);
     let Plate { subject, luminance } = plate;
 
     // Without a lower bound the deepest black would be all light and no paint; a fifth below the black point leaves room
@@ -170,20 +176,15 @@ pub fn underpainting(
         });
     #[allow(clippy::cast_possible_truncation, reason = "kernels work in f32")]
     let light_unit = (most / PLANE_MAX) as f32;
-    let mut underpainting = Underpainting {
+    let underpainting = Underpainting {
         subject,
         substrate,
         light,
         light_unit,
         relief,
-        px_per_mm: 0.0,
+        px_per_mm,
         points,
     };
-    let tall = underpainting
-        .subject
-        .figure_box()
-        .map_or(underpainting.subject.height, |figure| figure.height);
-    underpainting.px_per_mm = f64::from(tall) / figure.height_mm;
     Ok(Warned::new(underpainting, warnings))
 }
 

@@ -1,6 +1,7 @@
-//! Relief: 0 in deep recesses, 1 on raised edges, read from the photo's tone against its surroundings.
+//! Relief: 0 in deep recesses, 1 on the ridges of edges, read from the photo's tone against its surroundings.
 //!
-//! In: luminance and regions. Out: a 16-bit plane, the figure's median at 0.5. Drybrush and light both leave hollows
+//! In: luminance and regions. Out: a 16-bit plane of the numbers that `velatura_optics::relief` reads, the figure's median
+//! at 0.5. Drybrush and light both leave hollows
 //! darker than their surroundings, so the logarithm of the tone minus its mean within some reach separates hollows from
 //! edges of that size; three sizes are added. Only pixels of the figure count: the backdrop must not bleed in.
 //! The measure is a sum of centre–surround differences as in Itti, Koch, Niebur 1998, IEEE Trans. PAMI 20:1254; sizes and
@@ -8,6 +9,9 @@
 
 use rayon::prelude::*;
 
+use velatura_optics::relief::{PLAIN_UP_TO, Relief};
+
+use super::edges::{Cells, nearness};
 use super::grid::{Grid, extent};
 use super::{PLANE_MAX, as_code};
 
@@ -19,37 +23,62 @@ const GRID_ROWS: usize = 1600;
 const SCALES: [(f64, f32); 3] = [(0.004, 1.0), (0.012, 0.8), (0.035, 0.5)];
 const WIDEST: f64 = SCALES[2].0;
 /// The most memory per cell at one time, in bytes.
-const BYTES_PER_CELL: u64 = 32;
+const BYTES_PER_CELL: u64 = 36;
 /// Added to luminance before the logarithm: below it there is only noise.
 const FLOOR: f32 = 0.003;
 
-/// The relief plane of a plate.
-pub(super) fn relief(plate: &Plate) -> Vec<u16> {
+/// The relief plane of a plate, whose figure has `px_per_mm` pixels a millimetre.
+pub(super) fn relief(plate: &Plate, px_per_mm: f64) -> Vec<u16> {
     let width = plate.subject.width as usize;
     let Some(figure) = plate.subject.figure_box() else {
         return vec![as_code(PLANE_MAX / 2.0); plate.subject.region.len()];
     };
     let grid = Grid::of(plate, figure, factor(figure), WIDEST, FLOOR);
     let mut raw = vec![0.0_f32; grid.tone.len()];
+    let mut smooth = Vec::new();
     for (share, scale_weight) in SCALES {
         let around = grid.surroundings(&grid.tone, grid.reach(share));
         raw.par_iter_mut()
             .zip(&grid.tone)
-            .zip(around)
+            .zip(&around)
             .for_each(|((raw, tone), around)| {
                 *raw += scale_weight * (tone - around);
             });
+        if smooth.is_empty() {
+            smooth = around;
+        }
     }
     let levels = levels(&raw, &grid.weight);
-    let mapped: Vec<f32> = raw.par_iter().map(|raw| levels.relief(*raw)).collect();
+    let mut height = raw;
+    height
+        .par_iter_mut()
+        .for_each(|raw| *raw = levels.relief(*raw));
+    #[allow(clippy::cast_precision_loss, reason = "a few pixels per cell")]
+    let per_mm = px_per_mm / factor(figure) as f64;
+    let near = nearness(&Cells {
+        width: grid.width,
+        tone: &smooth,
+        height: &height,
+        weight: &grid.weight,
+        per_mm,
+    });
+    drop(smooth);
     let mut relief = vec![0_u16; plate.subject.region.len()];
     relief
         .par_chunks_mut(width.max(1))
         .enumerate()
         .for_each(|(y, row)| {
-            let between = grid.row_between(&mapped, y);
+            let (height, near) = (grid.row_between(&height, y), grid.row_between(&near, y));
             for (x, relief) in row.iter_mut().enumerate() {
-                *relief = as_code(f64::from(between.at(x) * 65535.0).round());
+                let height = height.at(x);
+                // Most places are not raised, and need no second look.
+                let near = if height > PLAIN_UP_TO as f32 {
+                    near.at(x)
+                } else {
+                    0.0
+                };
+                let number = Relief::number(height, near);
+                *relief = as_code(f64::from(number * 65535.0).round());
             }
         });
     relief

@@ -3,6 +3,8 @@
 //! In: substrate and relief as photographed, 0…1. Out: the substrate that a figure primed otherwise would have there. The
 //! light stays as it is. The curves are models of ours.
 
+use velatura_optics::relief::Relief;
+
 use crate::figure_keys::UndercoatKind;
 
 use super::points::{Origin, UndercoatPoints};
@@ -36,7 +38,7 @@ pub enum SimulatedUndercoat {
     BlackToWhite,
 }
 
-/// The substrate under a simulated undercoat, from substrate and relief of the photographed one (all 0…1).
+/// The substrate under a simulated undercoat, from substrate and number of the relief plane (all 0…1).
 #[must_use]
 pub fn simulated_substrate(
     to: SimulatedUndercoat,
@@ -44,6 +46,7 @@ pub fn simulated_substrate(
     substrate: f64,
     relief: f64,
 ) -> f64 {
+    let relief = Relief::of(relief).height;
     let white = if points.white.value >= 0.7 {
         points.white.value
     } else {

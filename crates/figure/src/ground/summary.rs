@@ -1,17 +1,20 @@
 //! A summary of each region without pixels: how large it is, how bright and how hollow its underpainting is, and which
 //! regions touch.
 //!
-//! In: an underpainting. Out: per region a few dozen pairs of substrate and relief with the share of pixels that have
+//! In: an underpainting. Out: per region a hundred or so pairs of substrate and relief with the share of pixels that have
 //! them, and for every two regions how long their common border is. Schemes are compared and composed from this.
 
 use rayon::prelude::*;
+
+use velatura_optics::relief::EDGES_FROM;
 
 use super::{PLANE_MAX, Underpainting};
 
 /// Steps of substrate and of relief that pixels are gathered in. Within a step the mean is kept, so that only the
 /// curvature over 1/24 of the range is lost: below 0.001 in linear light on the demo figures.
 const SUBSTRATE_STEPS: usize = 24;
-const RELIEF_STEPS: usize = 12;
+/// Steps of relief below edges, then of edges, over which the film of a thin line changes from all to nothing.
+const RELIEF_STEPS: [usize; 2] = [12, 10];
 
 /// Parts meet although a line of background may run between them in the mask: pixels this share of the longer side
 /// apart still count as neighbours (8 pixels in a photo of 4,000).
@@ -45,7 +48,7 @@ pub struct RegionSummary {
 pub struct Grey {
     /// Reflectance of the underpainting there, 0…1: as photographed, or of a simulated undercoat.
     pub substrate: f64,
-    /// 0 deep recess … 1 raised edge.
+    /// Number of the relief plane, 0 deep recess … 1 ridge of an edge.
     pub relief: f64,
     /// Its share of the region.
     pub weight: f64,
@@ -55,7 +58,7 @@ impl Underpainting {
     /// The figure without its pixels.
     #[must_use]
     pub fn summary(&self) -> FigureSummary {
-        let cells = SUBSTRATE_STEPS * RELIEF_STEPS;
+        let cells = SUBSTRATE_STEPS * relief_rows();
         let count = cells * self.subject.regions.len();
         let gathered = self
             .subject
@@ -127,7 +130,7 @@ fn gathered(region: &[u8], substrate: &[u16], relief: &[u16], count: usize) -> V
     let mut cells = vec![Cell::default(); count];
     for ((region, substrate), relief) in region.iter().zip(substrate).zip(relief) {
         if let Some(index) = usize::from(*region).checked_sub(1) {
-            let row = index * RELIEF_STEPS + step(*relief, RELIEF_STEPS);
+            let row = index * relief_rows() + relief_step(*relief);
             cells[row * SUBSTRATE_STEPS + step(*substrate, SUBSTRATE_STEPS)]
                 .add(*substrate, *relief);
         }
@@ -153,6 +156,20 @@ impl Cell {
         self.pixels += other.pixels;
         self.substrate += other.substrate;
         self.relief += other.relief;
+    }
+}
+
+const fn relief_rows() -> usize {
+    RELIEF_STEPS[0] + RELIEF_STEPS[1]
+}
+
+/// The row of a relief: plain ones first, then edges.
+fn relief_step(code: u16) -> usize {
+    let [plain, edges] = RELIEF_STEPS;
+    let from = (EDGES_FROM * PLANE_MAX) as u16;
+    match code.checked_sub(from) {
+        None | Some(0) => usize::from(code) * plain / (usize::from(from) + 1),
+        Some(above) => plain + usize::from(above) * edges / (usize::from(u16::MAX - from) + 1),
     }
 }
 

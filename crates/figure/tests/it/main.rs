@@ -1,5 +1,6 @@
 //! figure.toml, masks, planes, and checks of photos.
 
+mod edges;
 mod figure_file;
 mod ground;
 mod masks;

@@ -177,6 +177,7 @@ fn named(file: &PaintsFile, paint: usize, fit: Fitted, tints: &Tints) -> Paint {
     Paint {
         name: entry.name.value.clone(),
         owned: entry.owned,
+        metallic: entry.metallic,
         optics: fit.optics,
         strength: fit.strength,
         basis: if tints.any_with(paint) {

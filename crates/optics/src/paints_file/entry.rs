@@ -69,6 +69,8 @@ pub struct PaintEntry {
     pub name: At<String>,
     /// Whether the painter has it; yes unless it says otherwise.
     pub owned: bool,
+    /// Whether it glints like metal.
+    pub metallic: bool,
     /// What it is known by.
     pub given: Given,
     /// Its tints.
@@ -86,12 +88,14 @@ pub(super) fn read(
 ) -> Option<PaintEntry> {
     let name = fields.text("name");
     let owned = fields.flag_or_default("owned");
+    let metallic = fields.flag_or_default("metallic");
     let given = read_given(fields);
     let tints: Vec<Option<TintEntry>> = fields.tables("tint").iter().map(read_tint).collect();
     let tints: Option<Vec<TintEntry>> = tints.into_iter().collect();
     Some(PaintEntry {
         name: name?,
         owned,
+        metallic,
         given: given?,
         tints: tints?,
         cards: cards?,

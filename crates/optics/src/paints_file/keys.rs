@@ -98,6 +98,13 @@ static PAINT: Table = Table {
         },
         OWNED,
         Field {
+            key: "metallic",
+            kind: Kind::Flag,
+            need: Need::Default(Preset::Flag(false)),
+            about: "Whether the paint glints like metal. Pictures show its colour without the glint, and say so.",
+            example: "true",
+        },
+        Field {
             key: "over_black",
             kind: Kind::Colour,
             need: Need::May(NO_DRAWDOWN),

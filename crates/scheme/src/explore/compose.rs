@@ -177,10 +177,18 @@ impl<'a> Composer<'a> {
 
     /// The free mixes of a few random paints, added to the settled ones.
     fn usable_mixes(&self, chance: &mut ChaCha8Rng) -> Option<Vec<usize>> {
-        let owned = &self.pool.owned;
+        let pool = self.pool;
+        // Metal is for what is metal: cloth that glints is a choice of the painter's own.
+        let owned = &pool.owned;
+        let mut drawn: Vec<usize> = (0..owned.len())
+            .filter(|place| !pool.is_metallic(*place))
+            .map(|place| owned[place])
+            .collect();
+        if drawn.is_empty() {
+            drawn.clone_from(owned);
+        }
         let most = self.wish.most_paints.min(owned.len()).max(1);
         let count = chance.random_range(most.min(2)..=most);
-        let mut drawn = owned.clone();
         let (drawn, _) = drawn.partial_shuffle(chance, count.saturating_sub(self.settled.len()));
         let mut places: Vec<usize> = drawn
             .iter()

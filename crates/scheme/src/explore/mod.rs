@@ -26,7 +26,7 @@ use rand::rngs::ChaCha8Rng;
 use velatura_document::Error;
 use velatura_figure::{Material, Part, SimulatedUndercoat};
 use velatura_optics::calibrate::PaintBox;
-use velatura_optics::coat::{Coat, Where};
+use velatura_optics::coat::Coat;
 use velatura_optics::colour::Lab;
 use velatura_optics::mixture::Mix;
 use velatura_optics::trust::Trust;
@@ -53,7 +53,7 @@ const ATTEMPTS_PER_LOOK: usize = 64;
 /// The constraints.
 #[derive(Debug)]
 pub struct Exploring<'a> {
-    /// The paints; only owned ones are used.
+    /// The paints; only owned ones are used, and metallic ones only where the part is metal.
     pub paints: &'a PaintBox,
     /// The figure.
     pub ground: &'a FigureGround,
@@ -139,22 +139,20 @@ pub struct Exploration {
     /// Whether no scheme stands clearly apart from the rival in every colour vision, so that the proposals are those that come
     /// nearest to it.
     pub confusable: bool,
-    /// Whether composing ended at [`MOST_COLOURS`], before there were as many candidates as wanted.
-    pub cut_short: bool,
+    /// If composing ended at [`MOST_COLOURS`], before there were as many candidates as wanted: the most paints per scheme with
+    /// which there probably would be.
+    pub cut_short: Option<usize>,
 }
 
 impl Exploration {
-    /// Leaves out the proposals for which `stays` is false, in the order of the proposals, unless that would leave none.
+    /// Keeps the proposals for which `stays` is true, in the order of the proposals; those beyond its end go.
     #[must_use]
     pub fn only(mut self, stays: &[bool], ground: &FigureGround) -> Self {
-        if stays.iter().any(|stays| *stays) {
-            let mut each = stays.iter();
-            self.proposals
-                .retain(|_| each.next().is_none_or(|stays| *stays));
-            let areas: Vec<f64> = ground.summary.regions.iter().map(|one| one.area).collect();
-            let dried: Vec<&[Lab]> = self.proposals.iter().map(|one| &*one.colours).collect();
-            self.least_distance = choose::least_distance(&dried, &areas);
-        }
+        let mut each = stays.iter();
+        self.proposals.retain(|_| each.next() == Some(&true));
+        let areas: Vec<f64> = ground.summary.regions.iter().map(|one| one.area).collect();
+        let dried: Vec<&[Lab]> = self.proposals.iter().map(|one| &*one.colours).collect();
+        self.least_distance = choose::least_distance(&dried, &areas);
         self
     }
 }
@@ -182,13 +180,13 @@ pub fn explore_watched(wish: &Exploring<'_>, watch: &Watch<'_>) -> Result<Explor
     let mut all: Vec<Composed> = Vec::new();
     let mut seen = HashSet::new();
     let most = candidates(wish);
-    let mut cut_short = false;
+    let mut cut_short = None;
     for attempt in 0..CANDIDATES * TRIES {
         if all.len() >= most {
             break;
         }
         if pool.looked_at() >= MOST_COLOURS {
-            cut_short = true;
+            cut_short = Some(fewer_paints(wish.most_paints, all.len(), most));
             break;
         }
         if attempt % ATTEMPTS_PER_LOOK == 0 {
@@ -252,6 +250,19 @@ fn candidates(wish: &Exploring<'_>) -> usize {
     CANDIDATES.min(choose::MOST_COMPARED / each).max(1)
 }
 
+/// How many paints a scheme may have so that all candidates are composed: the work of an attempt grows with the pairs of paints, so
+/// with the square of their number.
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::cast_precision_loss,
+    reason = "a few paints"
+)]
+fn fewer_paints(most_paints: usize, composed: usize, wanted: usize) -> usize {
+    let paints = most_paints as f64 * share(composed, wanted).sqrt();
+    (paints as usize).clamp(1, most_paints.saturating_sub(1).max(1))
+}
+
 #[allow(clippy::cast_precision_loss, reason = "some thousands")]
 fn share(done: usize, of: usize) -> f64 {
     done as f64 / of as f64
@@ -299,10 +310,5 @@ fn proposal(
 }
 
 fn film_1(paints: &PaintBox, mix: &Mix) -> Coat {
-    Coat {
-        optics: paints.mixed(mix),
-        film: 1.0,
-        place: Where::All,
-        pooling: 0.0,
-    }
+    Coat::even(paints.mixed(mix), 1.0)
 }

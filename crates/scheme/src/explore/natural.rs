@@ -73,8 +73,18 @@ fn mixes_for(
         });
         each.fold(0.0, f64::max)
     };
+    // Metallic paint is for metal, and metal is painted with it if there is any.
+    let of_metal = material == Material::Metal;
+    let all_places = 0..pool.owned.len();
+    let suitable: Vec<usize> = all_places
+        .filter(|place| pool.is_metallic(*place) == of_metal)
+        .collect();
+    let suitable = match suitable.is_empty() {
+        true => (0..pool.owned.len()).collect(),
+        false => suitable,
+    };
     let nearest = |most: usize| -> Vec<usize> {
-        let places = 0..pool.owned.len();
+        let places = suitable.iter().copied();
         if places.len() <= most {
             return places.collect();
         }

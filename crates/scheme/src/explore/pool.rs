@@ -192,6 +192,11 @@ impl<'a> Pool<'a> {
         colours
     }
 
+    /// Whether the paint at a place glints like metal.
+    pub(super) fn is_metallic(&self, place: usize) -> bool {
+        self.wish.paints.paints[self.owned[place]].metallic
+    }
+
     /// Counts colours that were computed or compared.
     pub(super) fn looked(&self, colours: usize) {
         let more = u64::try_from(colours).unwrap_or(u64::MAX);

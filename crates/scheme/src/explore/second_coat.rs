@@ -128,6 +128,7 @@ fn scheme_paints(pool: &Pool<'_>, composed: &Composed) -> Vec<usize> {
         .flat_map(|mix| pool.mix(*mix).paints.into_iter().map(|(paint, _)| paint));
     let mut places: Vec<usize> = paints
         .filter_map(|paint| pool.owned.binary_search(&paint).ok())
+        .filter(|place| !pool.is_metallic(*place))
         .collect();
     places.sort_unstable();
     places.dedup();

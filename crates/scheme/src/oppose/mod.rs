@@ -17,7 +17,7 @@ pub use opposite::{HueSpace, Way, opposite, shown};
 use velatura_document::Error;
 use velatura_figure::{Material, Part, SimulatedUndercoat};
 use velatura_optics::calibrate::PaintBox;
-use velatura_optics::coat::{Coat, Where};
+use velatura_optics::coat::Coat;
 use velatura_optics::colour::{Lab, Linear, delta_e};
 use velatura_optics::mixture::Mix;
 use velatura_optics::trust::Trust;
@@ -403,10 +403,5 @@ fn bare(region: &str) -> RegionStack {
 }
 
 fn even_coat(paints: &PaintBox, candidate: &Candidate) -> Coat {
-    Coat {
-        optics: paints.mixed(&candidate.mix),
-        film: candidate.film,
-        place: Where::All,
-        pooling: 0.0,
-    }
+    Coat::even(paints.mixed(&candidate.mix), candidate.film)
 }

@@ -41,7 +41,7 @@ fn an_unknown_key_is_named_with_the_one_that_was_meant() {
    | film_thickness = 1.0
    | ^^^^^^^^^^^^^^
   in: coat 1 of scheme \"Foglight\"
-  expected: region, mix, film, where or pooling
+  expected: region, mix, film, where, pooling or width_mm
   help: did you mean `film`?",
     );
 }

@@ -26,10 +26,8 @@ fn chip(coats: &[(usize, Where)]) -> Option<Encoded> {
             .iter()
             .zip(&mixes)
             .map(|((_, place), mix)| Coat {
-                optics: paints.mixed(mix),
-                film: 1.0,
                 place: *place,
-                pooling: 0.0,
+                ..Coat::even(paints.mixed(mix), 1.0)
             })
             .collect(),
         mixes,

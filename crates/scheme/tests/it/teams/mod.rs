@@ -3,6 +3,7 @@
 mod chips;
 mod distinct;
 mod exploring;
+mod metallic;
 mod opposing;
 mod order_and_spill;
 mod second_coats;

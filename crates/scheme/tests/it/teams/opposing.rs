@@ -2,7 +2,7 @@ use std::ops::Range;
 
 use velatura_figure::{SimulatedUndercoat, UndercoatKind};
 use velatura_optics::calibrate::PaintBox;
-use velatura_optics::coat::{Coat, Where};
+use velatura_optics::coat::Coat;
 use velatura_optics::colour::{Encoded, Lab, delta_e};
 use velatura_scheme::matching::{Grid, Matching, nearest_mixes};
 use velatura_scheme::{
@@ -186,12 +186,7 @@ fn a_mix_of_fewer_parts_costs_less_than_delta_e_1_and_nothing_else_is_given_up()
         };
         for one in nearest_mixes(&scene.paints, &matching) {
             for film in &matching.grid.films {
-                let coat = Coat {
-                    optics: scene.paints.mixed(&one.mix),
-                    film: *film,
-                    place: Where::All,
-                    pooling: 0.0,
-                };
+                let coat = Coat::even(scene.paints.mixed(&one.mix), *film);
                 let dried = scene
                     .ground
                     .dried(region.region, opposed.scheme.undercoat, &[coat]);
