@@ -66,7 +66,8 @@ mod tests {
             let height = f32::from(step) / 100.0;
             let plain = Relief::of(f64::from(Relief::number(height, 0.0)));
             assert!((plain.height - f64::from(height)).abs() < 1e-5, "{plain:?}");
-            assert!(plain.to_ridge_mm.is_infinite(), "{plain:?}");
+            // The rounded number of the highest place may be that of the far end of an edge.
+            assert!(plain.to_ridge_mm > 0.999 * EDGE_REACH_MM, "{plain:?}");
         }
         let on_an_edge = Relief::of(f64::from(Relief::number(0.95, 0.4)));
         assert!((on_an_edge.to_ridge_mm - 0.6 * EDGE_REACH_MM).abs() < 1e-4);

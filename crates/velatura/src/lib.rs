@@ -12,7 +12,6 @@
 //! # Ok::<(), velatura::Error>(())
 //! ```
 
-mod ahead;
 pub mod colours;
 mod disk;
 mod kept;
@@ -25,8 +24,8 @@ mod read_file;
 mod render;
 mod scheme_report;
 mod together;
+mod two_at_a_time;
 
-pub use ahead::made_ahead;
 pub use disk::{DiskFiles, running_clock};
 pub use kept::Kept;
 pub use new_figure::{EXAMPLE_PAINTS, NewFigure, NewPart, colour_word, part_names};
@@ -34,6 +33,7 @@ pub use options::{Extent, RenderOptions};
 pub use pictures::{Picture, Pictures, render_pictures};
 pub use render::{planned_files, render};
 pub use together::{TOGETHER_FILE, Together};
+pub use two_at_a_time::two_at_a_time;
 
 pub use velatura_document::{Files, MemoryFiles, Warned};
 pub use velatura_output::{MemoryOutputs, OutputFolder, Outputs, ZipOutputs};

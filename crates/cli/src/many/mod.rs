@@ -1,5 +1,5 @@
-//! `velatura render` for many figures: each has a folder of its own, the next is read while one is rendered, and one that fails
-//! does not stop the others.
+//! `velatura render` for many figures: each has a folder of its own, two are worked on at the same time, and one that fails does
+//! not stop the others.
 
 mod figures;
 mod made_from;
@@ -7,13 +7,13 @@ mod outcome;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError};
 
 use velatura::{
     Backend, Cancel, Error, Job, OutputFolder, Outputs, RenderOptions, Session, TOGETHER_FILE,
-    Together, made_ahead, planned_files, render, running_clock,
+    Together, planned_files, render, running_clock, two_at_a_time,
 };
-use velatura_document::{Files, LARGEST_PICTURE_BYTES};
+use velatura_document::{Diagnostic, Files, LARGEST_PICTURE_BYTES};
 use velatura_report::{FigureEntry, PAGE_FILE, figures_page};
 
 use figures::Named;
@@ -48,12 +48,23 @@ pub(crate) struct Many<'a> {
     pub(crate) cancel: Cancel,
 }
 
-/// A figure that has been read.
-struct Ready {
-    /// The record of its results, if they are current.
-    current: Option<MadeFrom>,
-    /// The job with the files it was read from; `None` if nothing has to be done with it.
-    job: Option<Result<(Job, NotedFiles), Error>>,
+/// What came of a figure.
+struct Worked {
+    /// What could be better about it, to print.
+    warnings: Vec<Diagnostic>,
+    outcome: Result<Outcome, Error>,
+    /// The job, if it is on the sheet of all figures.
+    job: Option<Job>,
+}
+
+impl From<Result<Outcome, Error>> for Worked {
+    fn from(outcome: Result<Outcome, Error>) -> Self {
+        Self {
+            warnings: Vec::new(),
+            outcome,
+            job: None,
+        }
+    }
 }
 
 impl Many<'_> {
@@ -69,15 +80,13 @@ impl Many<'_> {
         let mut together = self.together.then(|| Together::of(self.figures.len()));
         let mut summary = Summary::new(self.format, self.out);
         let bar = Bar::new("rendering");
-        made_ahead(
+        let shares = Shares::new(&bar, self.figures.len());
+        two_at_a_time(
             &self.figures,
-            |named| self.ready(named, &sessions),
-            |named, ready| {
-                if self.cancel.is_stopped() {
-                    return false;
-                }
-                let outcome = self.outcome(named, ready, together.as_mut(), &bar, summary.len());
-                let Ok(outcome) = outcome else {
+            |at, named| self.work(named, &sessions, shares.of(at)),
+            |named, worked| {
+                let outcome = bar.hidden(|| self.settled(worked, together.as_mut()));
+                let Some(outcome) = outcome.filter(|_| !self.cancel.is_stopped()) else {
                     return false;
                 };
                 bar.hidden(|| summary.add(named, outcome));
@@ -98,15 +107,54 @@ impl Many<'_> {
         self.out.join(&named.folder)
     }
 
-    fn ready(&self, named: &Named, sessions: &Sessions<'_>) -> Ready {
+    /// Reads and renders one figure, as far as it needs it. `progress` gets the share done, 0…1.
+    fn work(
+        &self,
+        named: &Named,
+        sessions: &Sessions<'_>,
+        progress: impl Fn(f64) + Send + Sync + 'static,
+    ) -> Worked {
         let current = self
             .resume
             .then(|| MadeFrom::if_current(&self.folder(named), &self.options_text))
             .flatten();
-        let needed = current.is_none() || self.together;
-        Ready {
-            current,
-            job: needed.then(|| self.load(named, sessions)),
+        if let (Some(record), false) = (&current, self.together) {
+            return Ok(Outcome::current(record)).into();
+        }
+        let (job, noted) = match self.load(named, sessions) {
+            Ok(loaded) => loaded,
+            Err(error) => return Err(error).into(),
+        };
+        let mut warnings = job.warnings.clone();
+        let outcome = match current {
+            Some(record) => Ok(Outcome::current(&record)),
+            None => self.render(named, &job, &noted, progress, &mut warnings),
+        };
+        Worked {
+            warnings,
+            outcome,
+            job: self.together.then_some(job),
+        }
+    }
+
+    /// Prints what is to be said about a figure, and puts it on the sheet of all. `None` if the whole call was stopped.
+    fn settled(&self, worked: Worked, together: Option<&mut Together>) -> Option<Outcome> {
+        for warning in &worked.warnings {
+            warn(warning, self.format);
+        }
+        let outcome = worked.outcome.and_then(|outcome| {
+            if let (Some(together), Some(job)) = (together, &worked.job) {
+                together.add(job, &self.options)?;
+            }
+            Ok(outcome)
+        });
+        match outcome {
+            Ok(outcome) => Some(outcome),
+            Err(Error::Cancelled) => None,
+            Err(error) => {
+                let status = print_error(&error, self.format);
+                Some(Outcome::failed(&error, status))
+            }
         }
     }
 
@@ -122,59 +170,16 @@ impl Many<'_> {
         Ok((job, noted))
     }
 
-    /// Renders one figure. An error here means that the whole call was stopped.
-    fn outcome(
-        &self,
-        named: &Named,
-        ready: Ready,
-        together: Option<&mut Together>,
-        bar: &Bar,
-        before: usize,
-    ) -> Result<Outcome, Error> {
-        let Ready { current, job } = ready;
-        let rendered = match (current, job) {
-            (Some(record), None) => return Ok(Outcome::current(&record)),
-            (current, Some(Ok((job, noted)))) => {
-                for warning in &job.warnings {
-                    bar.hidden(|| warn(warning, self.format));
-                }
-                let added = together.map_or(Ok(()), |together| together.add(&job, &self.options));
-                match (added, current) {
-                    (Err(error), _) => Err(error),
-                    (Ok(()), Some(record)) => return Ok(Outcome::current(&record)),
-                    (Ok(()), None) => self.render(named, &job, &noted, bar, before),
-                }
-            }
-            (_, Some(Err(error))) => Err(error),
-            // Without a record there is always a job.
-            (None, None) => Err(Error::Cancelled),
-        };
-        match rendered {
-            Err(Error::Cancelled) => Err(Error::Cancelled),
-            Err(error) => {
-                let status = bar.hidden(|| print_error(&error, self.format));
-                Ok(Outcome::failed(&error, status))
-            }
-            Ok(outcome) => Ok(outcome),
-        }
-    }
-
     fn render(
         &self,
         named: &Named,
         job: &Job,
         noted: &NotedFiles,
-        bar: &Bar,
-        before: usize,
+        progress: impl Fn(f64) + Send + Sync + 'static,
+        warnings: &mut Vec<Diagnostic>,
     ) -> Result<Outcome, Error> {
         let folder = self.folder(named);
-        #[allow(clippy::cast_precision_loss, reason = "nobody has 2^53 figures")]
-        let (before, all) = (before as f64, self.figures.len() as f64);
-        let shown = bar.clone();
-        let options = self
-            .options
-            .clone()
-            .progress(move |done| shown.set((before + done) / all));
+        let options = self.options.clone().progress(progress);
         let report = render(job, &options, &OutputFolder::new(&folder))?;
         let files = planned_files(job, &options)?;
         let results = Results {
@@ -188,9 +193,8 @@ impl Many<'_> {
         if report.left_out.is_empty() {
             record.write(&folder, &job.inputs())?;
         }
-        for problem in report.left_out.iter().flat_map(|one| &one.problems) {
-            bar.hidden(|| warn(problem, self.format));
-        }
+        let problems = report.left_out.iter().flat_map(|one| &one.problems);
+        warnings.extend(problems.cloned());
         Ok(Outcome::rendered(&record, !report.left_out.is_empty()))
     }
 
@@ -255,5 +259,32 @@ impl Sessions<'_> {
             .build()?;
         sessions.insert(plugins, session.clone());
         Ok(session)
+    }
+}
+
+/// What is done of each figure, as one bar.
+struct Shares {
+    bar: Bar,
+    done: Arc<Mutex<Vec<f64>>>,
+}
+
+impl Shares {
+    fn new(bar: &Bar, figures: usize) -> Self {
+        Self {
+            bar: bar.clone(),
+            done: Arc::new(Mutex::new(vec![0.0; figures])),
+        }
+    }
+
+    /// Takes the share done of one figure.
+    fn of(&self, figure: usize) -> impl Fn(f64) + Send + Sync + 'static {
+        let (bar, done) = (self.bar.clone(), Arc::clone(&self.done));
+        move |share| {
+            let mut done = done.lock().unwrap_or_else(PoisonError::into_inner);
+            done[figure] = share;
+            #[allow(clippy::cast_precision_loss, reason = "nobody has 2^53 figures")]
+            let all = done.len() as f64;
+            bar.set(done.iter().sum::<f64>() / all);
+        }
     }
 }

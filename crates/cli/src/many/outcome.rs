@@ -86,10 +86,6 @@ impl Summary {
         }
     }
 
-    pub(super) fn len(&self) -> usize {
-        self.lines.len()
-    }
-
     pub(super) fn lines(&self) -> impl Iterator<Item = &(Named, Outcome)> {
         self.lines.iter()
     }
