@@ -59,6 +59,11 @@ impl Film {
         (self.m[0][0] * substrate + self.m[0][1]) / (self.m[1][0] * substrate + self.m[1][1])
     }
 
+    /// The entries of the map: its numerator's factor and constant, then its denominator's.
+    pub(crate) fn entries(&self) -> [[f64; 2]; 2] {
+        self.m
+    }
+
     /// This film seen from outside: the map from the reflectance below it, inside, to the measured one.
     /// The surface has the same fractional-linear form as a film.
     #[must_use]

@@ -12,6 +12,7 @@ mod paint_box;
 pub mod paint_report;
 pub mod paints_file;
 pub mod relief;
+mod seen_stack;
 pub mod spectrum;
 pub mod spectrum_file;
 pub mod surface;

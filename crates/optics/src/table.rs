@@ -4,10 +4,9 @@
 //! columns, row-major, evenly spaced over 0…1 on both axes, read with linear interpolation. Sizes grow until the error
 //! measured half-way between entries is below [`ERROR_BOUND`].
 
-use crate::coat::{Coat, stack_at};
+use crate::coat::Coat;
 use crate::colour::Linear;
-use crate::film::Film;
-use crate::spectrum::{BANDS, rgb_weights};
+use crate::seen_stack::{Curve, SeenStack};
 use crate::surface::Specular;
 
 /// Largest error in linear sRGB that a table may have half-way between its entries, where the error of linear
@@ -50,10 +49,14 @@ impl ColourTable {
     #[must_use]
     pub fn new<F: Fn(f64, f64) -> f64>(request: &Request<'_, F>) -> Self {
         let (mut columns, mut rows) = (33, 1);
+        let mut painted = Painted {
+            request,
+            curve: None,
+        };
         loop {
-            let mut table = Self::of_size(request, columns, rows);
-            let across = table.error_between_columns(request);
-            let along = table.error_between_rows(request);
+            let mut table = Self::of_size(&painted, columns, rows);
+            let across = table.error_between_columns(&painted);
+            let along = table.error_between_rows(&painted);
             table.error = across.max(along);
             if along > ERROR_BOUND && rows < LONGEST {
                 rows = longer(rows.max(5), along);
@@ -62,6 +65,7 @@ impl ColourTable {
             } else {
                 return table;
             }
+            painted.use_curve_if_even();
         }
     }
 
@@ -88,20 +92,16 @@ impl ColourTable {
     }
 
     fn of_size<F: Fn(f64, f64) -> f64>(
-        request: &Request<'_, F>,
+        painted: &Painted<'_, F>,
         columns: usize,
         rows: usize,
     ) -> Self {
         let mut entries = Vec::new();
         for row in 0..rows {
-            let relief = place(row, rows);
-            let stack = seen_stack(request, relief);
+            let at_relief = painted.at(place(row, rows));
             for column in 0..columns {
-                let grey = (request.substrate)(place(column, columns), relief);
-                let Linear(rgb) = colour_seen(&stack, grey, request.specular);
                 #[allow(clippy::cast_possible_truncation, reason = "kernels read f32")]
-                let [red, green, blue] =
-                    std::array::from_fn(|i| (rgb[i] * request.lamp.0[i]) as f32);
+                let [red, green, blue] = at_relief.colour(place(column, columns)).map(|c| c as f32);
                 entries.push([red, green, blue, 0.0]);
             }
         }
@@ -114,73 +114,94 @@ impl ColourTable {
         }
     }
 
-    fn error_between_columns<F: Fn(f64, f64) -> f64>(&self, request: &Request<'_, F>) -> f64 {
+    fn error_between_columns<F: Fn(f64, f64) -> f64>(&self, painted: &Painted<'_, F>) -> f64 {
         let columns = self.substrate_steps;
         let every_row = (0..self.relief_steps).step_by((self.relief_steps / 16).max(1));
         every_row
             .map(|row| place(row, self.relief_steps))
             .fold(0.0, |worst, relief| {
-                let stack = seen_stack(request, relief);
+                let at_relief = painted.at(relief);
                 (0..columns - 1).fold(worst, |worst: f64, column| {
                     let substrate = (place(column, columns) + place(column + 1, columns)) / 2.0;
-                    worst.max(self.error_at(request, &stack, substrate, relief))
+                    worst.max(self.error_at(&at_relief, substrate))
                 })
             })
     }
 
-    fn error_between_rows<F: Fn(f64, f64) -> f64>(&self, request: &Request<'_, F>) -> f64 {
+    fn error_between_rows<F: Fn(f64, f64) -> f64>(&self, painted: &Painted<'_, F>) -> f64 {
         // A table of one row must show that no relief matters, and not only the one half-way.
         let rows = self.relief_steps.max(33);
         let columns = (0..self.substrate_steps).step_by((self.substrate_steps / 16).max(1));
         (0..rows - 1).fold(0.0, |worst, row| {
-            let relief = (place(row, rows) + place(row + 1, rows)) / 2.0;
-            let stack = seen_stack(request, relief);
+            let at_relief = painted.at((place(row, rows) + place(row + 1, rows)) / 2.0);
             columns.clone().fold(worst, |worst: f64, column| {
-                worst.max(self.error_at(
-                    request,
-                    &stack,
-                    place(column, self.substrate_steps),
-                    relief,
-                ))
+                worst.max(self.error_at(&at_relief, place(column, self.substrate_steps)))
             })
         })
     }
 
-    fn error_at<F: Fn(f64, f64) -> f64>(
-        &self,
-        request: &Request<'_, F>,
-        stack: &[Film; BANDS],
-        substrate: f64,
-        relief: f64,
-    ) -> f64 {
-        let Linear(direct) = colour_seen(
-            stack,
-            (request.substrate)(substrate, relief),
-            request.specular,
-        );
-        let Linear(read) = self.at(substrate, relief);
-        (0..3).fold(0.0, |worst: f64, i| {
-            worst.max((direct[i] * request.lamp.0[i] - read[i]).abs())
-        })
+    fn error_at<F: Fn(f64, f64) -> f64>(&self, at_relief: &AtRelief<'_, F>, substrate: f64) -> f64 {
+        let direct = at_relief.colour(substrate);
+        let Linear(read) = self.at(substrate, at_relief.relief);
+        (0..3).fold(0.0, |worst: f64, i| worst.max((direct[i] - read[i]).abs()))
     }
 }
 
-/// The stack at a relief, seen from outside.
-fn seen_stack<F: Fn(f64, f64) -> f64>(request: &Request<'_, F>, relief: f64) -> [Film; BANDS] {
-    stack_at(request.coats, relief).map(|film| film.seen(request.specular))
+/// What is tabulated.
+struct Painted<'a, F: Fn(f64, f64) -> f64> {
+    request: &'a Request<'a, F>,
+    /// The colours of even coats, which depend on the substrate alone.
+    curve: Option<Curve>,
 }
 
-/// Like [`crate::coat::colour_over_grey`] for a stack seen from outside. Tables call it a million times.
-fn colour_seen(stack: &[Film; BANDS], grey: f64, specular: Specular) -> Linear {
-    let inside = specular.inside(grey);
-    let mut rgb = [0.0; 3];
-    for (film, weights) in stack.iter().zip(rgb_weights()) {
-        let seen = film.over(inside);
-        for (sum, weight) in rgb.iter_mut().zip(weights) {
-            *sum += seen * weight;
+impl<F: Fn(f64, f64) -> f64> Painted<'_, F> {
+    /// A table of a simulated undercoat has up to a million entries; those of even coats are all on one curve.
+    fn use_curve_if_even(&mut self) {
+        let Request {
+            coats, specular, ..
+        } = *self.request;
+        if self.curve.is_none() && coats.iter().all(Coat::is_even) {
+            self.curve = Some(SeenStack::at(coats, 0.5, specular).curve());
         }
     }
-    Linear(rgb)
+
+    /// Everything at one relief.
+    fn at(&self, relief: f64) -> AtRelief<'_, F> {
+        let Request {
+            coats, specular, ..
+        } = *self.request;
+        AtRelief {
+            request: self.request,
+            relief,
+            colours: match &self.curve {
+                Some(curve) => Colours::Curve(curve),
+                None => Colours::Stack(Box::new(SeenStack::at(coats, relief, specular))),
+            },
+        }
+    }
+}
+
+struct AtRelief<'a, F: Fn(f64, f64) -> f64> {
+    request: &'a Request<'a, F>,
+    relief: f64,
+    colours: Colours<'a>,
+}
+
+enum Colours<'a> {
+    Stack(Box<SeenStack>),
+    Curve(&'a Curve),
+}
+
+impl<F: Fn(f64, f64) -> f64> AtRelief<'_, F> {
+    /// Linear sRGB under the lamp, at a number of the substrate plane.
+    fn colour(&self, substrate: f64) -> [f64; 3] {
+        let grey = (self.request.substrate)(substrate, self.relief);
+        let colour = match &self.colours {
+            Colours::Stack(stack) => stack.colour(grey),
+            Colours::Curve(curve) => curve.colour(grey),
+        };
+        std::array::from_fn(|i| colour[i] * self.request.lamp.0[i])
+    }
 }
 
 /// An axis long enough for the bound, if the error of linear interpolation falls with the square of the step as it does on
@@ -223,7 +244,7 @@ fn cell(at: f64, steps: usize) -> (usize, f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::coat::{Where, colour_over_grey};
+    use crate::coat::{Where, colour_over_grey, stack_at};
     use crate::paint::Optics;
     use crate::spectrum::BANDS;
 
@@ -282,16 +303,17 @@ mod tests {
         }
         // Must fail: a table too coarse for a dark glaze.
         let coats = [coat(Where::All, 0.0)];
-        let coarse = ColourTable::of_size(
-            &Request {
-                coats: &coats,
-                substrate: |s, _| s,
-                specular: Specular::Excluded,
-                lamp: Linear::grey(1.0),
-            },
-            5,
-            1,
-        );
+        let request = Request {
+            coats: &coats,
+            substrate: |s, _| s,
+            specular: Specular::Excluded,
+            lamp: Linear::grey(1.0),
+        };
+        let painted = Painted {
+            request: &request,
+            curve: None,
+        };
+        let coarse = ColourTable::of_size(&painted, 5, 1);
         assert!(worst(&coarse, &coats) > 1e-4);
     }
 

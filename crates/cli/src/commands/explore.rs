@@ -146,7 +146,7 @@ impl Explore {
         let known = parts(&job.figure);
         if let Some(guesses) = guesses(&job.figure).filter(|_| self.format == Format::Text) {
             print_message(&format!(
-                "{guesses}; write `is` in the figure file to correct it\n"
+                "{guesses}. To correct a guess, write what the part is into its region in the figure file, such as `is = \"metal\"`\n"
             ));
         }
         // Some of them may turn out to be too like the rival: others then take their place.

@@ -75,7 +75,7 @@ impl Answer<'_> {
     pub(super) fn summary(&self, wanted: usize) -> String {
         let found = self.found;
         let mut summary = format!(
-            "{} chosen from {} that fit; the two most similar are ΔE {:.1} apart (chosen at random: {:.1})\n",
+            "{} chosen from {} that fit your paints and the parts; the two most similar are ΔE {:.1} apart (chosen at random: {:.1}; ΔE 3 is visible, 10 is another colour)\n",
             counted(found.proposals.len(), "scheme"),
             found.fitting,
             found.least_distance,

@@ -19,7 +19,7 @@ pub(super) fn missing(figure: &FigureFile) -> Option<Diagnostic> {
             )
             .as_warning()
             .expected("a photo of the same pose under the same lamp, before the drybrushing or the wash")
-            .help("for the next figure, take one from a tripod: the mean error falls from about ΔE 2 to 1")
+            .help("for the next figure, take one from a tripod: the colours are then about twice as exact")
     })
 }
 

@@ -18,6 +18,8 @@ pub(super) struct Grid {
     figure: CropBox,
     /// Pixels per cell and side.
     factor: usize,
+    /// For each column of the photo the cells before and after it.
+    columns: Vec<Between>,
     /// Mean logarithm of tone of the figure's pixels in each cell.
     pub(super) tone: Vec<f32>,
     /// Share of each cell that is figure.
@@ -64,12 +66,14 @@ impl Grid {
             })
             .collect();
         let (tone, weight) = cells.into_iter().unzip();
+        let column = |x: usize| Between::of(x, factor, first_column, width);
         Self {
             width,
             height,
             origin,
             figure,
             factor,
+            columns: (0..full_width).map(column).collect(),
             tone,
             weight,
         }
@@ -105,25 +109,43 @@ impl Grid {
 
     /// One row of the full picture, between the cells by straight lines.
     pub(super) fn row_between<'a>(&'a self, plane: &'a [f32], y: usize) -> RowBetween<'a> {
+        let Between { first, next, share } =
+            Between::of(y, self.factor, self.origin[1], self.height);
+        let row = |row: usize| &plane[row * self.width..(row + 1) * self.width];
         RowBetween {
-            plane,
-            grid: self,
-            rows: self.place(y, self.origin[1], self.height),
+            above: row(first),
+            below: row(next),
+            down: share,
+            columns: &self.columns,
         }
     }
+}
 
-    /// The cells before and after a pixel along one side, and how far it is between their centres.
+/// The cells before and after a pixel along one side, and how far it is between their centres.
+#[derive(Debug, Clone, Copy)]
+struct Between {
+    first: usize,
+    next: usize,
+    share: f32,
+}
+
+impl Between {
+    /// Of the pixel `at` on a grid of `cells` cells of `factor` pixels, which begins `origin` cells into the photo.
     #[allow(
         clippy::cast_precision_loss,
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
         reason = "places on the grid, clamped to it"
     )]
-    fn place(&self, at: usize, origin: usize, cells: usize) -> (usize, usize, f32) {
-        let centre = (at as f32 + 0.5) / self.factor as f32 - 0.5;
+    fn of(at: usize, factor: usize, origin: usize, cells: usize) -> Self {
+        let centre = (at as f32 + 0.5) / factor as f32 - 0.5;
         let centre = (centre - origin as f32).clamp(0.0, (cells - 1) as f32);
         let first = (centre as usize).min(cells.saturating_sub(2));
-        (first, (first + 1).min(cells - 1), centre - first as f32)
+        Self {
+            first,
+            next: (first + 1).min(cells - 1),
+            share: centre - first as f32,
+        }
     }
 }
 
@@ -158,19 +180,18 @@ fn reach(share: f64, figure: CropBox, factor: usize) -> usize {
 
 /// A row of the full picture.
 pub(super) struct RowBetween<'a> {
-    plane: &'a [f32],
-    grid: &'a Grid,
-    rows: (usize, usize, f32),
+    above: &'a [f32],
+    below: &'a [f32],
+    down: f32,
+    columns: &'a [Between],
 }
 
 impl RowBetween<'_> {
     /// The value at a pixel of the row.
     pub(super) fn at(&self, x: usize) -> f32 {
-        let (upper, lower, down) = self.rows;
-        let (left, right, across) = self.grid.place(x, self.grid.origin[0], self.grid.width);
-        let at = |row: usize, column: usize| self.plane[row * self.grid.width + column];
-        let above = at(upper, left) + (at(upper, right) - at(upper, left)) * across;
-        let below = at(lower, left) + (at(lower, right) - at(lower, left)) * across;
-        above + (below - above) * down
+        let Between { first, next, share } = self.columns[x];
+        let along = |row: &[f32]| row[first] + (row[next] - row[first]) * share;
+        let (above, below) = (along(self.above), along(self.below));
+        above + (below - above) * self.down
     }
 }

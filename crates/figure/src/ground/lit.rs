@@ -11,7 +11,7 @@
 //! where b shows how broadly the figure is drybrushed: the upper quartile of ln t − E₁. Every term is a quotient of tones, so a
 //! brighter exposure changes nothing. The model is ours.
 
-use super::grid::Grid;
+use super::grid::{Grid, RowBetween};
 use super::running::{Extreme, running};
 
 use crate::plate::Plate;
@@ -78,15 +78,28 @@ impl Lit {
         Some(Self { grid, level, range })
     }
 
-    /// The reflectance at every pixel of a row of tones, handed on one by one.
-    pub(super) fn row(&self, y: usize, tones: &[u16], mut substrate: impl FnMut(usize, f64)) {
-        let between = self.grid.row_between(&self.level, y);
-        let [least, most] = self.range;
-        for (x, tone) in tones.iter().enumerate() {
-            let ln_tone = (f32::from(*tone) / 65535.0 + FLOOR).ln();
-            let paint = ((NEAR + FAR) * ln_tone + between.at(x)).exp();
-            substrate(x, f64::from(paint).clamp(least, most));
+    /// One row of the photo.
+    pub(super) fn row(&self, y: usize) -> LitRow<'_> {
+        LitRow {
+            level: self.grid.row_between(&self.level, y),
+            range: self.range,
         }
+    }
+}
+
+/// One row of the photo.
+pub(super) struct LitRow<'a> {
+    level: RowBetween<'a>,
+    range: [f64; 2],
+}
+
+impl LitRow<'_> {
+    /// The reflectance at a pixel of this tone.
+    pub(super) fn reflectance(&self, x: usize, tone: u16) -> f64 {
+        let ln_tone = (f32::from(tone) / 65535.0 + FLOOR).ln();
+        let paint = ((NEAR + FAR) * ln_tone + self.level.at(x)).exp();
+        let [least, most] = self.range;
+        f64::from(paint).clamp(least, most)
     }
 }
 

@@ -128,19 +128,25 @@ pub fn underpainting(
         )
     };
     let lights = measured.as_ref().map(|measured| measured.light.as_slice());
-    let mut substrate = vec![0_u16; luminance.len()];
+    // Nobody paints the background, and it is most of many photos: there the substrate is white, and the light is the photo.
+    let mut substrate = vec![as_code(PLANE_MAX); luminance.len()];
     let columns = (subject.width as usize).max(1);
     substrate
         .par_chunks_mut(columns)
         .zip(luminance.par_chunks(columns))
+        .zip(subject.region.par_chunks(columns))
         .enumerate()
-        .for_each(|(y, (row, tones))| match &lit {
-            Some(lit) => lit.row(y, tones, |x, paint| row[x] = coded(paint, tones[x])),
-            None => {
-                for (x, substrate) in row.iter_mut().enumerate() {
-                    let light = lights.map(|light| light[y * columns + x]);
-                    *substrate = coded(split(tones[x], light), tones[x]);
+        .for_each(|(y, ((row, tones), regions))| {
+            let figure = (0..row.len()).filter(|x| regions[*x] != 0);
+            match &lit {
+                Some(lit) => {
+                    let lit = lit.row(y);
+                    figure.for_each(|x| row[x] = coded(lit.reflectance(x, tones[x]), tones[x]));
                 }
+                None => figure.for_each(|x| {
+                    let light = lights.map(|light| light[y * columns + x]);
+                    row[x] = coded(split(tones[x], light), tones[x]);
+                }),
             }
         });
     if lit.is_some() {

@@ -99,18 +99,13 @@ impl Underpainting {
             rows.clone()
                 .flat_map(|row| columns.clone().map(move |column| row * width + column))
         };
-        let mut counts = [0_u32; 256];
         let mut photo = [0.0; 3];
         for at in places() {
-            counts[usize::from(self.subject.region[at])] += 1;
             for (sum, code) in photo.iter_mut().zip(self.subject.photo[at]) {
                 *sum += decode[usize::from(code)];
             }
         }
-        let most = counts.iter().max().copied().unwrap_or(0);
-        let region = (0..=255_u8)
-            .find(|region| counts[usize::from(*region)] == most)
-            .unwrap_or(0);
+        let (region, most) = most_frequent(places().map(|at| self.subject.region[at]));
         let (mut substrate, mut light, mut relief) = (0.0, 0.0, 0.0);
         for at in places().filter(|at| self.subject.region[*at] == region) {
             substrate += f64::from(self.substrate[at]);
@@ -136,6 +131,24 @@ struct Reduced {
     relief: u16,
     region: u8,
     photo: [u8; 3],
+}
+
+/// The most frequent of the regions, of equals the first, and how often it is there.
+fn most_frequent(regions: impl Iterator<Item = u8> + Clone) -> (u8, u32) {
+    let mut all = regions.clone();
+    // Within a part, which is nearly everywhere, there is only one.
+    let first = all.next().unwrap_or(0);
+    if all.all(|region| region == first) {
+        let count = regions.count();
+        return (first, u32::try_from(count).unwrap_or(u32::MAX));
+    }
+    let mut counts = [0_u32; 256];
+    for region in regions {
+        counts[usize::from(region)] += 1;
+    }
+    let most = counts.iter().max().copied().unwrap_or(0);
+    let region = (0..=255_u8).find(|region| counts[usize::from(*region)] == most);
+    (region.unwrap_or(0), most)
 }
 
 /// The source pixels of target pixel `at` of `count` along one side, at least one of them.

@@ -63,13 +63,15 @@ pub(super) fn relief(plate: &Plate, px_per_mm: f64) -> Vec<u16> {
         per_mm,
     });
     drop(smooth);
-    let mut relief = vec![0_u16; plate.subject.region.len()];
+    let mut relief = vec![as_code(PLANE_MAX / 2.0); plate.subject.region.len()];
     relief
         .par_chunks_mut(width.max(1))
+        .zip(plate.subject.region.par_chunks(width.max(1)))
         .enumerate()
-        .for_each(|(y, row)| {
+        .for_each(|(y, (row, regions))| {
             let (height, near) = (grid.row_between(&height, y), grid.row_between(&near, y));
-            for (x, relief) in row.iter_mut().enumerate() {
+            let pixels = row.iter_mut().zip(regions).enumerate();
+            for (x, (relief, _)) in pixels.filter(|(_, (_, region))| **region != 0) {
                 let height = height.at(x);
                 // Most places are not raised, and need no second look.
                 let near = if height > PLAIN_UP_TO as f32 {

@@ -66,7 +66,10 @@ pub(super) fn line(
             .map(|(region, _)| region.area)
             .sum();
         if let Some(paint) = main_paint(wish, pool, composed, role) {
-            parts.push(format!("{word} {paint} ({:.0} %)", area * 100.0));
+            parts.push(format!(
+                "{word} {paint} on {:.0} % of the figure",
+                area * 100.0
+            ));
         }
     }
     let natural: Vec<String> = regions
