@@ -1,8 +1,10 @@
 // The colour of one pixel of a scheme. The caller's text declares `heads`, and `entry(index) -> vec4f` for the tables.
 
 const NO_COAT: u32 = 0u;
-// One row and no bounced light: the usual case, which needs only the first half of a head.
+// One row, no bounced light, no simulated undercoat: the usual case, which needs only the first half of a head.
 const PLAIN: u32 = 1u;
+// Over a simulated undercoat.
+const SIMULATED: u32 = 3u;
 
 // The position of a region's table among the entries, and how to read its axes.
 struct TableHead {
@@ -14,6 +16,12 @@ struct TableHead {
     relief_scale: f32,
     relief_last: f32,
     bounce: f32,
+    undercoat_first: u32,
+    undercoat_columns: u32,
+    undercoat_substrate_scale: f32,
+    undercoat_substrate_last: f32,
+    undercoat_relief_scale: f32,
+    undercoat_relief_last: f32,
 }
 
 // Added to a float, it leaves no bit for fractions: the sum is a whole number, which is also in the lowest bits.
@@ -45,8 +53,30 @@ fn hollow(light: f32) -> f32 {
     return sqrt(light) * max(1.0 - light, 0.0);
 }
 
+fn along_undercoat(index: u32, share: f32) -> f32 {
+    let from = entry(index).x;
+    return from + (entry(index + 1u).x - from) * share;
+}
+
+// The substrate under a simulated undercoat, in units of its plane.
+fn simulated(head: u32, substrate: f32, relief: f32) -> f32 {
+    let across = substrate * heads[head].undercoat_substrate_scale;
+    let column = cell(across, heads[head].undercoat_substrate_last);
+    let share = beyond(across, column);
+    let down = relief * heads[head].undercoat_relief_scale;
+    let row = cell(down, heads[head].undercoat_relief_last);
+    let above = heads[head].undercoat_first + column + row * heads[head].undercoat_columns;
+    let from = along_undercoat(above, share);
+    let to = along_undercoat(above + heads[head].undercoat_columns, share);
+    return from + (to - from) * beyond(down, row);
+}
+
 // Substrate and relief in units of their planes; the head is one with a coat.
-fn applied(head: u32, substrate: f32, relief: f32, light: f32, hollow: f32) -> vec3f {
+fn applied(head: u32, photographed: f32, relief: f32, light: f32, hollow: f32) -> vec3f {
+    var substrate = photographed;
+    if heads[head].kind == SIMULATED {
+        substrate = simulated(head, photographed, relief);
+    }
     let across = substrate * heads[head].substrate_scale;
     let column = cell(across, heads[head].substrate_last);
     let share = beyond(across, column);

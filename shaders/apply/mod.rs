@@ -20,6 +20,19 @@ pub struct TableView<'a> {
     pub entries: &'a [Pixel],
     /// How much light a white figure throws into its own hollows in addition to the light plane; usually 0.
     pub bounce: f32,
+    /// A simulated undercoat: the substrate that the table is over, in place of that of the plane.
+    pub undercoat: Option<UndercoatView<'a>>,
+}
+
+/// The reflectance under the coats over substrate and relief of the planes, 0…1, relief rows × substrate columns, row-major.
+#[derive(Debug, Clone, Copy)]
+pub struct UndercoatView<'a> {
+    /// Number of substrate columns, at least 2.
+    pub substrate_steps: usize,
+    /// Number of relief rows, at least 2.
+    pub relief_steps: usize,
+    /// Entries.
+    pub entries: &'a [f32],
 }
 
 /// Entries of a table's axis per unit of its plane.
@@ -34,7 +47,8 @@ pub fn axis_scale(steps: usize) -> f32 {
 #[derive(Debug, Clone, Copy, PartialEq, Pod, Zeroable)]
 #[repr(C)]
 pub struct TableHead {
-    /// 0 where there is no coat, 1 for one row without bounced light, else 2.
+    /// 0 where there is no coat, 1 for one row without bounced light and without a simulated undercoat, 2 for others without one,
+    /// else 3.
     pub kind: u32,
     /// Index of its first entry.
     pub first: u32,
@@ -50,15 +64,27 @@ pub struct TableHead {
     pub relief_last: f32,
     /// Like [`TableView::bounce`].
     pub bounce: f32,
+    /// Of the undercoat: the index of its first entry.
+    pub undercoat_first: u32,
+    /// Of the undercoat: from row to row.
+    pub undercoat_columns: u32,
+    /// Of the undercoat, like `substrate_scale`.
+    pub undercoat_substrate_scale: f32,
+    /// Of the undercoat, like `substrate_last`.
+    pub undercoat_substrate_last: f32,
+    /// Of the undercoat, like `relief_scale`.
+    pub undercoat_relief_scale: f32,
+    /// Of the undercoat, like `relief_last`.
+    pub undercoat_relief_last: f32,
 }
 
 impl TableHead {
-    /// A table whose entries begin at `first`.
+    /// A table whose entries begin at `first`, over an undercoat whose entries begin at `undercoat_first`.
     #[allow(clippy::cast_precision_loss, reason = "axes are short")]
-    fn of(table: &TableView<'_>, first: usize) -> Self {
+    fn of(table: &TableView<'_>, first: usize, undercoat_first: usize) -> Self {
         let narrow = |count: usize| u32::try_from(count).expect("tables fit a device");
         let one_row = table.relief_steps == 1;
-        Self {
+        let head = Self {
             kind: if one_row && table.bounce == 0.0 { 1 } else { 2 },
             first: narrow(first),
             substrate_scale: axis_scale(table.substrate_steps),
@@ -71,6 +97,20 @@ impl TableHead {
             relief_scale: axis_scale(table.relief_steps),
             relief_last: table.relief_steps.saturating_sub(2) as f32,
             bounce: table.bounce,
+            ..Self::zeroed()
+        };
+        match table.undercoat {
+            None => head,
+            Some(undercoat) => Self {
+                kind: 3,
+                undercoat_first: narrow(undercoat_first),
+                undercoat_columns: narrow(undercoat.substrate_steps),
+                undercoat_substrate_scale: axis_scale(undercoat.substrate_steps),
+                undercoat_substrate_last: (undercoat.substrate_steps - 2) as f32,
+                undercoat_relief_scale: axis_scale(undercoat.relief_steps),
+                undercoat_relief_last: (undercoat.relief_steps - 2) as f32,
+                ..head
+            },
         }
     }
 }
@@ -78,7 +118,7 @@ impl TableHead {
 /// The tables of many schemes as a device reads them.
 #[derive(Debug, Clone, Default)]
 pub struct Tables {
-    /// All entries, one table after the other.
+    /// All entries, one table after the other. Those of an undercoat have one number, in units of the substrate plane.
     pub entries: Vec<Pixel>,
     /// One for the background and one per region, scheme by scheme.
     pub heads: Vec<TableHead>,
@@ -91,12 +131,26 @@ impl Tables {
     /// If there are more than 2^32 entries: callers limit their tables to the size that a device can bind.
     pub fn push(&mut self, tables: &[Option<TableView<'_>>]) {
         self.heads.push(TableHead::zeroed());
+        // The tables of a scheme usually share one undercoat.
+        let mut last: Option<(&[f32], usize)> = None;
         for table in tables {
             let Some(table) = table else {
                 self.heads.push(TableHead::zeroed());
                 continue;
             };
-            self.heads.push(TableHead::of(table, self.entries.len()));
+            let mut undercoat_first = 0;
+            if let Some(undercoat) = table.undercoat {
+                let known = last.filter(|(entries, _)| std::ptr::eq(*entries, undercoat.entries));
+                undercoat_first = known.map_or(self.entries.len(), |(_, first)| first);
+                if known.is_none() {
+                    let codes = undercoat.entries.iter().map(|one| one * PLANE_MAX);
+                    self.entries.extend(codes.map(|code| [code, 0.0, 0.0, 0.0]));
+                }
+                last = Some((undercoat.entries, undercoat_first));
+            }
+            let first = self.entries.len();
+            self.heads
+                .push(TableHead::of(table, first, undercoat_first));
             self.entries.extend_from_slice(table.entries);
         }
     }

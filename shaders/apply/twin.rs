@@ -1,7 +1,7 @@
 //! The CPU path of `apply`: slices in, slices out.
 
-use super::{TableView, axis_scale};
-use crate::{Pixel, Planes};
+use super::{TableView, UndercoatView, axis_scale};
+use crate::{PLANE_MAX, Pixel, Planes};
 
 /// Writes the colour of each pixel of `planes` into `out`, which must have the same length.
 ///
@@ -20,6 +20,17 @@ pub fn apply(planes: &Planes<'_>, tables: &[Option<TableView<'_>>], out: &mut [P
             table.substrate_steps >= 2 && table.relief_steps >= 1,
             "a table has two columns and a row at least"
         );
+        if let Some(undercoat) = table.undercoat {
+            assert_eq!(
+                undercoat.entries.len(),
+                undercoat.substrate_steps * undercoat.relief_steps,
+                "sizes and entries of an undercoat"
+            );
+            assert!(
+                undercoat.substrate_steps >= 2 && undercoat.relief_steps >= 2,
+                "an undercoat has two columns and two rows at least"
+            );
+        }
     }
     let out = &mut out[..planes.len()];
     let pixels = planes
@@ -50,16 +61,37 @@ pub fn apply(planes: &Planes<'_>, tables: &[Option<TableView<'_>>], out: &mut [P
 
 #[inline]
 fn look_up(table: &TableView<'_>, substrate: u16, relief: u16) -> Pixel {
+    let substrate = match &table.undercoat {
+        None => f32::from(substrate),
+        Some(undercoat) => simulated(undercoat, substrate, relief),
+    };
     let (column, across) = cell(substrate, table.substrate_steps);
     if table.relief_steps == 1 {
         return between(&table.entries[column], &table.entries[column + 1], across);
     }
-    let (row, along) = cell(relief, table.relief_steps);
+    let (row, along) = cell(f32::from(relief), table.relief_steps);
     let upper = row * table.substrate_steps + column;
     let lower = upper + table.substrate_steps;
     let above = between(&table.entries[upper], &table.entries[upper + 1], across);
     let below = between(&table.entries[lower], &table.entries[lower + 1], across);
     between(&above, &below, along)
+}
+
+/// The substrate under a simulated undercoat, in units of its plane.
+#[inline]
+fn simulated(undercoat: &UndercoatView<'_>, substrate: u16, relief: u16) -> f32 {
+    let (column, across) = cell(f32::from(substrate), undercoat.substrate_steps);
+    let (row, along) = cell(f32::from(relief), undercoat.relief_steps);
+    let upper = row * undercoat.substrate_steps + column;
+    let along_row = |at: usize| {
+        let (from, to) = (undercoat.entries[at], undercoat.entries[at + 1]);
+        from + (to - from) * across
+    };
+    let (above, below) = (
+        along_row(upper),
+        along_row(upper + undercoat.substrate_steps),
+    );
+    (above + (below - above) * along) * PLANE_MAX
 }
 
 /// The entry before a plane's value on an axis of `steps` ≥ 2 entries, and how far beyond it the value is.
@@ -70,8 +102,8 @@ fn look_up(table: &TableView<'_>, substrate: u16, relief: u16) -> Pixel {
     clippy::cast_sign_loss,
     reason = "axes are short and the product lies between 0 and steps − 1"
 )]
-fn cell(at: u16, steps: usize) -> (usize, f32) {
-    let scaled = f32::from(at) * axis_scale(steps);
+fn cell(at: f32, steps: usize) -> (usize, f32) {
+    let scaled = at * axis_scale(steps);
     let index = (scaled as usize).min(steps - 2);
     (index, scaled - index as f32)
 }
@@ -109,6 +141,7 @@ mod tests {
             relief_steps: 5,
             entries: &entries,
             bounce: 0.0,
+            undercoat: None,
         };
         let substrate: Vec<u16> = (0..=255).map(|i| i * 257).collect();
         let relief: Vec<u16> = substrate.iter().rev().copied().collect();
@@ -142,6 +175,46 @@ mod tests {
     }
 
     #[test]
+    fn a_simulated_undercoat_takes_the_place_of_the_planes_substrate() {
+        let entries = ramp(17, 5);
+        // Half the substrate, and a quarter of the relief on top.
+        let undercoat: Vec<f32> = (0..3 * 9)
+            .map(|at| 0.5 * (at % 9) as f32 / 8.0 + 0.25 * (at / 9) as f32 / 2.0)
+            .collect();
+        let table = TableView {
+            substrate_steps: 17,
+            relief_steps: 5,
+            entries: &entries,
+            bounce: 0.0,
+            undercoat: Some(UndercoatView {
+                substrate_steps: 9,
+                relief_steps: 3,
+                entries: &undercoat,
+            }),
+        };
+        let substrate: Vec<u16> = (0..=255).map(|i| i * 257).collect();
+        let relief: Vec<u16> = substrate.iter().rev().copied().collect();
+        let planes = Planes {
+            substrate: &substrate,
+            relief: &relief,
+            light: &[32768; 256],
+            region: &[1; 256],
+            light_unit: 1.0 / 32768.0,
+        };
+        let mut out = vec![[-1.0; 4]; 256];
+        apply(&planes, &[Some(table)], &mut out);
+        for (i, pixel) in out.iter().enumerate() {
+            let s = f32::from(substrate[i]) / 65535.0;
+            let r = f32::from(relief[i]) / 65535.0;
+            assert!(
+                (pixel[0] - (0.5 * s + 0.25 * r)).abs() < 1e-6,
+                "{i}: {pixel:?}"
+            );
+            assert!((pixel[1] - r).abs() < 1e-6, "{i}: {pixel:?}");
+        }
+    }
+
+    #[test]
     fn bounced_light_reaches_shaded_light_paint_and_nothing_else() {
         let shown = |reflectance: f32, light: u16, bounce: f32| {
             let entries = [[reflectance; 4]; 2];
@@ -150,6 +223,7 @@ mod tests {
                 relief_steps: 1,
                 entries: &entries,
                 bounce,
+                undercoat: None,
             };
             let light = [light];
             let planes = Planes {
@@ -180,6 +254,7 @@ mod tests {
             relief_steps: 1,
             entries: &entries,
             bounce: 0.0,
+            undercoat: None,
         };
         let planes = Planes {
             substrate: &[65535; 4],

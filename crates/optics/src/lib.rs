@@ -1,5 +1,6 @@
 //! Paint optics: spectra, colour, Kubelka–Munk films, `paints.toml` and its calibration. Knows nothing of pictures.
 
+mod axis;
 pub mod calibrate;
 pub mod coat;
 pub mod colour;
@@ -18,4 +19,5 @@ pub mod spectrum_file;
 pub mod surface;
 pub mod table;
 pub mod trust;
+pub mod undercoat_table;
 pub mod vision;

@@ -12,8 +12,6 @@ use crate::surface::Specular;
 const LANES: usize = 4;
 /// Bands filled up to whole lanes; those beyond the last one weigh nothing.
 const FILLED: usize = BANDS.next_multiple_of(LANES);
-/// Steps of a curve: a table has at most a quarter of them, so the curve's error is at most a sixteenth of what a table may have.
-const CURVE_STEPS: usize = 4096;
 
 static WEIGHTS: LazyLock<[[f64; FILLED]; 3]> = LazyLock::new(|| {
     let of = |channel: usize, band: usize| rgb_weights().get(band).map_or(0.0, |rgb| rgb[channel]);
@@ -64,35 +62,6 @@ impl SeenStack {
         }
         sums.map(|lanes| lanes.iter().sum())
     }
-
-    /// The colour over every substrate, as a curve to read from.
-    pub(crate) fn curve(&self) -> Curve {
-        #[allow(clippy::cast_precision_loss, reason = "some thousand steps")]
-        let at = |step: usize| step as f64 / CURVE_STEPS as f64;
-        let colours = (0..=CURVE_STEPS).map(|step| self.colour(at(step)));
-        Curve(colours.collect())
-    }
-}
-
-/// Colours over evenly spaced substrates of 0…1.
-#[derive(Debug, Clone)]
-pub(crate) struct Curve(Vec<[f64; 3]>);
-
-impl Curve {
-    /// The colour over a substrate of this measured reflectance.
-    #[allow(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        clippy::cast_precision_loss,
-        reason = "between 0 and the number of steps"
-    )]
-    pub(crate) fn colour(&self, grey: f64) -> [f64; 3] {
-        let scaled = grey.clamp(0.0, 1.0) * CURVE_STEPS as f64;
-        let step = (scaled as usize).min(CURVE_STEPS - 1);
-        let beyond = scaled - step as f64;
-        let (from, to) = (self.0[step], self.0[step + 1]);
-        std::array::from_fn(|i| from[i] + (to[i] - from[i]) * beyond)
-    }
 }
 
 #[cfg(test)]
@@ -103,19 +72,16 @@ mod tests {
     use crate::paint::Optics;
 
     #[test]
-    fn stack_and_curve_give_the_colours_of_the_plain_formula() {
+    fn a_stack_gives_the_colours_of_the_plain_formula() {
         let k = std::array::from_fn(|band| if band < 15 { 3.0 } else { 0.1 });
         let coats = [Coat::even(Optics { k, s: [0.3; BANDS] }, 1.3)];
         for specular in [Specular::Excluded, Specular::Included] {
             let seen = SeenStack::at(&coats, 0.4, specular);
-            let curve = seen.curve();
             for step in 0..=1000 {
                 let grey = f64::from(step) / 1000.0;
                 let Linear(plain) = colour_over_grey(&stack_at(&coats, 0.4), grey, specular);
                 for (channel, plain) in plain.iter().enumerate() {
                     assert!((seen.colour(grey)[channel] - plain).abs() < 1e-12);
-                    // A sixteenth of a table's bound; we reach 1e-7.
-                    assert!((curve.colour(grey)[channel] - plain).abs() < 3e-6, "{grey}");
                 }
             }
         }

@@ -1,10 +1,12 @@
 //! Schemes made ready for a run: their tables are built and their finishes found.
 
+use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
 use rayon::prelude::*;
 use velatura_document::Error;
-use velatura_figure::Underpainting;
+use velatura_figure::{SimulatedUndercoat, UndercoatPoints, Underpainting, simulated_substrate};
+use velatura_optics::undercoat_table::UndercoatTable;
 use velatura_scheme::Scheme;
 
 use crate::catalogue::none_left;
@@ -23,6 +25,7 @@ impl Run<'_> {
             subject, points, ..
         } = &job.underpainting;
         let catalogue = job.session().catalogue();
+        let undercoats = undercoats(schemes, points);
         schemes
             .par_iter()
             .map(|scheme| {
@@ -44,6 +47,7 @@ impl Run<'_> {
                     .in_use(&catalogue.finishes(self.log()), scheme)?;
                 Ok(PlannedScheme {
                     scheme: scheme.clone(),
+                    undercoat: undercoats.get(&scheme.undercoat).cloned(),
                     tables,
                     finishes: finishes
                         .into_iter()
@@ -66,4 +70,23 @@ impl Run<'_> {
             .map(|finish| finish.entry.info.name.clone())
             .collect()
     }
+}
+
+/// The tables of all undercoats that schemes simulate, each made once.
+fn undercoats(
+    schemes: &[Scheme],
+    points: &UndercoatPoints,
+) -> HashMap<SimulatedUndercoat, Arc<UndercoatTable>> {
+    let simulated = schemes.iter().map(|scheme| scheme.undercoat);
+    let simulated: HashSet<SimulatedUndercoat> =
+        simulated.filter(|to| to.changes(points)).collect();
+    simulated
+        .into_par_iter()
+        .map(|to| {
+            let table = UndercoatTable::new(|substrate, relief| {
+                simulated_substrate(to, points, substrate, relief)
+            });
+            (to, Arc::new(table))
+        })
+        .collect()
 }

@@ -3,8 +3,9 @@
 use std::sync::Arc;
 
 use velatura_optics::table::ColourTable;
+use velatura_optics::undercoat_table::UndercoatTable;
 use velatura_scheme::Scheme;
-use velatura_shaders::apply::TableView;
+use velatura_shaders::apply::{TableView, UndercoatView};
 
 use crate::catalogue::Entry;
 use crate::parameters::Parameters;
@@ -15,6 +16,8 @@ use crate::stage::Finish;
 pub struct PlannedScheme {
     /// The scheme.
     pub scheme: Scheme,
+    /// The simulated undercoat under all coats; `None` as photographed.
+    pub undercoat: Option<Arc<UndercoatTable>>,
     /// One per region, in the figure's order; `None` if there is no coat.
     pub tables: Vec<Option<ColourTable>>,
     /// The finishes that apply to it, in the order they run.
@@ -38,17 +41,23 @@ impl PlannedScheme {
     /// The tables for the kernels, one per region in the figure's order; `None` if there is no coat.
     #[must_use]
     pub fn views(&self) -> Vec<Option<TableView<'_>>> {
-        fn view(table: &ColourTable) -> TableView<'_> {
-            TableView {
-                substrate_steps: table.substrate_steps,
-                relief_steps: table.relief_steps,
-                entries: &table.entries,
-                bounce: table.bounce,
-            }
-        }
-        self.tables
-            .iter()
-            .map(|table| table.as_ref().map(view))
+        let undercoat = self.undercoat.as_ref().map(|table| UndercoatView {
+            substrate_steps: table.substrate_steps,
+            relief_steps: table.relief_steps,
+            entries: &table.entries,
+        });
+        let tables = self.tables.iter().map(Option::as_ref);
+        tables
+            .map(|table| {
+                let table = table?;
+                Some(TableView {
+                    substrate_steps: table.substrate_steps,
+                    relief_steps: table.relief_steps,
+                    entries: &table.entries,
+                    bounce: table.bounce,
+                    undercoat,
+                })
+            })
             .collect()
     }
 }

@@ -38,6 +38,19 @@ pub enum SimulatedUndercoat {
     BlackToWhite,
 }
 
+impl SimulatedUndercoat {
+    /// Whether it is another undercoat than that of the photo.
+    #[must_use]
+    pub fn changes(self, points: &UndercoatPoints) -> bool {
+        !matches!(
+            (self, points.kind),
+            (Self::AsPhotographed, _)
+                | (Self::WhiteWithWash, UndercoatKind::WhiteWithWash)
+                | (Self::BlackToWhite, UndercoatKind::BlackToWhite)
+        )
+    }
+}
+
 /// The substrate under a simulated undercoat, from substrate and number of the relief plane (all 0…1).
 #[must_use]
 pub fn simulated_substrate(
@@ -52,12 +65,13 @@ pub fn simulated_substrate(
     } else {
         WHITE
     };
-    match (to, points.kind) {
-        (SimulatedUndercoat::AsPhotographed, _)
-        | (SimulatedUndercoat::WhiteWithWash, UndercoatKind::WhiteWithWash)
-        | (SimulatedUndercoat::BlackToWhite, UndercoatKind::BlackToWhite) => substrate,
-        (SimulatedUndercoat::PlainWhite, _) => white,
-        (SimulatedUndercoat::WhiteWithWash, _) => {
+    if !to.changes(points) {
+        return substrate;
+    }
+    match to {
+        SimulatedUndercoat::AsPhotographed => substrate,
+        SimulatedUndercoat::PlainWhite => white,
+        SimulatedUndercoat::WhiteWithWash => {
             let hollow = 1.0 - smooth_step(WASH_RELIEF, relief);
             // A plainly primed figure was not drybrushed: only its relief shows where hollows are.
             let missed = match points.kind {
@@ -66,7 +80,7 @@ pub fn simulated_substrate(
             };
             white * (WASH_LEAVES.ln() * hollow * missed).exp()
         }
-        (SimulatedUndercoat::BlackToWhite, _) => {
+        SimulatedUndercoat::BlackToWhite => {
             let black = points.black.value.min(BLACK);
             black * (white / black).powf(relief.clamp(0.0, 1.0).powf(BRUSH_REACH))
         }

@@ -1,6 +1,6 @@
 //! Coats to a table by finite-film Kubelka–Munk in 31 bands: `velatura-optics` does the work.
 
-use velatura_figure::{UndercoatPoints, simulated_bounce, simulated_substrate};
+use velatura_figure::{UndercoatPoints, simulated_bounce};
 use velatura_optics::calibrate::PaintBox;
 use velatura_optics::colour::Linear;
 use velatura_optics::table::{ColourTable, Request};
@@ -53,12 +53,8 @@ pub fn kubelka_munk_table(
     if stack.coats.is_empty() {
         return None;
     }
-    // The simulated undercoat is a function of the same two numbers, so it needs no separate plane.
-    let substrate =
-        |substrate, relief| simulated_substrate(scheme.undercoat, points, substrate, relief);
     let table = ColourTable::new(&Request {
         coats: &stack.coats,
-        substrate,
         specular: paints.cards.specular,
         lamp: Linear(lamp),
     });

@@ -3,8 +3,8 @@
 use velatura_shaders::apply::TableView;
 use velatura_shaders::{Pixel, finish};
 
-/// Device memory for tables: enough for one scheme over a simulated undercoat (8 regions of 513 × 1,025 entries) and a second
-/// like it. Together with the row bands this leaves the driver some of 256 MiB.
+/// Device memory for tables: enough for the coats of ten schemes of eight regions if a fifth of them are washes or edges, which take up to
+/// 8 MiB each. Together with the row bands this leaves the driver some of 256 MiB.
 pub(crate) const TABLE_BUDGET_BYTES: u64 = 144 << 20;
 
 /// A scheme in the device's form.
@@ -20,12 +20,11 @@ pub(crate) struct DeviceScheme<'a> {
 impl DeviceScheme<'_> {
     /// Bytes of its tables.
     pub(crate) fn table_bytes(&self) -> u64 {
-        let entries: usize = self
-            .tables
-            .iter()
-            .flatten()
-            .map(|table| table.entries.len())
-            .sum();
-        (entries * size_of::<Pixel>()) as u64
+        let tables = || self.tables.iter().flatten();
+        let entries: usize = tables().map(|table| table.entries.len()).sum();
+        // All tables of a scheme share one undercoat.
+        let undercoats = tables().filter_map(|table| table.undercoat);
+        let undercoat = undercoats.map(|one| one.entries.len()).max().unwrap_or(0);
+        ((entries + undercoat) * size_of::<Pixel>()) as u64
     }
 }

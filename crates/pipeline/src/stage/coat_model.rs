@@ -8,7 +8,7 @@ use velatura_scheme::{RegionStack, Scheme};
 use super::Stage;
 use crate::parameters::Parameters;
 
-/// Turns the coats of one region into a table over substrate and relief.
+/// Turns the coats of one region into a table over the reflectance below them and relief. A simulated undercoat is no part of it.
 ///
 /// # Example
 /// Paint that dries a little chalky, lighter than its drawdown:

@@ -12,9 +12,9 @@ use super::pool::Pool;
 use super::split::{ROLES, Role, splits};
 
 /// Least ΔE between the colours of two roles (invented: clearly another colour).
-const ROLES_APART: f64 = 20.0;
+const ROLES_APART: f64 = 15.0;
 /// Least ΔE between two regions that touch (invented: seen as a border from the table).
-pub(super) const NEIGHBOURS_APART: f64 = 14.0;
+pub(super) const NEIGHBOURS_APART: f64 = 10.0;
 /// Borders shorter than this share of a figure's longest do not count: only a corner touches.
 const SHORT_BORDER: f64 = 0.02;
 /// How many numbers are copied in the time that a colour is computed in, roughly.
