@@ -54,8 +54,8 @@ fn hollow(light: f32) -> f32 {
 }
 
 fn along_undercoat(index: u32, share: f32) -> f32 {
-    let from = entry(index).x;
-    return from + (entry(index + 1u).x - from) * share;
+    let left = entry(index).x;
+    return left + (entry(index + 1u).x - left) * share;
 }
 
 // The substrate under a simulated undercoat, in units of its plane.
@@ -66,9 +66,9 @@ fn simulated(head: u32, substrate: f32, relief: f32) -> f32 {
     let down = relief * heads[head].undercoat_relief_scale;
     let row = cell(down, heads[head].undercoat_relief_last);
     let above = heads[head].undercoat_first + column + row * heads[head].undercoat_columns;
-    let from = along_undercoat(above, share);
-    let to = along_undercoat(above + heads[head].undercoat_columns, share);
-    return from + (to - from) * beyond(down, row);
+    let upper = along_undercoat(above, share);
+    let lower = along_undercoat(above + heads[head].undercoat_columns, share);
+    return upper + (lower - upper) * beyond(down, row);
 }
 
 // Substrate and relief in units of their planes; the head is one with a coat.

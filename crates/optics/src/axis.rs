@@ -1,21 +1,18 @@
 //! The axes of tables: evenly spaced over 0…1, read with linear interpolation, and as long as a bound on the error asks for.
 
-/// Longest axis.
-pub(crate) const LONGEST: usize = 1025;
-
 /// Makes tables of more and more columns and rows until the error half-way between entries is below `bound` on both axes, or
-/// an axis is as long as it may be. `make` returns a table with its errors between columns and between rows.
+/// an axis has `longest` entries. `make` returns a table with its errors between columns and between rows.
 pub(crate) fn grown<T>(
     (mut columns, mut rows): (usize, usize),
-    bound: f64,
+    (bound, longest): (f64, usize),
     mut make: impl FnMut(usize, usize) -> (T, [f64; 2]),
 ) -> (T, f64) {
     loop {
         let (table, [across, along]) = make(columns, rows);
-        if along > bound && rows < LONGEST {
-            rows = longer(rows.max(5), along, bound);
-        } else if across > bound && columns < LONGEST {
-            columns = longer(columns, across, bound);
+        if along > bound && rows < longest {
+            rows = longer(rows.max(5), along, (bound, longest));
+        } else if across > bound && columns < longest {
+            columns = longer(columns, across, (bound, longest));
         } else {
             return (table, across.max(along));
         }
@@ -24,9 +21,9 @@ pub(crate) fn grown<T>(
 
 /// An axis long enough for the bound, if the error of linear interpolation falls with the square of the step as it does on
 /// smooth curves: one leap instead of a table for every doubling.
-fn longer(steps: usize, error: f64, bound: f64) -> usize {
+fn longer(steps: usize, error: f64, (bound, longest): (f64, usize)) -> usize {
     let (mut steps, mut error) = (steps, error);
-    while error > bound && steps < LONGEST {
+    while error > bound && steps < longest {
         steps = steps * 2 - 1;
         error /= 4.0;
     }
@@ -35,7 +32,7 @@ fn longer(steps: usize, error: f64, bound: f64) -> usize {
 
 /// The position of entry `index` of `steps` on 0…1.
 pub(crate) fn place(index: usize, steps: usize) -> f64 {
-    #[allow(clippy::cast_precision_loss, reason = "axes have at most 1,025 steps")]
+    #[allow(clippy::cast_precision_loss, reason = "axes are short")]
     let place = if steps > 1 {
         index as f64 / (steps - 1) as f64
     } else {
@@ -69,7 +66,7 @@ pub(crate) fn between(
 
 /// The entry to the left of a position on 0…1, and how far beyond it the position is, in steps.
 fn cell(at: f64, steps: usize) -> (usize, f64) {
-    #[allow(clippy::cast_precision_loss, reason = "axes have at most 1,025 steps")]
+    #[allow(clippy::cast_precision_loss, reason = "axes are short")]
     let scaled = at.clamp(0.0, 1.0) * (steps - 1) as f64;
     #[allow(
         clippy::cast_possible_truncation,
@@ -77,7 +74,7 @@ fn cell(at: f64, steps: usize) -> (usize, f64) {
         reason = "between 0 and steps"
     )]
     let index = (scaled.floor() as usize).min(steps.saturating_sub(2));
-    #[allow(clippy::cast_precision_loss, reason = "axes have at most 1,025 steps")]
+    #[allow(clippy::cast_precision_loss, reason = "axes are short")]
     let beyond = scaled - index as f64;
     (index, beyond)
 }

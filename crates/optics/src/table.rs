@@ -14,6 +14,9 @@ use crate::surface::Specular;
 /// interpolation is largest. The goal is 1e-4 everywhere; half of it leaves room between the places measured.
 pub const ERROR_BOUND: f64 = 5e-5;
 
+/// Longest axis.
+const LONGEST: usize = 1025;
+
 /// What a table is made of.
 #[derive(Debug)]
 pub struct Request<'a> {
@@ -45,7 +48,7 @@ impl ColourTable {
     /// Tabulates a stack.
     #[must_use]
     pub fn new(request: &Request<'_>) -> Self {
-        let (table, error) = grown((33, 1), ERROR_BOUND, |columns, rows| {
+        let (table, error) = grown((33, 1), (ERROR_BOUND, LONGEST), |columns, rows| {
             let table = Self::of_size(request, columns, rows);
             let errors = [
                 table.error_between_columns(request),

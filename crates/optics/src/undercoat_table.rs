@@ -10,6 +10,9 @@ use crate::axis::{between, grown, half_way, place};
 /// as much as the reflectance below it, so this and the bound of a colour table stay below 1e-4 together.
 const ERROR_BOUND: f64 = 3e-5;
 
+/// Longest axis: a wash that ends within a tenth of the scale needs it.
+const LONGEST: usize = 2049;
+
 /// Reflectance under the coats over substrate and relief.
 #[derive(Debug, Clone, PartialEq)]
 pub struct UndercoatTable {
@@ -27,7 +30,7 @@ impl UndercoatTable {
     /// Tabulates `undercoat(substrate, relief)`.
     #[must_use]
     pub fn new(undercoat: impl Fn(f64, f64) -> f64) -> Self {
-        let (table, error) = grown((33, 33), ERROR_BOUND, |columns, rows| {
+        let (table, error) = grown((33, 33), (ERROR_BOUND, LONGEST), |columns, rows| {
             let table = Self::of_size(&undercoat, columns, rows);
             let errors = [
                 table.worst(

@@ -12,7 +12,7 @@ use crate::layout::{Layout, Rect};
 use crate::text::{Face, fitted_line};
 
 /// The explanation of the chips.
-pub(crate) const FOOTER: &str = "chips: on the figure | flat on mid grey";
+pub(crate) const FOOTER: &str = "chips: seen on the figure | paint alone";
 
 /// The sheet of a request: one picture for each of its schemes and for each place of the layout.
 ///

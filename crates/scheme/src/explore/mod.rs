@@ -175,7 +175,7 @@ pub fn explore(wish: &Exploring<'_>) -> Exploration {
 /// As [`explore`].
 pub fn explore_watched(wish: &Exploring<'_>, watch: &Watch<'_>) -> Result<Exploration, Error> {
     let pool = pool::Pool::new(wish);
-    let composer = compose::Composer::new(wish, &pool);
+    let mut composer = compose::Composer::new(wish, &pool);
     let mut chance = ChaCha8Rng::seed_from_u64(wish.seed);
     let mut all: Vec<Composed> = Vec::new();
     let mut seen = HashSet::new();
@@ -188,6 +188,10 @@ pub fn explore_watched(wish: &Exploring<'_>, watch: &Watch<'_>) -> Result<Explor
         if pool.looked_at() >= MOST_COLOURS {
             cut_short = Some(fewer_paints(wish.most_paints, all.len(), most));
             break;
+        }
+        // Few paints, or parts that are settled: better such colours than too few schemes.
+        if attempt == CANDIDATES && all.len() < wish.count {
+            composer.any_colour = true;
         }
         if attempt % ATTEMPTS_PER_LOOK == 0 {
             watch.go_on()?;
@@ -298,7 +302,7 @@ fn proposal(
     Proposal {
         scheme: Scheme {
             stages: Vec::new(),
-            name: reason::name(wish, composed, names),
+            name: reason::name(wish, pool, composed, names),
             team: wish.team.to_owned(),
             undercoat: wish.undercoat,
             finish: crate::Varnish::Matte,

@@ -3,25 +3,28 @@
 use std::collections::HashSet;
 
 use velatura_optics::coat::Where;
-use velatura_optics::colour::delta_e;
+use velatura_optics::colour::{Lab, delta_e};
 
-use super::Exploring;
 use super::colour_words::word;
 use super::compose::Composed;
 use super::pool::Pool;
 use super::second_coat::SecondCoat;
 use super::split::{ROLES, Role};
+use super::{Exploring, film_1};
+use crate::ground::mean_dried;
 
 /// "Amber and bottle green": words for the dominant and the secondary colour; with the accent, or a number, where that name is taken.
 pub(super) fn name(
     wish: &Exploring<'_>,
+    pool: &Pool<'_>,
     composed: &Composed,
     taken: &mut HashSet<String>,
 ) -> String {
     let mut words: Vec<&str> = Vec::new();
     for role in ROLES {
         if let Some(region) = largest(wish, composed, role) {
-            words.push(word(composed.colours[region], &words));
+            let bright = bright_colour(wish, pool, region, composed.mixes[region]);
+            words.push(word(bright, &words));
         }
     }
     let short = words[..words.len().min(2)].join(" and ");
@@ -40,6 +43,20 @@ pub(super) fn name(
         .expect("there is always another number");
     taken.insert(name.clone());
     name
+}
+
+/// The colour of a mix on the brighter half of a region: the eye takes it for that of the part.
+fn bright_colour(wish: &Exploring<'_>, pool: &Pool<'_>, region: usize, mix: usize) -> Lab {
+    let mut greys = wish.ground.greys(region, wish.undercoat);
+    greys.sort_by(|a, b| b.substrate.total_cmp(&a.substrate));
+    let mut left = 0.5;
+    for grey in &mut greys {
+        grey.weight = grey.weight.min(left);
+        left -= grey.weight;
+        grey.weight *= 2.0;
+    }
+    let coat = [film_1(wish.paints, &pool.mix(mix))];
+    mean_dried(&greys, &coat, wish.paints.cards.specular).lab()
 }
 
 fn capitalised(name: &str) -> String {

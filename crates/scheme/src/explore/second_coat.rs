@@ -24,8 +24,8 @@ const PARTS: usize = 3;
 /// Least share of a part that a coat must reach, each place counted as thick as the film is there.
 const REACHED: f64 = 0.08;
 /// The ΔE (CIEDE2000) that a second coat makes where it is, and the one to aim for.
-const DIFFERENCE: [f64; 2] = [7.0, 24.0];
-const AIM: f64 = 13.0;
+const DIFFERENCE: [f64; 2] = [7.0, 18.0];
+const AIM: f64 = 11.0;
 /// Least step in L\*, down in the recesses and up on the raised parts.
 const STEP: f64 = 4.0;
 /// Most ΔE by which a second coat may move the mean colour of the whole part: it stays the colour of the scheme.
@@ -33,7 +33,7 @@ const DRIFT: f64 = 7.0;
 /// Light on coloured cloth keeps at least this share of the chroma, or the cloth looks chalky.
 const CHROMA_KEPT: f64 = 0.55;
 /// Most degrees of hue between a coloured part and the light on it.
-const HUE_TURN: f64 = 50.0;
+const HUE_TURN: f64 = 35.0;
 /// Below this chroma a colour has no hue to keep.
 const NO_HUE: f64 = 10.0;
 /// Films to try: a thin coat, and one as thick as the drawdown.
