@@ -3,7 +3,7 @@
 const NO_COAT: u32 = 0u;
 // One row, no bounced light, no simulated undercoat: the usual case, which needs only the first half of a head.
 const PLAIN: u32 = 1u;
-// Over a simulated undercoat.
+// Over a simulated undercoat, which the head of the background describes.
 const SIMULATED: u32 = 3u;
 
 // The position of a region's table among the entries, and how to read its axes.
@@ -16,12 +16,6 @@ struct TableHead {
     relief_scale: f32,
     relief_last: f32,
     bounce: f32,
-    undercoat_first: u32,
-    undercoat_columns: u32,
-    undercoat_substrate_scale: f32,
-    undercoat_substrate_last: f32,
-    undercoat_relief_scale: f32,
-    undercoat_relief_last: f32,
 }
 
 // Added to a float, it leaves no bit for fractions: the sum is a whole number, which is also in the lowest bits.
@@ -58,24 +52,24 @@ fn along_undercoat(index: u32, share: f32) -> f32 {
     return left + (entry(index + 1u).x - left) * share;
 }
 
-// The substrate under a simulated undercoat, in units of its plane.
+// The substrate under the simulated undercoat of a scheme, in units of its plane; `head` is that of the background.
 fn simulated(head: u32, substrate: f32, relief: f32) -> f32 {
-    let across = substrate * heads[head].undercoat_substrate_scale;
-    let column = cell(across, heads[head].undercoat_substrate_last);
+    let across = substrate * heads[head].substrate_scale;
+    let column = cell(across, heads[head].substrate_last);
     let share = beyond(across, column);
-    let down = relief * heads[head].undercoat_relief_scale;
-    let row = cell(down, heads[head].undercoat_relief_last);
-    let above = heads[head].undercoat_first + column + row * heads[head].undercoat_columns;
+    let down = relief * heads[head].relief_scale;
+    let row = cell(down, heads[head].relief_last);
+    let above = heads[head].first + column + row * heads[head].columns;
     let upper = along_undercoat(above, share);
-    let lower = along_undercoat(above + heads[head].undercoat_columns, share);
+    let lower = along_undercoat(above + heads[head].columns, share);
     return upper + (lower - upper) * beyond(down, row);
 }
 
-// Substrate and relief in units of their planes; the head is one with a coat.
-fn applied(head: u32, photographed: f32, relief: f32, light: f32, hollow: f32) -> vec3f {
+// Substrate and relief in units of their planes; the head is one with a coat, `background` that of the scheme's background.
+fn applied(head: u32, background: u32, photographed: f32, relief: f32, light: f32, hollow: f32) -> vec3f {
     var substrate = photographed;
     if heads[head].kind == SIMULATED {
-        substrate = simulated(head, photographed, relief);
+        substrate = simulated(background, photographed, relief);
     }
     let across = substrate * heads[head].substrate_scale;
     let column = cell(across, heads[head].substrate_last);

@@ -29,10 +29,11 @@ fn apply(@builtin(global_invocation_id) id: vec3u, @builtin(num_workgroups) grou
     let light = f32(plane.z) * params.light_unit;
     let region = select(0u, plane.w, plane.w < params.heads);
     for (var scheme = 0u; scheme < params.schemes; scheme++) {
-        let head = scheme * params.heads + region;
+        let background = scheme * params.heads;
+        let head = background + region;
         var pixel = vec4f();
         if heads[head].kind != NO_COAT {
-            let rgb = applied(head, f32(plane.x), f32(plane.y), light, hollow(light));
+            let rgb = applied(head, background, f32(plane.x), f32(plane.y), light, hollow(light));
             pixel = vec4f(rgb, 1.0);
         }
         frames[scheme * params.pixels + at] = pixel;

@@ -64,53 +64,36 @@ pub struct TableHead {
     pub relief_last: f32,
     /// Like [`TableView::bounce`].
     pub bounce: f32,
-    /// Of the undercoat: the index of its first entry.
-    pub undercoat_first: u32,
-    /// Of the undercoat: from row to row.
-    pub undercoat_columns: u32,
-    /// Of the undercoat, like `substrate_scale`.
-    pub undercoat_substrate_scale: f32,
-    /// Of the undercoat, like `substrate_last`.
-    pub undercoat_substrate_last: f32,
-    /// Of the undercoat, like `relief_scale`.
-    pub undercoat_relief_scale: f32,
-    /// Of the undercoat, like `relief_last`.
-    pub undercoat_relief_last: f32,
 }
 
 impl TableHead {
-    /// A table whose entries begin at `first`, over an undercoat whose entries begin at `undercoat_first`.
-    #[allow(clippy::cast_precision_loss, reason = "axes are short")]
-    fn of(table: &TableView<'_>, first: usize, undercoat_first: usize) -> Self {
-        let narrow = |count: usize| u32::try_from(count).expect("tables fit a device");
+    /// A table whose entries begin at `first`.
+    fn of(table: &TableView<'_>, first: usize) -> Self {
         let one_row = table.relief_steps == 1;
-        let head = Self {
-            kind: if one_row && table.bounce == 0.0 { 1 } else { 2 },
-            first: narrow(first),
-            substrate_scale: axis_scale(table.substrate_steps),
-            substrate_last: (table.substrate_steps - 2) as f32,
-            columns: if one_row {
-                0
-            } else {
-                narrow(table.substrate_steps)
-            },
-            relief_scale: axis_scale(table.relief_steps),
-            relief_last: table.relief_steps.saturating_sub(2) as f32,
-            bounce: table.bounce,
-            ..Self::zeroed()
+        let kind = match table.undercoat {
+            Some(_) => 3,
+            None if one_row && table.bounce == 0.0 => 1,
+            None => 2,
         };
-        match table.undercoat {
-            None => head,
-            Some(undercoat) => Self {
-                kind: 3,
-                undercoat_first: narrow(undercoat_first),
-                undercoat_columns: narrow(undercoat.substrate_steps),
-                undercoat_substrate_scale: axis_scale(undercoat.substrate_steps),
-                undercoat_substrate_last: (undercoat.substrate_steps - 2) as f32,
-                undercoat_relief_scale: axis_scale(undercoat.relief_steps),
-                undercoat_relief_last: (undercoat.relief_steps - 2) as f32,
-                ..head
-            },
+        Self {
+            kind,
+            bounce: table.bounce,
+            ..Self::of_axes([table.substrate_steps, table.relief_steps], first)
+        }
+    }
+
+    /// Where entries begin, and how to read their axes.
+    #[allow(clippy::cast_precision_loss, reason = "axes are short")]
+    fn of_axes([columns, rows]: [usize; 2], first: usize) -> Self {
+        let narrow = |count: usize| u32::try_from(count).expect("tables fit a device");
+        Self {
+            first: narrow(first),
+            substrate_scale: axis_scale(columns),
+            substrate_last: (columns - 2) as f32,
+            columns: if rows == 1 { 0 } else { narrow(columns) },
+            relief_scale: axis_scale(rows),
+            relief_last: rows.saturating_sub(2) as f32,
+            ..Self::zeroed()
         }
     }
 }
@@ -120,7 +103,8 @@ impl TableHead {
 pub struct Tables {
     /// All entries, one table after the other. Those of an undercoat have one number, in units of the substrate plane.
     pub entries: Vec<Pixel>,
-    /// One for the background and one per region, scheme by scheme.
+    /// One for the background and one per region, scheme by scheme. The background has no coat: where a scheme simulates an
+    /// undercoat, its head says how to read that.
     pub heads: Vec<TableHead>,
 }
 
@@ -128,30 +112,28 @@ impl Tables {
     /// Adds a scheme; `tables` holds one entry per region.
     ///
     /// # Panics
-    /// If there are more than 2^32 entries: callers limit their tables to the size that a device can bind.
+    /// If there are more than 2^32 entries: callers limit their tables to the size that a device can bind; if tables of one scheme are over
+    /// different undercoats.
     pub fn push(&mut self, tables: &[Option<TableView<'_>>]) {
-        self.heads.push(TableHead::zeroed());
-        // The tables of a scheme usually share one undercoat.
-        let mut last: Option<(&[f32], usize)> = None;
+        let mut undercoats = tables.iter().flatten().filter_map(|table| table.undercoat);
+        let mut background = TableHead::zeroed();
+        if let Some(undercoat) = undercoats.next() {
+            assert!(
+                undercoats.all(|other| std::ptr::eq(other.entries, undercoat.entries)),
+                "a scheme has one undercoat"
+            );
+            let axes = [undercoat.substrate_steps, undercoat.relief_steps];
+            background = TableHead::of_axes(axes, self.entries.len());
+            let codes = undercoat.entries.iter().map(|one| one * PLANE_MAX);
+            self.entries.extend(codes.map(|code| [code, 0.0, 0.0, 0.0]));
+        }
+        self.heads.push(background);
         for table in tables {
-            let Some(table) = table else {
-                self.heads.push(TableHead::zeroed());
-                continue;
-            };
-            let mut undercoat_first = 0;
-            if let Some(undercoat) = table.undercoat {
-                let known = last.filter(|(entries, _)| std::ptr::eq(*entries, undercoat.entries));
-                undercoat_first = known.map_or(self.entries.len(), |(_, first)| first);
-                if known.is_none() {
-                    let codes = undercoat.entries.iter().map(|one| one * PLANE_MAX);
-                    self.entries.extend(codes.map(|code| [code, 0.0, 0.0, 0.0]));
-                }
-                last = Some((undercoat.entries, undercoat_first));
-            }
             let first = self.entries.len();
-            self.heads
-                .push(TableHead::of(table, first, undercoat_first));
-            self.entries.extend_from_slice(table.entries);
+            let head = table.as_ref().map(|table| TableHead::of(table, first));
+            self.heads.push(head.unwrap_or(TableHead::zeroed()));
+            let entries = table.map_or(&[][..], |table| table.entries);
+            self.entries.extend_from_slice(entries);
         }
     }
 }

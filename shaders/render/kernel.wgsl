@@ -38,11 +38,12 @@ fn four(begin: u32, quad: u32) -> vec4f {
 }
 
 fn pixel(scheme: u32, region: u32, substrate: f32, relief: f32, light: f32, hollow: f32, photo: u32) -> u32 {
-    let head = scheme * params.heads + region;
+    let background = scheme * params.heads;
+    let head = background + region;
     if heads[head].kind == NO_COAT {
         return photo;
     }
-    let rgb = applied(head, substrate, relief, light, hollow);
+    let rgb = applied(head, background, substrate, relief, light, hollow);
     if finishes[scheme].changes == 0u {
         return packed(rgb);
     }

@@ -149,7 +149,7 @@ fn structs_lie_in_memory_as_the_texts_read_them() {
         offsets!(apply::Params: pixels, schemes, heads, light_unit)
     );
     let place = layout(&render::KERNEL, "TableHead");
-    let expected = offsets!(apply::TableHead: kind, first, substrate_scale, substrate_last, columns, relief_scale, relief_last, bounce, undercoat_first, undercoat_columns, undercoat_substrate_scale, undercoat_substrate_last, undercoat_relief_scale, undercoat_relief_last);
+    let expected = offsets!(apply::TableHead: kind, first, substrate_scale, substrate_last, columns, relief_scale, relief_last, bounce);
     assert_eq!(place, expected);
     let finished = layout(&render::KERNEL, "Finish");
     let expected = offsets!(finish::Params: matrix, deepening, sheen, changes, unused);
