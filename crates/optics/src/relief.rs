@@ -11,6 +11,11 @@ pub const EDGES_FROM: f64 = 0.85;
 /// Distance to the ridge at [`EDGES_FROM`], in millimetres; at 1 it is 0.
 pub const EDGE_REACH_MM: f64 = 0.5;
 
+#[allow(clippy::cast_possible_truncation, reason = "constants")]
+const PLAIN: f32 = PLAIN_UP_TO as f32;
+#[allow(clippy::cast_possible_truncation, reason = "constants")]
+const EDGES: f32 = EDGES_FROM as f32;
+
 /// A place on the figure.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Relief {
@@ -38,15 +43,17 @@ impl Relief {
         }
     }
 
+    /// Whether places of this height, 0…1, may be on an edge.
+    #[must_use]
+    pub fn may_be_edge(height: f32) -> bool {
+        height > PLAIN
+    }
+
     /// The number for a place: `height` 0…1, `near` 0 (no edge, or [`EDGE_REACH_MM`] away from its ridge) … 1 (on the ridge).
     /// Places of less relief than [`PLAIN_UP_TO`] are never on an edge.
     #[must_use]
     pub fn number(height: f32, near: f32) -> f32 {
-        #[allow(clippy::cast_possible_truncation, reason = "constants")]
-        const PLAIN: f32 = PLAIN_UP_TO as f32;
-        #[allow(clippy::cast_possible_truncation, reason = "constants")]
-        const EDGES: f32 = EDGES_FROM as f32;
-        if height <= PLAIN {
+        if !Self::may_be_edge(height) {
             height
         } else if near > 0.0 {
             EDGES + near.min(1.0) * (1.0 - EDGES)
@@ -73,7 +80,7 @@ mod tests {
         assert!((on_an_edge.to_ridge_mm - 0.6 * EDGE_REACH_MM).abs() < 1e-4);
         assert!((Relief::of(1.0).to_ridge_mm).abs() < 1e-12);
         // Not raised enough: whatever is near, the number stays the relief.
-        assert_eq!(Relief::number(0.7, 1.0), 0.7);
+        assert!((Relief::number(0.7, 1.0) - 0.7).abs() < f32::EPSILON);
     }
 
     #[test]

@@ -14,7 +14,7 @@
 )]
 
 use rayon::prelude::*;
-use velatura_optics::relief::{EDGE_REACH_MM, PLAIN_UP_TO};
+use velatura_optics::relief::{EDGE_REACH_MM, PLAIN_UP_TO, Relief};
 
 /// Distance of the places on both sides of a ridge, in millimetres on the figure.
 const SIDE_MM: f64 = 0.5;
@@ -49,7 +49,7 @@ pub(super) fn nearness(cells: &Cells<'_>) -> Vec<f32> {
         let rows = y.saturating_sub(reach_cells)..(y + reach_cells + 1).min(along.len() / width);
         for (x, near) in row.iter_mut().enumerate() {
             let height = cells.height[y * width + x];
-            if height <= PLAIN_UP_TO as f32 || cells.weight[y * width + x] <= 0.0 {
+            if !Relief::may_be_edge(height) || cells.weight[y * width + x] <= 0.0 {
                 continue;
             }
             let nearest = rows
@@ -93,7 +93,7 @@ fn distance_along_rows(cells: &Cells<'_>, reach: usize) -> Vec<u16> {
 /// Whether a cell is brighter than its neighbours and clearly brighter than what is `side` cells away, on both sides.
 fn is_ridge(cells: &Cells<'_>, x: usize, y: usize, side: usize) -> bool {
     let at = y * cells.width + x;
-    if cells.height[at] <= PLAIN_UP_TO as f32 || cells.weight[at] <= 0.0 {
+    if !Relief::may_be_edge(cells.height[at]) || cells.weight[at] <= 0.0 {
         return false;
     }
     let own = cells.tone[at];

@@ -9,7 +9,7 @@
 
 use rayon::prelude::*;
 
-use velatura_optics::relief::{PLAIN_UP_TO, Relief};
+use velatura_optics::relief::Relief;
 
 use super::edges::{Cells, nearness};
 use super::grid::{Grid, extent};
@@ -74,7 +74,7 @@ pub(super) fn relief(plate: &Plate, px_per_mm: f64) -> Vec<u16> {
             for (x, (relief, _)) in pixels.filter(|(_, (_, region))| **region != 0) {
                 let height = height.at(x);
                 // Most places are not raised, and need no second look.
-                let near = if height > PLAIN_UP_TO as f32 {
+                let near = if Relief::may_be_edge(height) {
                     near.at(x)
                 } else {
                     0.0

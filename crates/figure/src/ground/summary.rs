@@ -8,7 +8,7 @@ use rayon::prelude::*;
 
 use velatura_optics::relief::EDGES_FROM;
 
-use super::{PLANE_MAX, Underpainting};
+use super::{PLANE_MAX, Underpainting, as_code};
 
 /// Steps of substrate and of relief that pixels are gathered in. Within a step the mean is kept, so that only the
 /// curvature over 1/24 of the range is lost: below 0.001 in linear light on the demo figures.
@@ -166,7 +166,7 @@ const fn relief_rows() -> usize {
 /// The row of a relief: plain ones first, then edges.
 fn relief_step(code: u16) -> usize {
     let [plain, edges] = RELIEF_STEPS;
-    let from = (EDGES_FROM * PLANE_MAX) as u16;
+    let from = as_code(EDGES_FROM * PLANE_MAX);
     match code.checked_sub(from) {
         None | Some(0) => usize::from(code) * plain / (usize::from(from) + 1),
         Some(above) => plain + usize::from(above) * edges / (usize::from(u16::MAX - from) + 1),
