@@ -114,9 +114,10 @@ const fn range(lightness: [f64; 2], chroma: [f64; 2], hue: [f64; 2]) -> ColourRa
 
 pub(crate) const EVERY_HUE: [f64; 2] = [0.0, 360.0];
 
-/// The colours of each material, one range or several; none for any colour. Common practice, no source; narrowed after
-/// forty explored schemes on three figures were looked at, and twice more after ninety had been judged blind. Skin covers what measured faces of people have, about L\* 30 to 75, chroma 15
-/// to 30 and hue 45 to 70° (from memory), and what painters add in light and warmth.
+/// The colours of each material, one range or several; none for any colour. Common practice, no source; narrowed after forty
+/// explored schemes on three figures were viewed, and twice more after ninety had been judged blind. Skin covers what measured
+/// faces of people have, about L\* 30 to 75, chroma 15 to 30 and hue 45 to 70° (from memory), and what painters add in light and
+/// warmth.
 const NATURAL: [(Material, &[ColourRange]); 10] = [
     (
         Material::Skin,
