@@ -1,8 +1,10 @@
 // The colour of one pixel of a scheme. The caller's text declares `heads`, and `entry(index) -> vec4f` for the tables.
 
 const NO_COAT: u32 = 0u;
-// One row and no bounced light: the usual case, which needs only the first half of a head.
+// One row, no bounced light, no simulated undercoat: the usual case, which needs only the first half of a head.
 const PLAIN: u32 = 1u;
+// Over a simulated undercoat, which the head of the background describes.
+const SIMULATED: u32 = 3u;
 
 // The position of a region's table among the entries, and how to read its axes.
 struct TableHead {
@@ -50,12 +52,7 @@ fn along_undercoat(index: u32, share: f32) -> f32 {
     return left + (entry(index + 1u).x - left) * share;
 }
 
-// Whether a scheme simulates an undercoat; `head` is that of the background, which describes it.
-fn simulates(head: u32) -> bool {
-    return heads[head].columns != 0u;
-}
-
-// The substrate under the simulated undercoat of a scheme, in units of its plane.
+// The substrate under the simulated undercoat of a scheme, in units of its plane; `head` is that of the background.
 fn simulated(head: u32, substrate: f32, relief: f32) -> f32 {
     let across = substrate * heads[head].substrate_scale;
     let column = cell(across, heads[head].substrate_last);
@@ -68,8 +65,12 @@ fn simulated(head: u32, substrate: f32, relief: f32) -> f32 {
     return upper + (lower - upper) * beyond(down, row);
 }
 
-// Substrate and relief in units of their planes; the head is one with a coat.
-fn applied(head: u32, substrate: f32, relief: f32, light: f32, hollow: f32) -> vec3f {
+// Substrate and relief in units of their planes; the head is one with a coat, `background` that of the scheme's background.
+fn applied(head: u32, background: u32, photographed: f32, relief: f32, light: f32, hollow: f32) -> vec3f {
+    var substrate = photographed;
+    if heads[head].kind == SIMULATED {
+        substrate = simulated(background, photographed, relief);
+    }
     let across = substrate * heads[head].substrate_scale;
     let column = cell(across, heads[head].substrate_last);
     let share = beyond(across, column);

@@ -33,11 +33,7 @@ fn apply(@builtin(global_invocation_id) id: vec3u, @builtin(num_workgroups) grou
         let head = background + region;
         var pixel = vec4f();
         if heads[head].kind != NO_COAT {
-            var substrate = f32(plane.x);
-            if simulates(background) {
-                substrate = simulated(background, substrate, f32(plane.y));
-            }
-            let rgb = applied(head, substrate, f32(plane.y), light, hollow(light));
+            let rgb = applied(head, background, f32(plane.x), f32(plane.y), light, hollow(light));
             pixel = vec4f(rgb, 1.0);
         }
         frames[scheme * params.pixels + at] = pixel;

@@ -47,7 +47,8 @@ pub fn axis_scale(steps: usize) -> f32 {
 #[derive(Debug, Clone, Copy, PartialEq, Pod, Zeroable)]
 #[repr(C)]
 pub struct TableHead {
-    /// 0 where there is no coat, 1 for one row without bounced light, else 2.
+    /// 0 where there is no coat, 1 for one row without bounced light and without a simulated undercoat, 2 for others without one,
+    /// else 3.
     pub kind: u32,
     /// Index of its first entry.
     pub first: u32,
@@ -69,8 +70,13 @@ impl TableHead {
     /// A table whose entries begin at `first`.
     fn of(table: &TableView<'_>, first: usize) -> Self {
         let one_row = table.relief_steps == 1;
+        let kind = match table.undercoat {
+            Some(_) => 3,
+            None if one_row && table.bounce == 0.0 => 1,
+            None => 2,
+        };
         Self {
-            kind: if one_row && table.bounce == 0.0 { 1 } else { 2 },
+            kind,
             bounce: table.bounce,
             ..Self::of_axes([table.substrate_steps, table.relief_steps], first)
         }
@@ -109,15 +115,13 @@ impl Tables {
     /// If there are more than 2^32 entries: callers limit their tables to the size that a device can bind; if tables of one scheme are over
     /// different undercoats.
     pub fn push(&mut self, tables: &[Option<TableView<'_>>]) {
-        let mut undercoats = tables.iter().flatten().map(|table| table.undercoat);
-        let first = undercoats.next().flatten();
-        let entries = |one: Option<UndercoatView<'_>>| one.map(|one| one.entries.as_ptr());
-        assert!(
-            undercoats.all(|other| entries(other) == entries(first)),
-            "a scheme has one undercoat"
-        );
+        let mut undercoats = tables.iter().flatten().filter_map(|table| table.undercoat);
         let mut background = TableHead::zeroed();
-        if let Some(undercoat) = first {
+        if let Some(undercoat) = undercoats.next() {
+            assert!(
+                undercoats.all(|other| std::ptr::eq(other.entries, undercoat.entries)),
+                "a scheme has one undercoat"
+            );
             let axes = [undercoat.substrate_steps, undercoat.relief_steps];
             background = TableHead::of_axes(axes, self.entries.len());
             let codes = undercoat.entries.iter().map(|one| one * PLANE_MAX);

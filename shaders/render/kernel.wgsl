@@ -38,11 +38,12 @@ fn four(begin: u32, quad: u32) -> vec4f {
 }
 
 fn pixel(scheme: u32, region: u32, substrate: f32, relief: f32, light: f32, hollow: f32, photo: u32) -> u32 {
-    let head = scheme * params.heads + region;
+    let background = scheme * params.heads;
+    let head = background + region;
     if heads[head].kind == NO_COAT {
         return photo;
     }
-    let rgb = applied(head, substrate, relief, light, hollow);
+    let rgb = applied(head, background, substrate, relief, light, hollow);
     if finishes[scheme].changes == 0u {
         return packed(rgb);
     }
@@ -71,21 +72,10 @@ fn render(@builtin(global_invocation_id) id: vec3u, @builtin(num_workgroups) gro
         photo.z >> 8u,
     );
     for (var scheme = 0u; scheme < params.schemes; scheme++) {
-        // Once for all coats of a scheme: every invocation takes the same way here.
-        let background = scheme * params.heads;
-        var under = substrate;
-        if simulates(background) {
-            under = vec4f(
-                simulated(background, substrate.x, relief.x),
-                simulated(background, substrate.y, relief.y),
-                simulated(background, substrate.z, relief.z),
-                simulated(background, substrate.w, relief.w),
-            );
-        }
-        let a = pixel(scheme, region.x, under.x, relief.x, light.x, dim.x, bare.x);
-        let b = pixel(scheme, region.y, under.y, relief.y, light.y, dim.y, bare.y);
-        let c = pixel(scheme, region.z, under.z, relief.z, light.z, dim.z, bare.z);
-        let d = pixel(scheme, region.w, under.w, relief.w, light.w, dim.w, bare.w);
+        let a = pixel(scheme, region.x, substrate.x, relief.x, light.x, dim.x, bare.x);
+        let b = pixel(scheme, region.y, substrate.y, relief.y, light.y, dim.y, bare.y);
+        let c = pixel(scheme, region.z, substrate.z, relief.z, light.z, dim.z, bare.z);
+        let d = pixel(scheme, region.w, substrate.w, relief.w, light.w, dim.w, bare.w);
         let to = 3u * (scheme * params.quads + quad);
         codes[to] = a | (b << 24u);
         codes[to + 1u] = (b >> 8u) | (c << 16u);
