@@ -256,11 +256,8 @@ fn basis(bench: &Bench, job: &Job, scheme: &Scheme) -> Vec<String> {
     let height = job.figure.height_mm;
     let metallic = scheme.metallic_paints(&job.paints);
     let glint = (!metallic.is_empty()).then(|| {
-        let (names, shine) = (
-            metallic.join(", "),
-            "the glint of metal that picture and chips do not show",
-        );
-        format!("{names}: expect {shine}.")
+        let names = metallic.join(", ");
+        format!("{names}: expect the glint of metal that picture and chips do not show.")
     });
     let mut basis = vec![
         format!(

@@ -25,6 +25,7 @@ pub fn two_at_a_time<I: Sync, T: Send>(
     };
     let worker = &worker;
     thread::scope(|scope| {
+        let _guard = EndIfPanicking(&turns);
         let (sender, receiver) = channel();
         let started = (0..2).filter(|_| {
             let sender = sender.clone();
@@ -102,7 +103,7 @@ impl Turns {
     }
 }
 
-/// Nobody may wait for an item whose worker is gone.
+/// Nobody may wait for an item whose worker, or for a turn whose finisher, is gone.
 struct EndIfPanicking<'a>(&'a Turns);
 
 impl Drop for EndIfPanicking<'_> {
@@ -181,6 +182,14 @@ mod tests {
                 |_, item| assert_ne!(*item, 2, "as wanted"),
                 |_, ()| true,
             );
+        });
+        assert!(caught.is_err());
+    }
+
+    #[test]
+    fn a_panic_while_finishing_leaves_no_worker_waiting() {
+        let caught = std::panic::catch_unwind(|| {
+            two_at_a_time(&[0; 6], |at, _| at, |_, at| panic!("as wanted, at {at}"));
         });
         assert!(caught.is_err());
     }

@@ -137,7 +137,7 @@ impl Many<'_> {
         }
     }
 
-    /// Prints what is to be said about a figure, and puts it on the sheet of all. `None` if the whole call was stopped.
+    /// Prints the warnings of a figure, and puts it on the sheet of all. `None` if the whole call was stopped.
     fn settled(&self, worked: Worked, together: Option<&mut Together>) -> Option<Outcome> {
         for warning in &worked.warnings {
             warn(warning, self.format);
