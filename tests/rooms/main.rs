@@ -7,8 +7,9 @@ use cargo_metadata::{DependencyKind, MetadataCommand};
 use velatura_tests::root;
 
 /// From the top crate to the lowest, as DEVELOPERS.md lists them.
-const ROOMS: [&str; 19] = [
+const ROOMS: [&str; 20] = [
     "velatura-cli",
+    "velatura-desk",
     "velatura-python",
     "velatura-testkit",
     "velatura",

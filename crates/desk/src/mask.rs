@@ -1,0 +1,148 @@
+//! The mask of a project: regions from strokes, or a picture that was loaded.
+
+use velatura::Session;
+use velatura_document::{Diagnostic, Error, Warned};
+use velatura_photo::flat::PhotoFrame;
+use velatura_photo::{DecodeLimits, Orientation, Photo, decode, picture_png};
+use velatura_pipeline::optics::colour::Encoded;
+use velatura_regions::{Labels, Marked, Marks, mask_png, read_marks};
+
+use crate::pixels::Pixels;
+use crate::project::Bytes;
+use crate::strokes::Strokes;
+use crate::working_photo::area_means;
+
+/// The longer edge of the photo on which regions are found while strokes are drawn, in pixels: fast enough to follow a pen.
+const LIVE_EDGE: u32 = 640;
+
+/// A small copy of the working photo, to find regions on while strokes are drawn.
+pub(crate) fn live_photo(photo: &Photo) -> Result<Photo, Diagnostic> {
+    let longer = photo.width.max(photo.height);
+    if longer <= LIVE_EDGE {
+        return Ok(photo.clone());
+    }
+    let edge = |length: u32| (length * LIVE_EDGE / longer).max(1);
+    let (width, height) = (edge(photo.width), edge(photo.height));
+    let pixels = area_means(&photo.photo, photo.width as usize, (width, height), "photo")?;
+    Ok(Photo {
+        width,
+        height,
+        // Regions are found by colours alone.
+        luminance: Vec::new(),
+        photo: pixels,
+        transparent: None,
+        orientation: Orientation::UPRIGHT,
+    })
+}
+
+/// The regions of strokes on a photo, `size` being that of the working photo; `None` if no part has a stroke.
+pub(crate) fn regions(
+    session: &Session,
+    photo: &Photo,
+    strokes: &Strokes,
+    parts: &[Encoded],
+    size: (u32, u32),
+) -> Result<Option<Labels>, Error> {
+    let marks = strokes.marks(parts, size, (photo.width, photo.height));
+    if marks.colours.is_empty() {
+        return Ok(None);
+    }
+    Ok(Some(session.regions(photo, &marks)?.0))
+}
+
+/// The mask as a file.
+pub(crate) fn mask_file(labels: &Labels, width: u32) -> Bytes {
+    Bytes::new(mask_png(labels, width))
+}
+
+/// Reads a mask that a painter made over the photo as it was dropped, and brings it to the working size. Returns its file and
+/// the colours in it.
+pub(crate) fn loaded_mask(
+    name: &str,
+    bytes: &[u8],
+    limits: &DecodeLimits,
+    original: (u32, u32),
+    working: (u32, u32),
+) -> Result<Warned<(Bytes, Vec<Encoded>)>, Diagnostic> {
+    let header = decode(name, bytes, limits)?.header;
+    let size = header.orientation.turned_size(header.width, header.height);
+    let (width, height) = if size == working { working } else { original };
+    let frame = PhotoFrame {
+        width,
+        height,
+        photo: "the photo",
+        orientation: Orientation::UPRIGHT,
+    };
+    let (marks, warnings) =
+        read_marks(name, bytes, limits, &frame, Marked::RoughMask)?.into_parts();
+    let reduced = nearest(&marks, (width, height), working);
+    let palette: Vec<[u8; 3]> = std::iter::once([0; 3])
+        .chain(marks.colours.iter().map(|colour| colour.0))
+        .collect();
+    let pixels: Vec<[u8; 3]> = reduced
+        .iter()
+        .map(|mark| palette[usize::from(*mark)])
+        .collect();
+    let file = Bytes::new(picture_png(&pixels, working.0));
+    Ok(Warned::new((file, marks.colours), warnings))
+}
+
+/// Labels at another size: each pixel takes the label in its middle, because labels have no mean.
+fn nearest(marks: &Marks, from: (u32, u32), to: (u32, u32)) -> Vec<u8> {
+    let middle = |at: u32, from: u32, to: u32| {
+        usize::try_from((2 * u64::from(at) + 1) * u64::from(from) / (2 * u64::from(to)))
+            .expect("within the picture")
+    };
+    let columns: Vec<usize> = (0..to.0).map(|x| middle(x, from.0, to.0)).collect();
+    (0..to.1)
+        .flat_map(|y| {
+            let row = &marks.marks[middle(y, from.1, to.1) * from.0 as usize..];
+            columns.iter().map(move |x| row[*x])
+        })
+        .collect()
+}
+
+/// How strongly a part's colour covers the photo in the overlay, 0…255.
+const COVER: u8 = 115;
+
+/// The regions as a translucent picture: the parts' colours, and nothing on the background.
+pub(crate) fn overlay(labels: &Labels, width: u32) -> Pixels {
+    let palette = labels.palette();
+    let height = labels.labels.len() / width as usize;
+    Pixels {
+        width,
+        height: u32::try_from(height).expect("a picture's side"),
+        rgba: labels
+            .labels
+            .iter()
+            .flat_map(|label| match label {
+                0 => [0; 4],
+                part => {
+                    let [red, green, blue] = palette[usize::from(*part)].0;
+                    [red, green, blue, COVER]
+                }
+            })
+            .collect(),
+    }
+}
+
+/// The labels of a mask's file, whose size is `size`.
+pub(crate) fn labels_of(
+    name: &str,
+    bytes: &[u8],
+    limits: &DecodeLimits,
+    (width, height): (u32, u32),
+) -> Result<Labels, Diagnostic> {
+    let frame = PhotoFrame {
+        width,
+        height,
+        photo: "the photo",
+        orientation: Orientation::UPRIGHT,
+    };
+    let marks = read_marks(name, bytes, limits, &frame, Marked::RoughMask)?.value;
+    Ok(Labels {
+        colours: marks.colours,
+        labels: marks.marks,
+        islands: Vec::new(),
+    })
+}

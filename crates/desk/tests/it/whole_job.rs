@@ -1,0 +1,233 @@
+//! From a photo to pictures, and the same pictures from the command's own function on the saved files.
+
+use serde_json::json;
+use velatura::{DiskFiles, MemoryOutputs, RenderOptions, render, render_pictures, session};
+use velatura_desk::{Desk, PutKind, TakeKind};
+
+use crate::{demo_desk, run, small, unzipped};
+
+/// Strokes on the small demo photo: part and points. Placed by hand.
+fn draw_everything(desk: &mut Desk) {
+    let strokes = [
+        (None, [[30.0, 30.0], [30.0, 750.0]]),
+        (None, [[500.0, 30.0], [500.0, 750.0]]),
+        (Some("coat"), [[260.0, 350.0], [260.0, 500.0]]),
+        (Some("hood"), [[260.0, 190.0], [265.0, 210.0]]),
+    ];
+    for (part, points) in strokes {
+        run(
+            desk,
+            json!({"do": "stroke", "part": part, "erase": false, "radius": 6.0, "points": points}),
+        );
+    }
+}
+
+/// A desk with the demo photo, two parts and the example paints.
+fn started() -> Desk {
+    let mut desk = Desk::new().unwrap();
+    let view = desk
+        .put(PutKind::Photo, "lamplighter.jpg", small("lamplighter.jpg"))
+        .unwrap();
+    assert_eq!(view.missing, ["parts", "paints", "schemes"]);
+    assert_eq!(view.name, "lamplighter");
+    for part in ["coat", "hood"] {
+        run(&mut desk, json!({"do": "add_part", "name": part}));
+    }
+    draw_everything(&mut desk);
+    run(&mut desk, json!({"do": "example_paints"}));
+    desk
+}
+
+#[test]
+fn a_photo_strokes_and_paints_become_ten_pictures() {
+    let mut desk = started();
+    let view = run(
+        &mut desk,
+        json!({"do": "explore", "seed": 1, "replace": true, "mood": null}),
+    );
+    assert_eq!(view.schemes.len(), 10, "{:?}", view.problems);
+    assert!(view.missing.is_empty());
+    let shares: f64 = view.parts.iter().filter_map(|part| part.share).sum();
+    assert!((shares - 1.0).abs() < 1e-9, "{shares}");
+    let first = desk.tile(0).unwrap();
+    let second = desk.tile(1).unwrap();
+    assert_eq!((first.width, first.height), (second.width, second.height));
+    assert_ne!(first.rgba, second.rgba);
+    // Once a tile is made, its chips know what the eye sees.
+    let view = run(&mut desk, json!({"do": "look"}));
+    assert!(view.schemes[0].chips.iter().all(|chip| chip.seen.is_some()));
+    assert!(view.schemes[2].chips.iter().all(|chip| chip.seen.is_none()));
+}
+
+#[test]
+fn the_saved_project_renders_to_the_same_pictures() {
+    let mut desk = started();
+    run(
+        &mut desk,
+        json!({"do": "explore", "seed": 3, "replace": true, "mood": null}),
+    );
+    let tile = desk.tile(4).unwrap();
+    let sheet = desk.take(TakeKind::Sheet, 0).unwrap().bytes;
+    let page = desk.take(TakeKind::Page, 0).unwrap().bytes;
+    let saved = desk.take(TakeKind::Project, 0).unwrap();
+    assert_eq!(saved.name, "lamplighter.zip");
+
+    let folder = tempfile::tempdir().unwrap();
+    for (name, bytes) in unzipped(&saved.bytes) {
+        std::fs::write(folder.path().join(name), bytes).unwrap();
+    }
+    let job = session()
+        .build()
+        .unwrap()
+        .load(&DiskFiles, folder.path().join("figure.toml"))
+        .unwrap();
+    let outputs = MemoryOutputs::new();
+    render(&job, &RenderOptions::default().previews(None), &outputs).unwrap();
+    let mut files = outputs.take();
+    assert!(files.remove("sheet.png").unwrap() == sheet, "sheet.png");
+    assert!(files.remove("index.html").unwrap() == page, "index.html");
+
+    let pictures = render_pictures(&job, &RenderOptions::default()).unwrap();
+    let crop = job.underpainting.crop_box();
+    let width = job.underpainting.subject.width as usize;
+    let picture = &pictures.pictures[4].pixels;
+    for y in 0..crop.height as usize {
+        let start = (crop.y as usize + y) * width + crop.x as usize;
+        let row = &picture[start..start + crop.width as usize];
+        let from = y * crop.width as usize * 4;
+        let drawn = &tile.rgba[from..from + crop.width as usize * 4];
+        assert!(
+            row.iter()
+                .zip(drawn.chunks_exact(4))
+                .all(|(code, pixel)| *code == pixel[..3] && pixel[3] == 255),
+            "row {y}"
+        );
+    }
+}
+
+#[test]
+fn a_saved_project_opens_again_as_it_was() {
+    let mut desk = started();
+    run(&mut desk, json!({"do": "add_scheme"}));
+    let saved = desk.take(TakeKind::Project, 0).unwrap().bytes;
+    let tile = desk.tile(0).unwrap();
+    let mut again = Desk::new().unwrap();
+    let view = again
+        .put(PutKind::Project, "lamplighter.zip", saved.clone())
+        .unwrap();
+    assert_eq!(view.mask, "strokes");
+    assert!(again.tile(0).unwrap() == tile, "the tile");
+    assert!(
+        again.take(TakeKind::Project, 0).unwrap().bytes == saved,
+        "the archive"
+    );
+    // Its strokes can be continued.
+    let more = run(
+        &mut again,
+        json!({"do": "stroke", "part": "hood", "erase": false, "radius": 10.0, "points": [[250.0, 180.0]]}),
+    );
+    assert!(more.can_undo);
+}
+
+#[test]
+fn undo_brings_back_every_earlier_state() {
+    let mut desk = demo_desk();
+    let tile = desk.tile(0).unwrap();
+    let before = run(&mut desk, json!({"do": "look"}));
+    let steps = [
+        json!({"do": "mix", "scheme": 0, "coat": 0, "paint": "medium", "parts": 9}),
+        json!({"do": "film", "scheme": 0, "coat": 0, "film": 0.5}),
+        json!({"do": "rename_part", "part": "coat", "name": "great coat"}),
+        json!({"do": "remove_part", "part": "hands"}),
+        json!({"do": "duplicate_scheme", "scheme": 1}),
+        json!({"do": "remove_scheme", "scheme": 0}),
+        json!({"do": "undercoat", "kind": "plain"}),
+    ];
+    let mut views = vec![before.clone()];
+    for step in &steps {
+        views.push(run(&mut desk, step.clone()));
+    }
+    for view in views.iter().rev().skip(1) {
+        let undone = run(&mut desk, json!({"do": "undo"}));
+        assert_eq!(undone.schemes, view.schemes);
+        assert_eq!(undone.parts, view.parts);
+        assert_eq!(undone.undercoat, view.undercoat);
+    }
+    assert!(desk.tile(0).unwrap() == tile, "the first picture");
+    for view in &views[1..] {
+        let redone = run(&mut desk, json!({"do": "redo"}));
+        assert_eq!(redone.parts, view.parts);
+        assert_eq!(redone.undercoat, view.undercoat);
+    }
+    let nothing = run(&mut desk, json!({"do": "redo"}));
+    assert_eq!(nothing.said, "nothing to do");
+}
+
+#[test]
+fn only_tiles_whose_picture_changes_get_a_new_number() {
+    let mut desk = demo_desk();
+    let before = run(&mut desk, json!({"do": "look"}));
+    let after = run(
+        &mut desk,
+        json!({"do": "mix", "scheme": 2, "coat": 0, "paint": "medium", "parts": 7}),
+    );
+    for (index, (old, new)) in before.schemes.iter().zip(&after.schemes).enumerate() {
+        assert_eq!(old.tile == new.tile, index != 2, "scheme {index}");
+    }
+    let renamed = run(
+        &mut desk,
+        json!({"do": "rename_scheme", "scheme": 2, "name": "Other"}),
+    );
+    assert_eq!(renamed.schemes[2].tile, after.schemes[2].tile);
+    // A paint that is in the box but in no coat changes no picture.
+    let added = run(
+        &mut desk,
+        json!({"do": "add_paint", "name": "New Rope", "over_black": "#403020", "over_white": "#a08060"}),
+    );
+    let numbers = |view: &velatura_desk::View| -> Vec<_> {
+        view.schemes.iter().map(|scheme| scheme.tile).collect()
+    };
+    assert_eq!(numbers(&added), numbers(&renamed));
+}
+
+#[test]
+fn the_part_under_a_place_of_a_tile_is_found() {
+    let mut desk = demo_desk();
+    let tile = desk.tile(0).unwrap();
+    let mut found = std::collections::BTreeSet::new();
+    for y in (0..tile.height).step_by(10) {
+        for x in (0..tile.width).step_by(10) {
+            found.extend(desk.part_at(x, y).unwrap());
+        }
+    }
+    let view = run(&mut desk, json!({"do": "look"}));
+    for part in ["coat", "hood", "lantern"] {
+        assert!(found.contains(part), "{part} in {found:?}");
+        assert!(view.parts.iter().any(|one| one.name == part));
+    }
+    assert_eq!(desk.part_at(0, 0).unwrap(), None);
+    assert_eq!(desk.part_at(tile.width + 5, 0).unwrap(), None);
+}
+
+#[test]
+fn an_opposite_follows_its_scheme() {
+    let mut desk = demo_desk();
+    let count = run(&mut desk, json!({"do": "look"})).schemes.len();
+    let opposed = run(&mut desk, json!({"do": "oppose", "scheme": 0}));
+    assert_eq!(opposed.schemes.len(), count + 1);
+    assert!(opposed.said.contains("opposite"), "{}", opposed.said);
+    let [first, second] = [0, 1].map(|at| opposed.schemes[at].name.clone());
+    assert!(second.contains(&first), "{second}");
+}
+
+#[test]
+fn a_matched_colour_becomes_the_only_coat_of_its_part() {
+    let mut desk = demo_desk();
+    let matched = run(
+        &mut desk,
+        json!({"do": "match", "scheme": 0, "part": "coat", "colour": "#6a7a9a"}),
+    );
+    let coats = matched.schemes[0].coats.iter();
+    assert_eq!(coats.filter(|coat| coat.part == "coat").count(), 1);
+    assert!(matched.said.contains("ΔE"), "{}", matched.said);
+}
