@@ -1,0 +1,51 @@
+// Step 5: the report, the same page that the command writes, with its own controls to compare schemes.
+
+import { useEffect, useRef, useState } from "preact/hooks";
+import { Trouble } from "./controls";
+import { desk } from "./desk";
+import { Missing } from "./schemes_step";
+
+export function CompareStep() {
+  const { view } = desk.state;
+  const frame = useRef<HTMLIFrameElement>(null);
+  const [page, set_page] = useState<string | null>(null);
+  const [ready, set_ready] = useState(false);
+  const possible = view.schemes.length > 0 && view.missing.length === 0;
+
+  useEffect(() => {
+    if (!possible) return;
+    let current = true;
+    void desk.do(async () => {
+      const { bytes } = await desk.engine.take("page");
+      if (!current) return;
+      set_page(new TextDecoder().decode(bytes));
+      desk.set({ compared: view.version, said: "The schemes are ready to compare" });
+    });
+    return () => { current = false; };
+  }, [view.version, possible]);
+
+  // The report goes into a sandbox inside frame.html: see there.
+  useEffect(() => {
+    const inner = frame.current?.contentDocument?.querySelector("iframe");
+    if (ready && inner && page !== null) inner.srcdoc = page;
+  }, [page, ready]);
+
+  if (!possible) {
+    return (
+      <section class="plain">
+        <h1>Compare</h1>
+        <p>There are no pictures to compare yet.</p>
+        <Missing />
+        {view.schemes.length === 0 && <p><a class="button strong" href="#schemes">Go to Schemes</a></p>}
+      </section>
+    );
+  }
+  return (
+    <div class="compare">
+      <h1 class="unseen">Compare</h1>
+      <Trouble />
+      {page === null && <p class="quiet waiting" role="status">Making the page with all pictures…</p>}
+      <iframe ref={frame} src="frame.html" title="All schemes, to compare" class={page === null ? "waiting" : ""} onLoad={() => set_ready(true)} />
+    </div>
+  );
+}

@@ -1,0 +1,168 @@
+// The state of the desk and everything a painter can do to it. The project itself is in the engine; here are its last view and what
+// only the page knows: where the painter is, what is in hand, what went wrong.
+
+import { EngineClient, problem, problems_of } from "./engine";
+import { bytes_of, download, kind_of } from "./files";
+import { Pictures } from "./pictures";
+import type { Command, Problem, PutKind, TakeKind, View } from "./protocol";
+import { address, route_of, type Route, type Step } from "./steps";
+import { Keeper, type Keeping } from "./store";
+
+/** What the pointer does on the Parts step. */
+export type Tool = { part: string } | "background" | "eraser";
+
+export interface State {
+  view: View;
+  ready: boolean;
+  working: boolean;
+  route: Route;
+  tool: Tool;
+  /** The part whose coats are on the desk. */
+  part: string | null;
+  /** What went wrong last, and the place on the page where it is shown. */
+  trouble: { where: string; problems: Problem[] } | null;
+  /** Read aloud: what happened last. */
+  said: string;
+  keeping: Keeping;
+  compared: number | null;
+  taken: number | null;
+}
+
+const EMPTY: View = {
+  version: 0, name: "", undercoat: { kind: "black-to-white", black: null, white: null }, height_mm: 32, photo: null,
+  light_photo: null, parts: [], mask: "none", strokes: 0, paints: [], schemes: [], missing: ["photo", "parts", "paints", "schemes"],
+  problems: [], card: null, can_undo: false, can_redo: false, undo: null, redo: null, said: "",
+};
+
+export class Desk {
+  state: State = {
+    view: EMPTY, ready: false, working: true, route: route_of(location.hash), tool: "background", part: null, trouble: null, said: "",
+    keeping: { state: "kept" }, compared: null, taken: null,
+  };
+  readonly pictures = new Pictures(() => this.#changed());
+  readonly engine = new EngineClient({
+    viewed: (view) => this.#viewed(view),
+    busy: (is) => {
+      document.documentElement.dataset.busy = is ? "1" : "0";
+      if (is !== this.state.working) this.set({ working: is });
+    },
+    idle: () => this.pictures.next(this.engine, this.state.view, this.state.route),
+  });
+  readonly #keeper = new Keeper(() => this.#project(), (keeping) => this.set({ keeping }));
+  /** The version that the browser has. */
+  #kept_version = 0;
+  #listener: () => void = () => {};
+
+  on_change(listener: () => void): void { this.#listener = listener; }
+
+  set(patch: Partial<State>): void {
+    this.state = { ...this.state, ...patch };
+    this.#changed();
+  }
+
+  async start(): Promise<void> {
+    window.addEventListener("hashchange", () => this.#arrived());
+    const kept = await this.#keeper.restore();
+    if (!(await this.do(() => this.engine.run({ do: "look" })))) return; // the page says so, see app.tsx
+    if (kept && (await this.put("project", "desk.zip", kept))) {
+      this.#kept_version = this.state.view.version;
+      this.engine.kept = kept;
+    }
+    this.set({ ready: true });
+    document.documentElement.dataset.ready = "1";
+  }
+
+  /** Runs a command. Problems are shown at `where`. True if it went well. */
+  run(command: Command, where?: string): Promise<boolean> {
+    if (command.do === "undo" || command.do === "redo") this.pictures.renew_photo();
+    return this.do(() => this.engine.run(command), where);
+  }
+
+  put(kind: PutKind, name: string, bytes: Uint8Array, where?: string): Promise<boolean> {
+    this.pictures.renew_photo();
+    return this.do(() => this.engine.put(kind, name, bytes), where);
+  }
+
+  async put_file(kind: PutKind, file: File, where?: string): Promise<boolean> {
+    this.set({ said: `Opening ${file.name}` });
+    return this.put(kind, file.name, await bytes_of(file), where);
+  }
+
+  /** Files that were dropped anywhere on the page. */
+  async drop(files: File[]): Promise<void> {
+    for (const file of files) {
+      const kind = await kind_of(file, this.state.route.step, this.state.view);
+      if (kind) await this.put_file(kind, file);
+      else this.fail(problem(`${file.name} is not a file that the desk can use.`,
+        "Drop a photo, a mask, a paints or schemes file (.toml) or a project (.zip)."));
+    }
+  }
+
+  async take(kind: TakeKind, scheme?: number, where?: string): Promise<void> {
+    await this.do(async () => {
+      const file = await this.engine.take(kind, scheme);
+      download(file.name, file.type, file.bytes);
+      this.set({ taken: this.state.view.version, said: `Saved ${file.name}` });
+    }, where);
+  }
+
+  /** Anything that may end in problems. */
+  async do(work: () => Promise<unknown>, where = "step"): Promise<boolean> {
+    try {
+      await work();
+      if (this.state.trouble) this.set({ trouble: null });
+      return true;
+    } catch (error) {
+      this.set({ trouble: { where, problems: problems_of(error) } });
+      return false;
+    }
+  }
+
+  fail(...problems: Problem[]): void { this.set({ trouble: { where: "step", problems } }); }
+
+  go(step: Step, scheme: number | null = null): void {
+    const hash = address({ step, scheme });
+    if (hash !== location.hash) location.hash = hash;
+  }
+
+  /** An empty desk. Nothing of the old project stays in this browser. */
+  async start_again(): Promise<void> {
+    this.engine.reset();
+    this.pictures.forget();
+    this.set({ view: EMPTY, part: null, tool: "background", trouble: null, compared: null, taken: null });
+    await this.do(() => this.engine.run({ do: "look" }));
+    this.#kept_version = -1;
+    this.#keeper.touch();
+    this.go("photo");
+  }
+
+  #arrived(): void {
+    const route = route_of(location.hash);
+    const moved = route.step !== this.state.route.step;
+    this.set({ route, trouble: moved ? null : this.state.trouble });
+    this.engine.wake(); // the step may show other pictures
+  }
+
+  #viewed(view: View): void {
+    const { state } = this;
+    const names = view.parts.map((part) => part.name);
+    const part = state.part !== null && names.includes(state.part) ? state.part : names[0] ?? null;
+    const held = typeof state.tool === "object" ? state.tool.part : null;
+    const tool = held !== null && !names.includes(held) ? (names[0] === undefined ? "background" : { part: names[0] }) : state.tool;
+    this.set({ view, part, tool, said: view.said || state.said });
+    if (state.ready && view.version !== this.#kept_version) this.#keeper.touch();
+  }
+
+  async #project(): Promise<Uint8Array | null> {
+    const { version } = this.state.view;
+    const empty = !this.state.view.photo && this.state.view.paints.length === 0 && this.state.view.parts.length === 0;
+    const bytes = empty ? null : (await this.engine.take("project")).bytes;
+    this.engine.kept = bytes;
+    this.#kept_version = version;
+    return bytes;
+  }
+
+  #changed(): void { this.#listener(); }
+}
+
+export const desk = new Desk();

@@ -1,0 +1,91 @@
+// The pictures that follow the view: photo, overlay, tiles. One is made at a time, when no command waits, and only for the step that
+// shows it; so a picture always fits the newest view.
+
+import type { EngineClient } from "./engine";
+import type { View } from "./protocol";
+import type { Route } from "./steps";
+
+export class Pictures {
+  photo: ImageBitmap | null = null;
+  overlay: ImageBitmap | null = null;
+  #photo_of: string | null = null;
+  #overlay_of: number | null = null;
+  /** By the number that the view gives a tile. */
+  #tiles = new Map<number, ImageBitmap>();
+  /** What each place of the grid showed last: it stays until its new tile is ready. */
+  #shown: (ImageBitmap | undefined)[] = [];
+  #failed = new Set<string>();
+  #seen_for = "";
+
+  /** `ready` is called with each new picture. */
+  constructor(private readonly ready: () => void) {}
+
+  /** The picture of a scheme, and whether it shows the scheme as it is now. */
+  tile(view: View, scheme: number): { picture: ImageBitmap | null; fresh: boolean } {
+    const number = view.schemes[scheme]?.tile ?? null;
+    const tile = number === null ? undefined : this.#tiles.get(number);
+    if (tile) this.#shown[scheme] = tile;
+    return { picture: tile ?? this.#shown[scheme] ?? null, fresh: tile !== undefined };
+  }
+
+  /** The photo may have changed although its name and size have not. */
+  renew_photo(): void { this.#photo_of = null; }
+
+  forget(): void {
+    this.photo = this.overlay = null;
+    this.#photo_of = this.#overlay_of = null;
+    this.#tiles.clear();
+    this.#shown = [];
+    this.#failed.clear();
+  }
+
+  /** Asks for the next picture that the step needs, if there is one. */
+  next(engine: EngineClient, view: View, route: Route): void {
+    const { photo } = view;
+    const photo_of = photo && `${photo.name} ${photo.width} ${photo.height}`;
+    if (!photo) this.photo = this.overlay = null;
+    else if (photo_of !== this.#photo_of) {
+      this.#photo_of = photo_of;
+      this.#ask(`photo ${view.version}`, () => engine.photo(), (picture) => { this.photo = picture; });
+      return;
+    }
+    if (route.step === "parts" && photo && this.#overlay_of !== view.version) {
+      this.#overlay_of = view.version;
+      this.#ask(`overlay ${view.version}`, () => engine.overlay(), (picture) => { this.overlay = picture; });
+      return;
+    }
+    if (route.step === "schemes") this.#next_tile(engine, view, route.scheme);
+  }
+
+  #next_tile(engine: EngineClient, view: View, open: number | null): void {
+    this.#drop_old(view);
+    const order = view.schemes.map((_, index) => index);
+    if (open !== null && open < order.length) order.unshift(open);
+    for (const index of order) {
+      const number = view.schemes[index]?.tile ?? null;
+      if (number === null || this.#tiles.has(number) || this.#failed.has(`tile ${number}`)) continue;
+      this.#ask(`tile ${number}`, () => engine.tile(index), (picture) => { this.#tiles.set(number, picture); });
+      return;
+    }
+    // What the eye sees is only known once the tile is made: fetch the view again, once per set of tiles.
+    const set = view.schemes.map((scheme) => scheme.tile).join(" ");
+    const unseen = view.schemes.some((scheme) => scheme.tile !== null && scheme.chips.some((chip) => chip.seen === null));
+    if (unseen && set !== this.#seen_for) {
+      this.#seen_for = set;
+      engine.run({ do: "look" }).catch(() => {});
+    }
+  }
+
+  /** Undo soon brings back the last few tiles, so some old ones stay. */
+  #drop_old(view: View): void {
+    const current = new Set(view.schemes.map((scheme) => scheme.tile));
+    const old = [...this.#tiles.keys()].filter((number) => !current.has(number));
+    for (const number of old.slice(0, Math.max(0, old.length - 6))) this.#tiles.delete(number);
+    this.#shown.length = Math.min(this.#shown.length, view.schemes.length);
+  }
+
+  #ask<T>(what: string, make: () => Promise<T>, keep: (picture: T) => void): void {
+    if (this.#failed.has(what)) return;
+    make().then(keep, () => this.#failed.add(what)).then(this.ready);
+  }
+}

@@ -1,0 +1,93 @@
+// Step 6: files to keep, to send and to paint from; and the way to begin again.
+
+import { useRef, useState } from "preact/hooks";
+import { FileButton, Trouble } from "./controls";
+import { desk } from "./desk";
+import type { TakeKind } from "./protocol";
+import { Missing } from "./schemes_step";
+
+export function TakeStep() {
+  const { view } = desk.state;
+  const pictures = view.schemes.length > 0 && view.missing.length === 0;
+  return (
+    <div class="page">
+      <h1>Take away</h1>
+      <Trouble />
+      <Missing />
+      <div class="cards">
+        <div class="card">
+          <h2>The sheet</h2>
+          <p>All schemes in one picture, to print or to send.</p>
+          <Take kind="sheet" label="Save sheet.png" can={pictures} />
+        </div>
+        <div class="card">
+          <h2>The page</h2>
+          <p>One file for any browser: pictures, mixes, painting order and warnings.</p>
+          <Take kind="page" label="Save the page" can={pictures} />
+        </div>
+        <div class="card">
+          <h2>The project</h2>
+          <p>Photo, parts, paints and schemes in one file. Open it here again, or on another device.</p>
+          <Take kind="project" label="Save the project" can={view.photo !== null || view.paints.length > 0} />
+        </div>
+      </div>
+      <section>
+        <h2>Bench cards</h2>
+        <p>One page to paint from, per scheme: numbered parts, coats in order, drops, and the colour that each coat dries to.</p>
+        <Trouble where="card-pdf" />
+        {pictures
+          ? <ul class="bench-cards">
+              {view.schemes.map((scheme, index) => (
+                <li key={index}><Take kind="card-pdf" scheme={index} label={scheme.name} can /></li>
+              ))}
+            </ul>
+          : <p class="quiet">There is no scheme to paint from yet.</p>}
+      </section>
+      <section>
+        <h2>Another project</h2>
+        <p>The photo never leaves this device, and the page sends nothing anywhere. The desk works on a copy of the photo of at most 1600
+          pixels. This browser keeps one project until you start again.</p>
+        <div class="row">
+          <FileButton label="Open a project" accept=".zip,application/zip" onFile={(file) => void desk.put_file("project", file, "open")} />
+          <StartAgain />
+        </div>
+        <Trouble where="open" />
+      </section>
+    </div>
+  );
+}
+
+function Take({ kind, label, can, scheme }: { kind: TakeKind; label: string; can: boolean; scheme?: number }) {
+  const [making, set_making] = useState(false);
+  const take = async () => {
+    set_making(true);
+    await desk.take(kind, scheme, kind === "card-pdf" ? kind : undefined);
+    set_making(false);
+  };
+  return (
+    <button type="button" disabled={!can || making} data-take={kind} onClick={() => void take()}>
+      <span>{label}</span>
+      {making ? <small>making…</small> : kind === "card-pdf" && <small>PDF</small>}
+    </button>
+  );
+}
+
+function StartAgain() {
+  const dialog = useRef<HTMLDialogElement>(null);
+  return (
+    <>
+      <button type="button" onClick={() => dialog.current?.showModal()}>Start again</button>
+      <dialog ref={dialog} aria-labelledby="start-again">
+        <h2 id="start-again">Clear the desk?</h2>
+        <p>This removes the project from this browser. Undo does not bring it back. Save the project first if you may want it again.</p>
+        <form method="dialog" class="row">
+          <button type="submit">Keep working</button>
+          <button type="button" class="strong" onClick={() => {
+            dialog.current?.close();
+            void desk.start_again();
+          }}>Clear the desk</button>
+        </form>
+      </dialog>
+    </>
+  );
+}
