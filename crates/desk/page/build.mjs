@@ -1,9 +1,10 @@
-// Bundles the page into dist/. The engine's files (engine.js, engine_bg.wasm) and demo.zip have to be there already: the service
-// worker keeps every file that it finds in dist/, under a version that follows from their contents.
+// Bundles the page into dist/, with the demo figure as a project. The engine's files (engine.js, engine_bg.wasm) have to be there
+// already: the service worker keeps every file that it finds in dist/, under a version that follows from their contents.
 
 import { createHash } from "node:crypto";
 import { copyFileSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { build } from "esbuild";
+import { zipSync } from "fflate";
 
 const dist = "dist";
 process.chdir(import.meta.dirname);
@@ -29,6 +30,13 @@ await build({
 for (const file of ["index.html", "frame.html", "desk.webmanifest", "icon.svg", "glazes.svg"]) {
   copyFileSync(file, `${dist}/${file}`);
 }
+
+// The demo figure, as a painter's own folder would come: all values in it are invented.
+const demo = "../../../demo_images/lamplighter";
+const project = ["figure.toml", "paints.toml", "schemes.toml", "lamplighter.jpg", "lamplighter-mask.png", "primed.jpg"];
+const contents = Object.fromEntries(project.map((file) => [file, new Uint8Array(readFileSync(`${demo}/${file}`))]));
+// A fixed time, so that the same files give the same bytes.
+writeFileSync(`${dist}/demo.zip`, zipSync(contents, { level: 0, mtime: "1980-01-01T00:00:00" }));
 
 const files = readdirSync(dist).filter((file) => file !== "sw.js").sort();
 const hash = createHash("sha256");

@@ -61,9 +61,9 @@ impl PageDesk {
         self.0.photo().map(PagePixels).map_err(thrown)
     }
 
-    /// The regions, translucent.
-    pub fn overlay(&mut self) -> Result<Option<PagePixels>, JsValue> {
-        let overlay = self.0.overlay().map_err(thrown)?;
+    /// The regions, translucent; the quick ones follow a pen.
+    pub fn overlay(&mut self, fine: bool) -> Result<Option<PagePixels>, JsValue> {
+        let overlay = self.0.overlay(fine).map_err(thrown)?;
         Ok(overlay.map(PagePixels))
     }
 

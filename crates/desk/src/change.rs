@@ -51,6 +51,17 @@ pub(crate) fn changed(
             project.figure = figure::with_height(&now.figure, *mm)?;
             format!("height {mm} mm")
         }
+        Command::Count { count } => {
+            project.figure = figure::with_count(&now.figure, *count)?;
+            format!("{count} figures")
+        }
+        Command::RemoveLightPhoto => {
+            if let Some(path) = &text.light_photo {
+                project.others.remove(path);
+            }
+            project.figure = figure::with_light_photo(&now.figure, None)?;
+            "light photo removed".to_owned()
+        }
         Command::TonePoint { point, at } => {
             let colour = match at {
                 Some([x, y]) => Some(computed.colour_at(&now, *x, *y)?),
@@ -187,8 +198,17 @@ pub(crate) fn changed(
             "scheme moved".to_owned()
         }
         Command::Finish { scheme, finish } => {
-            project.schemes = schemes::with_finish(old_schemes, *scheme, finish)?;
+            project.schemes = schemes::with_text(old_schemes, *scheme, "finish", finish)?;
             format!("{finish} varnish")
+        }
+        Command::Team { scheme, team } => {
+            project.schemes = schemes::with_text(old_schemes, *scheme, "team", team.trim())?;
+            "team named".to_owned()
+        }
+        Command::SchemeUndercoat { scheme, undercoat } => {
+            let new = schemes::with_text(old_schemes, *scheme, "undercoat", undercoat)?;
+            project.schemes = new;
+            "undercoat of the scheme".to_owned()
         }
         Command::AddCoat { scheme, part } => {
             text.part(part)?;
@@ -235,8 +255,13 @@ pub(crate) fn changed(
             coat,
             pooling,
         } => {
-            project.schemes = schemes::with_pooling(old_schemes, *scheme, *coat, *pooling)?;
+            project.schemes =
+                schemes::with_number(old_schemes, *scheme, *coat, "pooling", *pooling)?;
             format!("pooling {pooling}")
+        }
+        Command::Width { scheme, coat, mm } => {
+            project.schemes = schemes::with_number(old_schemes, *scheme, *coat, "width_mm", *mm)?;
+            format!("line {mm} mm wide")
         }
         Command::Explore {
             seed,

@@ -35,6 +35,10 @@ pub enum Command {
     Undercoat { kind: String },
     /// Sets how tall the figure is, in millimetres.
     Height { mm: f64 },
+    /// Sets how many such figures the team has.
+    Count { count: u32 },
+    /// Goes on without the light photo.
+    RemoveLightPhoto,
     /// Takes a grey of the undercoat from a place of the photo, or has it estimated again.
     TonePoint {
         point: TonePoint,
@@ -89,6 +93,10 @@ pub enum Command {
     RemoveScheme { scheme: usize },
     /// Moves a scheme to another place.
     MoveScheme { scheme: usize, to: usize },
+    /// Names the team of a scheme.
+    Team { scheme: usize, team: String },
+    /// Shows a scheme over another undercoat.
+    SchemeUndercoat { scheme: usize, undercoat: String },
     /// Sets the varnish.
     Finish { scheme: usize, finish: String },
     /// Adds a coat on a part.
@@ -126,6 +134,8 @@ pub enum Command {
         coat: usize,
         pooling: f64,
     },
+    /// Sets the width of a line along edges, in millimetres.
+    Width { scheme: usize, coat: usize, mm: f64 },
     /// Proposes ten schemes from the owned paints, in place of all schemes or after them.
     Explore {
         seed: u64,

@@ -8,13 +8,13 @@ use crate::command::Command;
 use crate::computed::Computed;
 use crate::edit_figure::FigureText;
 use crate::history::History;
-use crate::mask::{labels_of, overlay};
+use crate::mask::{Fineness, labels_of, overlay};
 use crate::open::{Opened, opened};
 use crate::pixels::Pixels;
 use crate::project::{MaskFrom, Project};
 use crate::put::{self, PutKind};
 use crate::show::{Rest, shown};
-use crate::take::{TakeKind, Taken, card, project_zip, rendered};
+use crate::take::{TakeKind, Taken, card, drawdown_card, project_zip, rendered};
 use crate::view::View;
 
 /// One project on the desk.
@@ -126,9 +126,7 @@ impl Desk {
                     warnings,
                 ) = read.into_parts();
                 if let (Some(decoded), Some(photo)) = (photo, &read.photo) {
-                    self.computed
-                        .pictures
-                        .put_photo(photo.bytes.hash, decoded)?;
+                    self.computed.pictures.put_photo(photo.bytes.hash, decoded);
                 }
                 *project = read;
                 Ok((format!("{name} opened"), warnings))
@@ -160,20 +158,29 @@ impl Desk {
         Ok(Pixels::opaque(photo.width, photo.height, pixels))
     }
 
-    /// The regions as they are now, in the parts' colours and translucent; `None` if there are none yet.
+    /// The regions as they are now, in the parts' colours and translucent; `None` if there are none yet. The quick ones follow a pen,
+    /// the fine ones take a moment. Only the mask of a job has the size of the photo.
     ///
     /// # Errors
     /// The mask cannot be computed.
-    pub fn overlay(&mut self) -> Result<Option<Pixels>, Error> {
+    pub fn overlay(&mut self, fine: bool) -> Result<Option<Pixels>, Error> {
         let text = FigureText::read(&self.project.figure)?;
         if self.project.mask_from == MaskFrom::File {
             return self.mask_overlay(&text);
         }
-        let labels =
-            self.computed
-                .pictures
-                .live_labels(&self.computed.session, &self.project, &text)?;
-        Ok(labels.map(|(labels, width)| overlay(&labels, width)))
+        if self.project.photo.is_none() {
+            return Ok(None);
+        }
+        let fineness = if fine {
+            Fineness::Fine
+        } else {
+            Fineness::Quick
+        };
+        let Computed {
+            session, pictures, ..
+        } = &mut self.computed;
+        let live = pictures.live(session, &self.project, &text, fineness)?;
+        Ok(live.map(|(labels, width)| overlay(&labels, width)))
     }
 
     fn mask_overlay(&mut self, text: &FigureText) -> Result<Option<Pixels>, Error> {
@@ -231,6 +238,9 @@ impl Desk {
                     .pictures
                     .files(&self.computed.session, &self.project, &text)?;
             return project_zip(&self.project, &text, &files);
+        }
+        if kind == TakeKind::DrawdownCard {
+            return Ok(drawdown_card());
         }
         let job = self
             .computed

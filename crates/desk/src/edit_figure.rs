@@ -32,6 +32,7 @@ pub(crate) struct FigureText {
     pub(crate) photo: String,
     pub(crate) mask: String,
     pub(crate) height_mm: f64,
+    pub(crate) count: u32,
     pub(crate) undercoat: String,
     pub(crate) black: Option<String>,
     pub(crate) white: Option<String>,
@@ -69,6 +70,8 @@ impl FigureText {
             let whole = item.as_integer().map(|number| number as f64);
             item.as_float().or(whole)
         };
+        let count = top.get("count").and_then(Item::as_integer);
+        let count = count.and_then(|count| u32::try_from(count).ok());
         let undercoat = top.get("undercoat").and_then(Item::as_table_like);
         let of_undercoat = |key: &str| {
             let item = undercoat?.get(key)?;
@@ -80,6 +83,7 @@ impl FigureText {
             mask: text_in(top, "mask").unwrap_or_default().to_owned(),
             // The default of the file.
             height_mm: number("height_mm").unwrap_or(32.0),
+            count: count.unwrap_or(1),
             undercoat: of_undercoat("kind").unwrap_or_default(),
             black: of_undercoat("black"),
             white: of_undercoat("white"),
@@ -136,7 +140,14 @@ pub(crate) fn with_height(figure: &str, mm: f64) -> Result<Arc<str>, Error> {
     checked(text)
 }
 
-/// Names the pictures.
+/// Sets how many such figures the team has.
+pub(crate) fn with_count(figure: &str, count: u32) -> Result<Arc<str>, Error> {
+    let mut text = Text::edit(FIGURE, figure)?;
+    set(text.top(), "count", i64::from(count));
+    checked(text)
+}
+
+/// Names the photo.
 pub(crate) fn with_photo(figure: &str, photo: &str) -> Result<Arc<str>, Error> {
     let mut text = Text::edit(FIGURE, figure)?;
     set(text.top(), "photo", photo);

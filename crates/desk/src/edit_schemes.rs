@@ -176,10 +176,10 @@ pub(crate) fn with_scheme_moved(schemes: &str, at: usize, to: usize) -> Edited {
     checked(text)
 }
 
-/// Sets the varnish.
-pub(crate) fn with_finish(schemes: &str, at: usize, finish: &str) -> Edited {
+/// Sets a text of a scheme: its team, its undercoat or its varnish.
+pub(crate) fn with_text(schemes: &str, at: usize, key: &str, new: &str) -> Edited {
     let mut text = edit(schemes)?;
-    set(scheme(&mut text, at)?, "finish", finish);
+    set(scheme(&mut text, at)?, key, new);
     checked(text)
 }
 
@@ -302,10 +302,10 @@ pub(crate) fn with_where(schemes: &str, at: usize, which: usize, place: &str) ->
     checked(text)
 }
 
-/// Sets how far a coat runs into the recesses.
-pub(crate) fn with_pooling(schemes: &str, at: usize, which: usize, pooling: f64) -> Edited {
+/// Sets a number of a coat: how far it runs into the recesses, or how wide it is along edges.
+pub(crate) fn with_number(schemes: &str, at: usize, which: usize, key: &str, new: f64) -> Edited {
     let mut text = edit(schemes)?;
-    set(coat(&mut text, at, which)?, "pooling", pooling);
+    set(coat(&mut text, at, which)?, key, new);
     checked(text)
 }
 

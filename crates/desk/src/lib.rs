@@ -35,6 +35,8 @@ mod working_photo;
 #[cfg(target_arch = "wasm32")]
 mod bind;
 
+#[cfg(target_arch = "wasm32")]
+pub use bind::{PageDesk, PagePixels, PageTaken};
 pub use command::{Command, TonePoint};
 pub use desk::Desk;
 pub use pixels::Pixels;

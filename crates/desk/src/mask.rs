@@ -3,36 +3,48 @@
 use velatura::Session;
 use velatura_document::{Diagnostic, Error, Warned};
 use velatura_photo::flat::PhotoFrame;
-use velatura_photo::{DecodeLimits, Orientation, Photo, decode, picture_png};
+use velatura_photo::{DecodeLimits, Orientation, Photo, decode, picture_png, reduced_size};
 use velatura_pipeline::optics::colour::Encoded;
+use velatura_pipeline::{SheetPicture, View};
 use velatura_regions::{Labels, Marked, Marks, mask_png, read_marks};
 
 use crate::pixels::Pixels;
 use crate::project::Bytes;
 use crate::strokes::Strokes;
-use crate::working_photo::area_means;
 
-/// The longer edge of the photo on which regions are found while strokes are drawn, in pixels: fast enough to follow a pen.
-const LIVE_EDGE: u32 = 640;
+/// The longer edge of the photos on which regions are found while strokes are drawn, in pixels: one that follows a pen, and one for
+/// the moment after.
+const QUICK_EDGE: u32 = 208;
+const FINE_EDGE: u32 = 640;
+
+/// How finely regions are found while strokes are drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Fineness {
+    Quick,
+    Fine,
+}
 
 /// A small copy of the working photo, to find regions on while strokes are drawn.
-pub(crate) fn live_photo(photo: &Photo) -> Result<Photo, Diagnostic> {
-    let longer = photo.width.max(photo.height);
-    if longer <= LIVE_EDGE {
-        return Ok(photo.clone());
-    }
-    let edge = |length: u32| (length * LIVE_EDGE / longer).max(1);
-    let (width, height) = (edge(photo.width), edge(photo.height));
-    let pixels = area_means(&photo.photo, photo.width as usize, (width, height), "photo")?;
-    Ok(Photo {
+pub(crate) fn small_photo(photo: &Photo, fineness: Fineness) -> Photo {
+    let edge = match fineness {
+        Fineness::Quick => QUICK_EDGE,
+        Fineness::Fine => FINE_EDGE,
+    };
+    let (width, height) = reduced_size((photo.width, photo.height), edge);
+    let whole = SheetPicture {
+        width: photo.width,
+        height: photo.height,
+        pixels: photo.photo.clone(),
+    };
+    Photo {
         width,
         height,
         // Regions are found by colours alone.
         luminance: Vec::new(),
-        photo: pixels,
+        photo: View::of(&whole).shrunk((width, height)).picture().pixels,
         transparent: None,
         orientation: Orientation::UPRIGHT,
-    })
+    }
 }
 
 /// The regions of strokes on a photo, `size` being that of the working photo; `None` if no part has a stroke.

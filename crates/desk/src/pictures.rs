@@ -14,7 +14,7 @@ use velatura_regions::Labels;
 
 use crate::edit_figure::FigureText;
 use crate::file_names::{FIGURE, PAINTS, SCHEMES};
-use crate::mask::{live_photo, mask_file, regions};
+use crate::mask::{Fineness, mask_file, regions, small_photo};
 use crate::pixels::Pixels;
 use crate::project::{Bytes, MaskFrom, Project, hash_of};
 
@@ -25,7 +25,8 @@ const MOST_SEEN: usize = 500;
 #[derive(Debug, Default)]
 pub(crate) struct Pictures {
     photo: Option<Decoded>,
-    live: Option<(u64, Option<Arc<Labels>>)>,
+    /// Regions as the strokes have them, quick and fine.
+    live: [Option<(u64, Live)>; 2],
     mask: Option<(u64, Option<Bytes>)>,
     job: Option<Made>,
     /// The mean colour of each part on each tile, by the tile's number.
@@ -36,8 +37,12 @@ pub(crate) struct Pictures {
 struct Decoded {
     hash: u64,
     working: Photo,
-    live: Photo,
+    /// Quick and fine.
+    small: [Photo; 2],
 }
+
+/// Regions on a small photo, and its width; `None` without strokes on a part.
+pub(crate) type Live = Option<(Arc<Labels>, u32)>;
 
 /// A job, and what it was made from.
 #[derive(Debug)]
@@ -51,14 +56,13 @@ struct Made {
 
 impl Pictures {
     /// Takes over a photo that is decoded already.
-    pub(crate) fn put_photo(&mut self, hash: u64, working: Photo) -> Result<(), Error> {
-        let live = live_photo(&working)?;
+    pub(crate) fn put_photo(&mut self, hash: u64, working: Photo) {
+        let small = [Fineness::Quick, Fineness::Fine].map(|fine| small_photo(&working, fine));
         self.photo = Some(Decoded {
             hash,
             working,
-            live,
+            small,
         });
-        Ok(())
     }
 
     fn decoded(&mut self, project: &Project, limits: &DecodeLimits) -> Result<&Decoded, Error> {
@@ -66,7 +70,7 @@ impl Pictures {
         let hash = photo.bytes.hash;
         if self.photo.as_ref().is_none_or(|kept| kept.hash != hash) {
             let read = decode_photo(&photo.original_name, &photo.bytes, limits)?;
-            self.put_photo(hash, read.value)?;
+            self.put_photo(hash, read.value);
         }
         self.photo.as_ref().ok_or_else(no_photo)
     }
@@ -80,24 +84,36 @@ impl Pictures {
         Ok(&self.decoded(project, limits)?.working)
     }
 
-    /// The regions as the strokes have them now, on a small copy of the photo; with its width. `None` without strokes on a part.
-    pub(crate) fn live_labels(
+    /// The regions as the strokes have them now, on a small copy of the photo.
+    pub(crate) fn live(
         &mut self,
         session: &Session,
         project: &Project,
         figure: &FigureText,
-    ) -> Result<Option<(Arc<Labels>, u32)>, Error> {
-        let key = strokes_key(project, figure);
-        if self.live.as_ref().is_none_or(|(kept, _)| *kept != key) {
-            let decoded = self.decoded(project, session.limits())?;
-            let size = (decoded.working.width, decoded.working.height);
-            let parts = figure.colours();
-            let labels = regions(session, &decoded.live, &project.strokes, &parts, size)?;
-            self.live = Some((key, labels.map(Arc::new)));
+        fineness: Fineness,
+    ) -> Result<Live, Error> {
+        let (key, place) = (strokes_key(project, figure), fineness as usize);
+        if let Some((kept, live)) = &self.live[place]
+            && *kept == key
+        {
+            return Ok(live.clone());
         }
-        let width = self.decoded(project, session.limits())?.live.width;
-        let kept = self.live.as_ref().and_then(|(_, labels)| labels.clone());
-        Ok(kept.map(|labels| (labels, width)))
+        let decoded = self.decoded(project, session.limits())?;
+        let size = (decoded.working.width, decoded.working.height);
+        let photo = &decoded.small[place];
+        let (parts, width) = (figure.colours(), photo.width);
+        let labels = regions(session, photo, &project.strokes, &parts, size)?;
+        let live = labels.map(|labels| (Arc::new(labels), width));
+        self.live[place] = Some((key, live.clone()));
+        Ok(live)
+    }
+
+    /// The finest regions of the strokes that were computed already.
+    pub(crate) fn live_at_hand(&self, project: &Project, figure: &FigureText) -> Live {
+        let key = strokes_key(project, figure);
+        let mut kept = self.live.iter().rev().flatten();
+        let (_, live) = kept.find(|(kept, _)| *kept == key)?;
+        live.clone()
     }
 
     /// The mask's file: the loaded one, or that of the strokes at the working size. `None` if there is none yet.
@@ -261,7 +277,7 @@ fn read(
 }
 
 /// A number for the strokes on the photo.
-fn strokes_key(project: &Project, figure: &FigureText) -> u64 {
+pub(crate) fn strokes_key(project: &Project, figure: &FigureText) -> u64 {
     let photo = project.photo.as_ref().map(|photo| photo.bytes.hash);
     let colours: Vec<[u8; 3]> = figure.parts.iter().map(|part| part.colour.0).collect();
     hash_of(&(photo, colours, project.strokes.number()))

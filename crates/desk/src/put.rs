@@ -100,7 +100,7 @@ pub(crate) fn photo(
             photo.original_size.0, photo.original_size.1
         ),
     };
-    pictures.put_photo(photo.bytes.hash, decoded)?;
+    pictures.put_photo(photo.bytes.hash, decoded);
     project.photo = Some(photo);
     Ok((said, warnings))
 }

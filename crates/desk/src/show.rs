@@ -6,9 +6,10 @@ use velatura_swatch::CardGeometry;
 use crate::computed::{Computed, planes_number};
 use crate::edit_figure::FigureText;
 use crate::history::History;
+use crate::pictures::strokes_key;
 use crate::project::{MaskFrom, Project};
 use crate::view::{CardView, PhotoView, Size, UndercoatView, View, missing, parts_view};
-use crate::view_schemes::KnownSchemes;
+use crate::view_schemes::{KnownSchemes, NUMBER_BITS};
 
 /// What the view says that is not in the project.
 pub(crate) struct Rest<'a> {
@@ -56,15 +57,11 @@ pub(crate) fn shown(
         let new: Vec<Diagnostic> = new.cloned().collect();
         problems.extend(new);
     }
-    let labels = match project.mask_from {
-        MaskFrom::Strokes => {
-            let live = computed
-                .pictures
-                .live_labels(&computed.session, project, &text)?;
-            live.map(|(labels, _)| labels)
-        }
+    let live = match project.mask_from {
+        MaskFrom::Strokes => computed.pictures.live_at_hand(project, &text),
         MaskFrom::Nothing | MaskFrom::File => None,
     };
+    let labels = live.map(|(labels, _)| labels);
     let paint_views = known
         .as_ref()
         .map(|known| known.view(schemes.file.as_ref()));
@@ -78,7 +75,9 @@ pub(crate) fn shown(
             white: text.white.clone(),
         },
         height_mm: text.height_mm,
+        count: text.count,
         photo: project.photo.as_ref().map(|photo| PhotoView {
+            number: photo.bytes.hash & NUMBER_BITS,
             name: photo.original_name.clone(),
             width: photo.size.0,
             height: photo.size.1,
@@ -93,6 +92,11 @@ pub(crate) fn shown(
             MaskFrom::Nothing => "none",
             MaskFrom::Strokes => "strokes",
             MaskFrom::File => "file",
+        },
+        overlay: match project.mask_from {
+            MaskFrom::Nothing => None,
+            MaskFrom::Strokes => Some(strokes_key(project, &text) & NUMBER_BITS),
+            MaskFrom::File => project.mask.as_ref().map(|mask| mask.hash & NUMBER_BITS),
         },
         strokes: project.strokes.drawn.len(),
         missing: missing(project, &text, paint_views.len(), scheme_views.len()),

@@ -8,6 +8,7 @@ use velatura::{
 };
 use velatura_bench_card::{Bench, PaintingOrder, bench_cards, html_pages, pdf_pages};
 use velatura_document::Error;
+use velatura_swatch::{Paper, card_pdf};
 
 use crate::edit_figure::FigureText;
 use crate::file_names::{FIGURE, PAINTS, SCHEMES, STROKES};
@@ -29,6 +30,8 @@ pub enum TakeKind {
     CardPage,
     /// The bench card of a scheme as a PDF.
     CardPdf,
+    /// The card for drawdowns, to print.
+    DrawdownCard,
 }
 
 impl TakeKind {
@@ -44,6 +47,7 @@ impl TakeKind {
             "report" => Self::Report,
             "card-page" => Self::CardPage,
             "card-pdf" => Self::CardPdf,
+            "drawdown-card" => Self::DrawdownCard,
             other => {
                 let found = format!("\"{other}\" is nothing to take away");
                 return Err(Error::refused("", found, "", ""));
@@ -114,6 +118,15 @@ pub(crate) fn rendered(job: &Job, kind: TakeKind) -> Result<Taken, Error> {
         media_type,
         bytes,
     })
+}
+
+/// The card for drawdowns.
+pub(crate) fn drawdown_card() -> Taken {
+    Taken {
+        name: "drawdown-card.pdf".to_owned(),
+        media_type: "application/pdf",
+        bytes: card_pdf(Paper::A4, None),
+    }
 }
 
 /// The bench card of one scheme.

@@ -20,10 +20,13 @@ pub struct View {
     pub name: String,
     pub undercoat: UndercoatView,
     pub height_mm: f64,
+    pub count: u32,
     pub photo: Option<PhotoView>,
     pub light_photo: Option<String>,
     pub parts: Vec<PartView>,
     pub mask: &'static str,
+    /// Stands for the overlay of the parts; another overlay has another number.
+    pub overlay: Option<u64>,
     pub strokes: usize,
     pub paints: Vec<PaintView>,
     pub schemes: Vec<SchemeView>,
@@ -49,6 +52,8 @@ pub struct UndercoatView {
 /// The photo.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PhotoView {
+    /// Stands for the picture; another photo has another number.
+    pub number: u64,
     /// Of the file that was put.
     pub name: String,
     /// Of the working photo.

@@ -21,7 +21,7 @@ use crate::project::hash_of;
 use crate::view::{ChipView, CoatView, PaintView, PartsView, SchemeView};
 
 /// Numbers in a page's language are exact below 2^53.
-const NUMBER_BITS: u64 = (1 << 53) - 1;
+pub(crate) const NUMBER_BITS: u64 = (1 << 53) - 1;
 
 /// The paints of a text, calibrated.
 #[derive(Debug)]

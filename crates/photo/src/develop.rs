@@ -17,7 +17,7 @@ use crate::profile::{Conversion, Unusable, conversion};
 const RUN: usize = 1 << 16;
 
 /// Linear light of every 16-bit sRGB code, times 65,535.
-static LINEAR: LazyLock<Vec<f32>> = LazyLock::new(|| {
+pub(crate) static LINEAR: LazyLock<Vec<f32>> = LazyLock::new(|| {
     #[allow(
         clippy::cast_possible_truncation,
         reason = "f32 keeps what a 16-bit plane can hold"
@@ -29,27 +29,10 @@ static LINEAR: LazyLock<Vec<f32>> = LazyLock::new(|| {
 
 /// Makes a photo from a decoded file, with warnings about what was ignored.
 pub(crate) fn develop(name: &str, raw: Raw) -> Warned<Photo> {
-    let mut warnings = Vec::new();
     let header = raw.header.clone();
-    let conversion = conversion(header.profile.as_deref(), header.channels).unwrap_or_else(|why| {
-        warnings.push(left_aside(name, why));
-        Conversion::PassThrough
-    });
-    let transparent = transparent_pixels(&raw);
-    if let Some(transparent) = &transparent {
-        let count = transparent.iter().filter(|is| **is).count();
-        warnings.push(
-            Diagnostic::warning(
-                name,
-                format!(
-                    "the photo has holes: {} fully transparent",
-                    counted(count, "pixel")
-                ),
-            )
-            .expected("a photo without holes")
-            .help("they count as background; fill them if they belong to the figure"),
-        );
-    }
+    let (developer, warnings) = Developer::new(name, &raw).into_parts();
+    let transparent = developer.transparent;
+    let conversion = developer.conversion;
     let (photo, luminance) = match (raw.samples, &conversion) {
         (Samples::Pixels(pixels), Conversion::PassThrough) => {
             let luminance = luminance_of_codes(&pixels);
@@ -75,6 +58,47 @@ pub(crate) fn develop(name: &str, raw: Raw) -> Warned<Photo> {
         orientation,
     };
     Warned::new(photo, warnings)
+}
+
+/// What it takes to develop a file, whole or row by row.
+pub(crate) struct Developer {
+    conversion: Conversion,
+    /// Which pixels have alpha 0, if any has.
+    transparent: Option<Vec<bool>>,
+}
+
+impl Developer {
+    /// With warnings about what is ignored.
+    pub(crate) fn new(name: &str, raw: &Raw) -> Warned<Self> {
+        let mut warnings = Vec::new();
+        let header = &raw.header;
+        let conversion =
+            conversion(header.profile.as_deref(), header.channels).unwrap_or_else(|why| {
+                warnings.push(left_aside(name, why));
+                Conversion::PassThrough
+            });
+        let transparent = transparent_pixels(raw);
+        if let Some(transparent) = &transparent {
+            let count = transparent.iter().filter(|is| **is).count();
+            let holes = counted(count, "pixel");
+            let found = format!("the photo has holes: {holes} fully transparent");
+            warnings.push(
+                Diagnostic::warning(name, found)
+                    .expected("a photo without holes")
+                    .help("they count as background; fill them if they belong to the figure"),
+            );
+        }
+        let developer = Self {
+            conversion,
+            transparent,
+        };
+        Warned::new(developer, warnings)
+    }
+
+    /// The 16-bit sRGB codes of some pixels as stored.
+    pub(crate) fn codes(&self, raw: &Raw, bytes: &[u8]) -> Vec<[u16; 3]> {
+        srgb_codes(raw, bytes, &self.conversion)
+    }
 }
 
 fn left_aside(name: &str, why: Unusable) -> Diagnostic {

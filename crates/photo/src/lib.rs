@@ -13,11 +13,13 @@ mod orientation;
 mod pixel_rect;
 mod png;
 mod profile;
+mod reduced;
 
 pub use decode::{Channels, DecodeLimits, Depth, Header, Raw, Samples, decode, peek};
 pub use orientation::Orientation;
 pub use pixel_rect::PixelRect;
 pub use png::picture_png;
+pub use reduced::{ReducedPhoto, decode_reduced, reduced_size};
 
 use velatura_document::{Diagnostic, Warned, room_for};
 

@@ -48,7 +48,13 @@ function Coat({ scheme, coat, number, of, run }: {
           {PLACES.map(({ place, name }) => <option key={place} value={place}>{name}</option>)}
         </select>
       </label>
-      {coat.width_mm !== null && <p class="quiet">The line is {coat.width_mm} mm wide.</p>}
+      {coat.width_mm !== null && (
+        <div class="measure">
+          <span>Width of the line<small>in millimetres</small></span>
+          <Stepper label="Width of the line" value={coat.width_mm} step={0.1} min={0.1} max={0.5} shown={(mm) => mm.toFixed(1)}
+            onValue={(mm) => run({ do: "width", ...at, mm })} />
+        </div>
+      )}
       <Slider label="Pooling" value={coat.pooling} min={0} max={1} step={0.1} words={pooling_words}
         onValue={(pooling) => run({ do: "pooling", ...at, pooling })} />
       {/* "up" is up on the figure: a later coat covers an earlier one. */}

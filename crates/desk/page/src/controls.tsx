@@ -55,13 +55,13 @@ export function FileButton({ label, accept, camera, strong, onFile }: {
 }
 
 /** A text that is changed in place: it counts when the painter leaves the field or presses Enter. */
-export function NameField({ label, value, onName, hidden }: {
-  label: string; value: string; onName: (name: string) => Promise<boolean>; hidden?: boolean;
+export function NameField({ label, value, onName, hidden, optional }: {
+  label: string; value: string; onName: (name: string) => Promise<boolean>; hidden?: boolean; optional?: boolean;
 }) {
   const [draft, set_draft] = useState<string | null>(null);
   const finish = async () => {
     const name = draft?.trim();
-    if (name && name !== value) await onName(name);
+    if (name !== undefined && (name || optional) && name !== value) await onName(name);
     set_draft(null);
   };
   return (

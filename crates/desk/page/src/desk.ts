@@ -29,8 +29,8 @@ export interface State {
 }
 
 const EMPTY: View = {
-  version: 0, name: "", undercoat: { kind: "black-to-white", black: null, white: null }, height_mm: 32, photo: null,
-  light_photo: null, parts: [], mask: "none", strokes: 0, paints: [], schemes: [], missing: ["photo", "parts", "paints", "schemes"],
+  version: 0, name: "", undercoat: { kind: "black-to-white", black: null, white: null }, height_mm: 32, count: 1, photo: null,
+  light_photo: null, parts: [], mask: "none", overlay: null, strokes: 0, paints: [], schemes: [], missing: ["photo", "parts", "paints", "schemes"],
   problems: [], card: null, can_undo: false, can_redo: false, undo: null, redo: null, said: "",
 };
 
@@ -74,12 +74,10 @@ export class Desk {
 
   /** Runs a command. Problems are shown at `where`. True if it went well. */
   run(command: Command, where?: string): Promise<boolean> {
-    if (command.do === "undo" || command.do === "redo") this.pictures.renew_photo();
     return this.do(() => this.engine.run(command), where);
   }
 
   put(kind: PutKind, name: string, bytes: Uint8Array, where?: string): Promise<boolean> {
-    this.pictures.renew_photo();
     return this.do(() => this.engine.put(kind, name, bytes), where);
   }
 

@@ -33,7 +33,7 @@ export class EngineClient implements Engine {
     return this.#ask<View>("put", [kind, name, copy], [copy.buffer]).then((view) => this.#see(view));
   }
   photo(): Promise<ImageBitmap> { return this.#ask("photo", []); }
-  overlay(): Promise<ImageBitmap | null> { return this.#ask("overlay", []); }
+  overlay(fine: boolean): Promise<ImageBitmap | null> { return this.#ask("overlay", [fine]); }
   tile(scheme: number): Promise<ImageBitmap> { return this.#ask("tile", [scheme]); }
   part_at(x: number, y: number): Promise<string | null> { return this.#ask("part_at", [x, y]); }
   colour_at(x: number, y: number): Promise<string> { return this.#ask("colour_at", [x, y]); }

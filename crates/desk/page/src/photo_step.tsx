@@ -63,6 +63,9 @@ export function PhotoStep() {
           <div class="row">
             <FileButton label={view.light_photo ? "Another light photo" : "Choose a light photo"} accept="image/*"
               onFile={(file) => void desk.put_file("light-photo", file, "more")} />
+            {view.light_photo && (
+              <button type="button" onClick={() => void desk.run({ do: "remove_light_photo" }, "more")}>Go on without it</button>
+            )}
             <FileButton label="Another photo of the figure" accept="image/*" onFile={(file) => void desk.put_file("photo", file, "more")} />
           </div>
           <Trouble where="more" />

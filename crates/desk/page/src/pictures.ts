@@ -8,8 +8,10 @@ import type { Route } from "./steps";
 export class Pictures {
   photo: ImageBitmap | null = null;
   overlay: ImageBitmap | null = null;
-  #photo_of: string | null = null;
+  /** The numbers that the view gave what is shown. */
+  #photo_of: number | null = null;
   #overlay_of: number | null = null;
+  #fine_of: number | null = null;
   /** By the number that the view gives a tile. */
   #tiles = new Map<number, ImageBitmap>();
   /** What each place of the grid showed last: it stays until its new tile is ready. */
@@ -28,12 +30,9 @@ export class Pictures {
     return { picture: tile ?? this.#shown[scheme] ?? null, fresh: tile !== undefined };
   }
 
-  /** The photo may have changed although its name and size have not. */
-  renew_photo(): void { this.#photo_of = null; }
-
   forget(): void {
     this.photo = this.overlay = null;
-    this.#photo_of = this.#overlay_of = null;
+    this.#photo_of = this.#overlay_of = this.#fine_of = null;
     this.#tiles.clear();
     this.#shown = [];
     this.#failed.clear();
@@ -41,17 +40,25 @@ export class Pictures {
 
   /** Asks for the next picture that the step needs, if there is one. */
   next(engine: EngineClient, view: View, route: Route): void {
-    const { photo } = view;
-    const photo_of = photo && `${photo.name} ${photo.width} ${photo.height}`;
+    const { photo, overlay } = view;
     if (!photo) this.photo = this.overlay = null;
-    else if (photo_of !== this.#photo_of) {
-      this.#photo_of = photo_of;
-      this.#ask(`photo ${view.version}`, () => engine.photo(), (picture) => { this.photo = picture; });
+    else if (photo.number !== this.#photo_of) {
+      this.#photo_of = photo.number;
+      this.#ask(`photo ${photo.number}`, () => engine.photo(), (picture) => { this.photo = picture; });
       return;
     }
-    if (route.step === "parts" && photo && this.#overlay_of !== view.version) {
-      this.#overlay_of = view.version;
-      this.#ask(`overlay ${view.version}`, () => engine.overlay(), (picture) => { this.overlay = picture; });
+    if (overlay === null) this.overlay = null;
+    else if (route.step === "parts" && overlay !== this.#overlay_of) {
+      this.#overlay_of = overlay;
+      this.#ask(`overlay ${overlay}`, () => engine.overlay(false), (picture) => { this.overlay = picture; });
+      return;
+    } else if (route.step === "parts" && overlay !== this.#fine_of) {
+      this.#fine_of = overlay;
+      this.#ask(`fine overlay ${overlay}`, () => engine.overlay(true), (picture) => {
+        if (this.#overlay_of === overlay) this.overlay = picture;
+        // How much of the figure each part covers is known only now.
+        engine.run({ do: "look" }).catch(() => {});
+      });
       return;
     }
     if (route.step === "schemes") this.#next_tile(engine, view, route.scheme);

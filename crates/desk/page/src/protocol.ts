@@ -19,11 +19,15 @@ export interface View {
   name: string;
   undercoat: { kind: UndercoatKind; black: string | null; white: string | null };
   height_mm: number;
+  /** How many such figures the team has. */
+  count: number;
   photo: PhotoView | null;
   light_photo: string | null;
   parts: PartView[];
   /** "strokes": the mask follows the strokes; "file": it was loaded. */
   mask: "none" | "strokes" | "file";
+  /** Stands for the overlay: another overlay has another number. Null: there is none. */
+  overlay: number | null;
   strokes: number;
   paints: PaintView[];
   schemes: SchemeView[];
@@ -47,6 +51,8 @@ export type Material =
 export type Place = "all" | "recesses" | "raised" | "upper" | "edges";
 
 export interface PhotoView {
+  /** Stands for the picture: another photo has another number. */
+  number: number;
   name: string;
   /** Of the working photo: upright, at most 1600 pixels along the longer edge. */
   width: number;
@@ -118,6 +124,8 @@ export type Command =
   | { do: "name_figure"; name: string }
   | { do: "undercoat"; kind: UndercoatKind }
   | { do: "height"; mm: number }
+  | { do: "count"; count: number }
+  | { do: "remove_light_photo" }
   /** Takes the colour around a place of the working photo (pixels) for bare primer or brightest white; without a place: estimate it again. */
   | { do: "tone_point"; point: "black" | "white"; at: [number, number] | null }
   | { do: "add_part"; name: string }
@@ -140,14 +148,19 @@ export type Command =
   | { do: "rename_scheme"; scheme: number; name: string }
   | { do: "remove_scheme"; scheme: number }
   | { do: "move_scheme"; scheme: number; to: number }
+  | { do: "team"; scheme: number; team: string }
+  /** "as-photographed", "white-with-wash", "plain-white" or "black-to-white". */
+  | { do: "scheme_undercoat"; scheme: number; undercoat: string }
   | { do: "finish"; scheme: number; finish: string }
   | { do: "add_coat"; scheme: number; part: string }
   | { do: "remove_coat"; scheme: number; coat: number }
-  | { do: "move_coat"; scheme: number; coat: number; up: boolean } // among the coats of the same part
+  /** Among the coats of the same part; up: painted later. */
+  | { do: "move_coat"; scheme: number; coat: number; up: boolean }
   /** parts 0 takes the paint out of the mix (refused for the last one). */
   | { do: "mix"; scheme: number; coat: number; paint: string; parts: number }
   | { do: "film"; scheme: number; coat: number; film: number }
   | { do: "where"; scheme: number; coat: number; where: Place }
+  | { do: "width"; scheme: number; coat: number; mm: number }
   | { do: "pooling"; scheme: number; coat: number; pooling: number }
   /** Proposes schemes from the owned paints; they take the place of all schemes, or follow them. */
   | { do: "explore"; seed: number; replace: boolean; mood: "bright" | "dark" | "muted" | null }
@@ -160,7 +173,7 @@ export type Command =
 export type PutKind = "photo" | "light-photo" | "mask" | "paints" | "schemes" | "project" | "card";
 
 /** What the page can take away. */
-export type TakeKind = "project" | "sheet" | "page" | "report" | "card-page" | "card-pdf";
+export type TakeKind = "project" | "sheet" | "page" | "report" | "card-page" | "card-pdf" | "drawdown-card";
 
 /** 8-bit RGBA, row by row. */
 export interface Pixels { width: number; height: number; rgba: Uint8ClampedArray }
@@ -171,8 +184,9 @@ export interface Engine {
   put(kind: PutKind, name: string, bytes: Uint8Array): Promise<View>;
   /** The working photo. */
   photo(): Promise<ImageBitmap>;
-  /** The regions as they are now, at screen size: an overlay in the parts' colours, transparent on the background. */
-  overlay(): Promise<ImageBitmap | null>;
+  /** The regions as they are now: an overlay in the parts' colours, transparent on the background. The quick one follows a pen, the
+      fine one takes a moment. */
+  overlay(fine: boolean): Promise<ImageBitmap | null>;
   /** One scheme on the figure, cut to the figure. */
   tile(scheme: number): Promise<ImageBitmap>;
   /** The part at a place of a tile (pixels of the tile); null on the background. */

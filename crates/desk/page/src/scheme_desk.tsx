@@ -7,7 +7,7 @@ import { desk } from "./desk";
 import type { SchemeView } from "./protocol";
 import { Missing } from "./schemes_step";
 import { Tile } from "./tile";
-import { count, FINISHES } from "./words";
+import { count, FINISHES, SCHEME_UNDERCOATS } from "./words";
 
 export function SchemeDesk({ index }: { index: number }) {
   const { view, part } = desk.state;
@@ -70,7 +70,14 @@ function SchemeActions({ index, scheme }: { index: number; scheme: SchemeView })
       <h2>The scheme</h2>
       <Trouble where="scheme" />
       <NameField label="Name of the scheme" value={scheme.name} onName={(name) => desk.run({ do: "rename_scheme", scheme: index, name }, "scheme")} />
-      <p class="quiet">{[scheme.team, scheme.undercoat, count(scheme.coats.length, "coat")].filter(Boolean).join(" · ")}</p>
+      <NameField label="Team" value={scheme.team} optional onName={(team) => desk.run({ do: "team", scheme: index, team }, "scheme")} />
+      <label class="field">
+        <span>Undercoat below these coats</span>
+        <select value={scheme.undercoat} onChange={(event) => run({ do: "scheme_undercoat", scheme: index, undercoat: event.currentTarget.value })}>
+          {SCHEME_UNDERCOATS.map(({ value, label }) => <option key={value} value={value}>{label}</option>)}
+        </select>
+      </label>
+      <p class="quiet">{count(scheme.coats.length, "coat")}</p>
       <Choice legend="Varnish" name="finish" pills value={scheme.finish} options={FINISHES.map((value) => ({ value, label: value }))}
         onChoice={(finish) => run({ do: "finish", scheme: index, finish })}>
         <p class="caution">Spray varnish outdoors or in moving air, and wear a mask that is made for it. The safety sheet of the product comes

@@ -44,6 +44,12 @@ export function TakeStep() {
           : <p class="quiet">There is no scheme to paint from yet.</p>}
       </section>
       <section>
+        <h2>A card for your paints</h2>
+        <p>Print it at 100 %, brush each paint over its black and its white, let it dry, and photograph it in even light. The step Paints
+          reads the colours from that photo.</p>
+        <Take kind="drawdown-card" label="Save the card as PDF" can />
+      </section>
+      <section>
         <h2>Another project</h2>
         <p>The photo never leaves this device, and the page sends nothing anywhere. The desk works on a copy of the photo of at most 1600
           pixels. This browser keeps one project until you start again.</p>

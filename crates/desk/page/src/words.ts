@@ -8,6 +8,14 @@ export const UNDERCOATS: { kind: UndercoatKind; name: string; hint: string }[] =
   { kind: "plain", name: "Plain primer", hint: "One primer all over, no drybrushing." },
 ];
 
+/** The undercoat that a scheme shows, whatever the photo has. */
+export const SCHEME_UNDERCOATS = [
+  { value: "as-photographed", label: "as in the photo" },
+  { value: "black-to-white", label: "black to white" },
+  { value: "white-with-wash", label: "white with a wash" },
+  { value: "plain-white", label: "plain white" },
+];
+
 export const PLACES: { place: Place; name: string }[] = [
   { place: "all", name: "all over" },
   { place: "recesses", name: "recesses" },

@@ -14,7 +14,7 @@ interface WasmDesk {
   run(json: string): string;
   put(kind: string, name: string, bytes: Uint8Array): string;
   photo(): WasmPixels;
-  overlay(): WasmPixels | undefined;
+  overlay(fine: boolean): WasmPixels | undefined;
   tile(scheme: number): WasmPixels;
   part_at(x: number, y: number): string | undefined;
   colour_at(x: number, y: number): string;
@@ -58,7 +58,7 @@ async function answer(desk: WasmDesk, { call, args }: Question): Promise<unknown
     case "put": return JSON.parse(desk.put(args[0] as string, args[1] as string, args[2] as Uint8Array));
     case "photo": return picture(desk.photo());
     case "overlay": {
-      const pixels = desk.overlay();
+      const pixels = desk.overlay(args[0] as boolean);
       return pixels ? picture(pixels) : null;
     }
     case "tile": return picture(desk.tile(args[0] as number));

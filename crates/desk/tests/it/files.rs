@@ -145,7 +145,7 @@ fn a_mask_made_over_the_large_photo_fits_the_copy() {
         .unwrap();
     assert_eq!(view.mask, "file");
     assert!(view.parts.len() > 5, "{:?}", view.parts);
-    let overlay = desk.overlay().unwrap().unwrap();
+    let overlay = desk.overlay(true).unwrap().unwrap();
     assert_eq!((overlay.width, overlay.height), (1067, WORKING_EDGE));
     run(&mut desk, json!({"do": "example_paints"}));
     run(&mut desk, json!({"do": "add_scheme"}));

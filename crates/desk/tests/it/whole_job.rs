@@ -47,6 +47,11 @@ fn a_photo_strokes_and_paints_become_ten_pictures() {
     );
     assert_eq!(view.schemes.len(), 10, "{:?}", view.problems);
     assert!(view.missing.is_empty());
+    assert!(view.parts.iter().all(|part| part.share.is_none()));
+    let quick = desk.overlay(false).unwrap().unwrap();
+    let fine = desk.overlay(true).unwrap().unwrap();
+    assert!(quick.width < fine.width);
+    let view = run(&mut desk, json!({"do": "look"}));
     let shares: f64 = view.parts.iter().filter_map(|part| part.share).sum();
     assert!((shares - 1.0).abs() < 1e-9, "{shares}");
     let first = desk.tile(0).unwrap();
