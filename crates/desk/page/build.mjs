@@ -2,7 +2,7 @@
 // already: the service worker keeps every file that it finds in dist/, under a version that follows from their contents.
 
 import { createHash } from "node:crypto";
-import { copyFileSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { copyFileSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { build } from "esbuild";
 import { zipSync } from "fflate";
 
@@ -48,5 +48,40 @@ const worker = readFileSync("sw.js", "utf8")
   .replace('["FILES"]', JSON.stringify(files));
 writeFileSync(`${dist}/sw.js`, worker);
 
+if (files.includes("engine.js")) await one_file();
 if (!files.includes("engine.js")) console.warn("dist/engine.js is not there yet: the page will say that its engine did not start.");
 console.log(`${files.length} files in ${dist}, version ${version}`);
+
+/** velatura-desk.html: the page with everything inside it, for a disk. */
+async function one_file() {
+  const script = async (stdin, format) => {
+    const options = { stdin, bundle: true, minify: true, format, target: "es2022", jsx: "automatic", jsxImportSource: "preact" };
+    // The addresses of files next to the page are not used in it.
+    const silent = { "empty-import-meta": "silent" };
+    const made = await build({ ...options, write: false, legalComments: "none", logLevel: "warning", logOverride: silent });
+    return made.outputFiles[0].text;
+  };
+  // Imports run in their order: the worker finds the engine.
+  writeFileSync("dist/engine_inside.js", 'import * as engine from "./engine.js"; self.velatura_engine = engine;');
+  const worker = await script({ contents: 'import "./dist/engine_inside.js"; import "./src/worker.ts";', resolveDir: "." }, "iife");
+  rmSync("dist/engine_inside.js");
+  let page = await script({ contents: 'import "./src/main.tsx";', resolveDir: "." }, "iife");
+  for (const drawing of ["glazes.svg", "icon.svg"]) {
+    const address = `data:image/svg+xml;base64,${readFileSync(drawing).toString("base64")}`;
+    page = page.replaceAll(`"${drawing}"`, () => JSON.stringify(address));
+  }
+  const base64 = (file) => readFileSync(`${dist}/${file}`).toString("base64");
+  const inside = { worker, engine: base64("engine_bg.wasm"), demo: base64("demo.zip") };
+  const safe = (text) => text.replaceAll("</", "<\\/");
+  const policy = "default-src 'none'; script-src 'unsafe-inline' 'wasm-unsafe-eval' blob:; style-src 'unsafe-inline'; "
+    + "img-src data: blob:; worker-src blob:; form-action 'none'; base-uri 'none'";
+  // A function as replacement: `$` in it means nothing.
+  const html = readFileSync("index.html", "utf8")
+    .replace(/content="default-src[^"]*"/, () => `content="${policy}"`)
+    .replace(/<link rel="(icon|manifest)"[^>]*>\n/g, "")
+    .replace(/<link rel="stylesheet"[^>]*>/, () => `<style>${readFileSync(`${dist}/desk.css`, "utf8")}</style>`)
+    .replace(/<script type="module"[^>]*><\/script>\n/, "")
+    .replace("</body>", () => `<script type="application/json" id="inside">${safe(JSON.stringify(inside))}</script>\n<script>${safe(page)}</script>\n</body>`);
+  writeFileSync("velatura-desk.html", html);
+  console.log(`velatura-desk.html, ${(html.length / 1e6).toFixed(1)} MB`);
+}

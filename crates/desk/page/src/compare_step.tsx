@@ -3,6 +3,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Trouble } from "./controls";
 import { desk } from "./desk";
+import { is_whole } from "./place";
 import { Missing } from "./schemes_step";
 
 export function CompareStep() {
@@ -24,7 +25,7 @@ export function CompareStep() {
     return () => { current = false; };
   }, [view.version, possible]);
 
-  // The report goes into a sandbox inside frame.html: see there.
+  // The report goes into a sandbox inside frame.html: see there. The page that is one file allows what the report needs.
   useEffect(() => {
     const inner = frame.current?.contentDocument?.querySelector("iframe");
     if (ready && inner && page !== null) inner.srcdoc = page;
@@ -45,7 +46,9 @@ export function CompareStep() {
       <h1 class="unseen">Compare</h1>
       <Trouble />
       {page === null && <p class="quiet waiting" role="status">Making the page with all pictures…</p>}
-      <iframe ref={frame} src="frame.html" title="All schemes, to compare" class={page === null ? "waiting" : ""} onLoad={() => set_ready(true)} />
+      {is_whole
+        ? <iframe sandbox="allow-scripts" srcdoc={page ?? ""} title="All schemes, to compare" class={page === null ? "waiting" : ""} />
+        : <iframe ref={frame} src="frame.html" title="All schemes, to compare" class={page === null ? "waiting" : ""} onLoad={() => set_ready(true)} />}
     </div>
   );
 }

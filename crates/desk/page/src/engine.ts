@@ -3,6 +3,7 @@
 // kept project.
 
 import { EngineError, type Command, type Engine, type Problem, type PutKind, type TakeKind, type View } from "./protocol";
+import { new_worker } from "./place";
 import type { Answer, Call } from "./worker";
 
 interface Job { call: Call; args: unknown[]; transfer: Transferable[]; done(value: unknown): void; fail(error: unknown): void }
@@ -73,7 +74,7 @@ export class EngineClient implements Engine {
   }
 
   #start(): Worker {
-    const worker = new Worker(new URL("./worker.js", import.meta.url), { type: "module" });
+    const worker = new_worker();
     worker.onmessage = ({ data }: MessageEvent<Answer>) => {
       const job = this.#current;
       if (!job || data.id !== this.#id) return;

@@ -1,3 +1,4 @@
+import { is_whole } from "./place";
 import { render } from "preact";
 import { App } from "./app";
 import { desk } from "./desk";
@@ -21,4 +22,4 @@ draw();
 void desk.start();
 
 // Without a service worker the page works as well, only not without a connection.
-if ("serviceWorker" in navigator) navigator.serviceWorker.register("./sw.js").catch(() => {});
+if (!is_whole && "serviceWorker" in navigator) navigator.serviceWorker.register("./sw.js").catch(() => {});

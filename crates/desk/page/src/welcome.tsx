@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 import { FileButton, Trouble } from "./controls";
 import { desk } from "./desk";
+import { demo_project } from "./place";
 import { problem } from "./engine";
 
 export function Welcome() {
@@ -42,9 +43,7 @@ function Demo() {
   const open = async () => {
     set_state("coming");
     try {
-      const answer = await fetch("./demo.zip");
-      if (!answer.ok) throw new Error(String(answer.status));
-      await desk.put("project", "demo.zip", new Uint8Array(await answer.arrayBuffer()));
+      await desk.put("project", "demo.zip", await demo_project());
       set_state("there");
     } catch {
       set_state("missing");

@@ -20,17 +20,29 @@ interface WasmDesk {
   colour_at(x: number, y: number): string;
   take(kind: string, scheme?: number): WasmTaken;
 }
-interface WasmModule { default(from: { module_or_path: URL }): Promise<unknown>; Desk: new () => WasmDesk }
+interface WasmModule { default(from: { module_or_path: URL | ArrayBuffer }): Promise<unknown>; Desk: new () => WasmDesk }
 
 const scope = self as unknown as {
   postMessage(answer: Answer, transfer: Transferable[]): void;
   onmessage: ((event: MessageEvent<Question>) => void) | null;
+  /** In the page that is one file, the engine's script is part of this one, and its module comes with the first message. */
+  velatura_engine?: WasmModule;
 };
 
 // The engine is built separately, so its address is only known when the page runs.
 const address_of = (file: string) => new URL(file, import.meta.url);
 
 async function start(): Promise<WasmDesk> {
+  const inside = scope.velatura_engine;
+  if (inside) {
+    const module_or_path = await new Promise<ArrayBuffer>((resolve) => {
+      scope.onmessage = ({ data }) => resolve((data as unknown as { engine: Uint8Array<ArrayBuffer> }).engine.buffer);
+    });
+    listen();
+    await inside.default({ module_or_path });
+    return new inside.Desk();
+  }
+  listen();
   const engine = (await import(address_of("./engine.js").href)) as WasmModule;
   await engine.default({ module_or_path: address_of("./engine_bg.wasm") });
   return new engine.Desk();
@@ -86,13 +98,15 @@ function transfers(value: unknown): Transferable[] {
   return bytes instanceof Uint8Array ? [bytes.buffer as ArrayBuffer] : [];
 }
 
-scope.onmessage = async ({ data }) => {
-  const { id } = data;
-  try {
-    const ok = await answer(await desk, data);
-    scope.postMessage({ id, ok }, transfers(ok));
-  } catch (error) {
-    const problems = problems_of(error);
-    scope.postMessage(problems ? { id, problems } : { id, died: String(error) }, []);
-  }
-};
+function listen(): void {
+  scope.onmessage = async ({ data }) => {
+    const { id } = data;
+    try {
+      const ok = await answer(await desk, data);
+      scope.postMessage({ id, ok }, transfers(ok));
+    } catch (error) {
+      const problems = problems_of(error);
+      scope.postMessage(problems ? { id, problems } : { id, died: String(error) }, []);
+    }
+  };
+}
