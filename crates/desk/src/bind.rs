@@ -83,10 +83,17 @@ impl PageDesk {
         Ok(colour.to_string())
     }
 
-    /// Something to take away.
-    pub fn take(&mut self, kind: &str, scheme: Option<usize>) -> Result<PageTaken, JsValue> {
+    /// Something to take away, of one scheme or of two.
+    pub fn take(
+        &mut self,
+        kind: &str,
+        scheme: Option<usize>,
+        rival: Option<usize>,
+    ) -> Result<PageTaken, JsValue> {
         let kind = TakeKind::of(kind).map_err(thrown)?;
-        let taken = self.0.take(kind, scheme.unwrap_or_default());
+        let taken = self
+            .0
+            .take(kind, scheme.unwrap_or_default(), rival.unwrap_or_default());
         taken.map(PageTaken).map_err(thrown)
     }
 }

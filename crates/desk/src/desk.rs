@@ -14,7 +14,7 @@ use crate::pixels::Pixels;
 use crate::project::{MaskFrom, Project};
 use crate::put::{self, PutKind};
 use crate::show::{Rest, shown};
-use crate::take::{TakeKind, Taken, card, drawdown_card, project_zip, rendered};
+use crate::take::{TakeKind, Taken, card, drawdown_card, project_zip, rendered, two_teams};
 use crate::view::View;
 
 /// One project on the desk.
@@ -226,12 +226,19 @@ impl Desk {
         self.computed.colour_at(&self.project, x, y)
     }
 
-    /// Something to take away; `scheme` is for bench cards.
+    /// Something to take away; `scheme` is for bench cards, and `rival` for two teams.
     ///
     /// # Errors
     /// The project is not complete enough for it.
-    pub fn take(&mut self, kind: TakeKind, scheme: usize) -> Result<Taken, Error> {
+    pub fn take(&mut self, kind: TakeKind, scheme: usize, rival: usize) -> Result<Taken, Error> {
         let text = FigureText::read(&self.project.figure)?;
+        if kind == TakeKind::Draft {
+            // A mask of strokes is computed from them again.
+            let files = self
+                .project
+                .files(&text.photo, &text.mask, self.project.mask_file());
+            return project_zip(&self.project, &text, &files);
+        }
         if kind == TakeKind::Project {
             let files =
                 self.computed
@@ -248,6 +255,7 @@ impl Desk {
             .job(&self.computed.session, &self.project, &text)?;
         match kind {
             TakeKind::CardPage | TakeKind::CardPdf => card(job, kind, scheme),
+            TakeKind::Pair => two_teams(job, [scheme, rival]),
             _ => rendered(job, kind),
         }
     }

@@ -123,10 +123,8 @@ impl Pictures {
         project: &Project,
         figure: &FigureText,
     ) -> Result<Option<Bytes>, Error> {
-        match project.mask_from {
-            MaskFrom::Nothing => return Ok(None),
-            MaskFrom::File => return Ok(project.mask.clone()),
-            MaskFrom::Strokes => {}
+        if project.mask_from != MaskFrom::Strokes {
+            return Ok(project.mask_file().cloned());
         }
         let key = strokes_key(project, figure);
         if self.mask.as_ref().is_none_or(|(kept, _)| *kept != key) {
@@ -290,10 +288,7 @@ pub(crate) fn planes_key(project: &Project, figure: &FigureText) -> u64 {
         .iter()
         .map(|(name, bytes)| (name, bytes.hash))
         .collect();
-    let mask = match project.mask_from {
-        MaskFrom::File => project.mask.as_ref().map(|mask| mask.hash),
-        MaskFrom::Nothing | MaskFrom::Strokes => None,
-    };
+    let mask = project.mask_file().map(|mask| mask.hash);
     hash_of(&(strokes_key(project, figure), mask, others))
 }
 

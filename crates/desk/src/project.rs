@@ -103,6 +103,14 @@ impl Project {
         }
     }
 
+    /// The mask, if it is a file and not made from strokes.
+    pub(crate) fn mask_file(&self) -> Option<&Bytes> {
+        match self.mask_from {
+            MaskFrom::File => self.mask.as_ref(),
+            MaskFrom::Nothing | MaskFrom::Strokes => None,
+        }
+    }
+
     /// The files as a job reads them; `mask` is the mask's picture.
     pub(crate) fn files(&self, photo: &str, mask_path: &str, mask: Option<&Bytes>) -> MemoryFiles {
         let texts = [

@@ -4,7 +4,8 @@
 use std::io::Cursor;
 
 use velatura::{
-    Extent, Job, MemoryFiles, MemoryOutputs, Outputs, RenderOptions, ZipOutputs, render,
+    Extent, Job, MemoryFiles, MemoryOutputs, Outputs, PairOptions, RenderOptions, Side, ZipOutputs,
+    pair, render,
 };
 use velatura_bench_card::{Bench, PaintingOrder, bench_cards, html_pages, pdf_pages};
 use velatura_document::Error;
@@ -20,6 +21,8 @@ use crate::propose::nobody;
 pub enum TakeKind {
     /// The project as a zip.
     Project,
+    /// The same without what can be computed from the rest: quick to make, for a page that keeps it.
+    Draft,
     /// `sheet.png`.
     Sheet,
     /// `index.html`.
@@ -30,6 +33,8 @@ pub enum TakeKind {
     CardPage,
     /// The bench card of a scheme as a PDF.
     CardPdf,
+    /// Two schemes as two teams on one table, as `velatura pair` shows them.
+    Pair,
     /// The card for drawdowns, to print.
     DrawdownCard,
 }
@@ -42,11 +47,13 @@ impl TakeKind {
     pub fn of(word: &str) -> Result<Self, Error> {
         Ok(match word {
             "project" => Self::Project,
+            "draft" => Self::Draft,
             "sheet" => Self::Sheet,
             "page" => Self::Page,
             "report" => Self::Report,
             "card-page" => Self::CardPage,
             "card-pdf" => Self::CardPdf,
+            "pair" => Self::Pair,
             "drawdown-card" => Self::DrawdownCard,
             other => {
                 let found = format!("\"{other}\" is nothing to take away");
@@ -109,6 +116,11 @@ pub(crate) fn rendered(job: &Job, kind: TakeKind) -> Result<Taken, Error> {
     let options = RenderOptions::default().extent(extent).previews(None);
     let outputs = MemoryOutputs::new();
     render(job, &options, &outputs)?;
+    taken(&outputs, name, media_type)
+}
+
+/// One of the files that were made.
+fn taken(outputs: &MemoryOutputs, name: &str, media_type: &'static str) -> Result<Taken, Error> {
     let bytes = outputs.take().remove(name).ok_or_else(|| {
         let found = format!("the session makes no {name}");
         Error::refused("", found, "", "")
@@ -118,6 +130,26 @@ pub(crate) fn rendered(job: &Job, kind: TakeKind) -> Result<Taken, Error> {
         media_type,
         bytes,
     })
+}
+
+/// The name of a scheme.
+fn named(job: &Job, scheme: usize) -> Result<&str, Error> {
+    let found = job.schemes.get(scheme);
+    found.map(|scheme| &*scheme.name).ok_or_else(|| {
+        let found = format!("there is no scheme {}", scheme + 1);
+        Error::refused(SCHEMES, found, "", "look at the schemes again")
+    })
+}
+
+/// Two schemes of the figure on one table, with the verdict on whether they stand apart.
+pub(crate) fn two_teams(job: &Job, schemes: [usize; 2]) -> Result<Taken, Error> {
+    for scheme in schemes {
+        named(job, scheme)?;
+    }
+    let outputs = MemoryOutputs::new();
+    let sides = schemes.map(|scheme| Side { job, scheme });
+    pair(&sides, &PairOptions::default(), &outputs)?;
+    taken(&outputs, "pair.html", "text/html")
 }
 
 /// The card for drawdowns.
@@ -131,14 +163,7 @@ pub(crate) fn drawdown_card() -> Taken {
 
 /// The bench card of one scheme.
 pub(crate) fn card(job: &Job, kind: TakeKind, scheme: usize) -> Result<Taken, Error> {
-    let name = job
-        .schemes
-        .get(scheme)
-        .map(|scheme| scheme.name.clone())
-        .ok_or_else(|| {
-            let found = format!("there is no scheme {}", scheme + 1);
-            Error::refused(SCHEMES, found, "", "look at the schemes again")
-        })?;
+    let name = named(job, scheme)?;
     let cards = bench_cards(
         job,
         &[scheme],
@@ -146,7 +171,7 @@ pub(crate) fn card(job: &Job, kind: TakeKind, scheme: usize) -> Result<Taken, Er
         &Bench::default(),
         &nobody(),
     )?;
-    let stem = file_stem(&name);
+    let stem = file_stem(name);
     Ok(match kind {
         TakeKind::CardPdf => Taken {
             name: format!("{stem}.pdf"),

@@ -11,19 +11,21 @@ export function CompareStep() {
   const frame = useRef<HTMLIFrameElement>(null);
   const [page, set_page] = useState<string | null>(null);
   const [ready, set_ready] = useState(false);
+  const [teams, set_teams] = useState<[number, number] | null>(null);
   const possible = view.schemes.length > 0 && view.missing.length === 0;
 
   useEffect(() => {
     if (!possible) return;
     let current = true;
+    set_page(null);
     void desk.do(async () => {
-      const { bytes } = await desk.engine.take("page");
+      const { bytes } = teams ? await desk.engine.take("pair", ...teams) : await desk.engine.take("page");
       if (!current) return;
       set_page(new TextDecoder().decode(bytes));
       desk.set({ compared: view.version, said: "The schemes are ready to compare" });
     });
     return () => { current = false; };
-  }, [view.version, possible]);
+  }, [view.version, possible, teams?.[0], teams?.[1]]);
 
   // The report goes into a sandbox inside frame.html: see there. The page that is one file allows what the report needs.
   useEffect(() => {
@@ -45,10 +47,35 @@ export function CompareStep() {
     <div class="compare">
       <h1 class="unseen">Compare</h1>
       <Trouble />
+      {view.schemes.length > 1 && <Teams teams={teams} onTeams={set_teams} />}
       {page === null && <p class="quiet waiting" role="status">Making the page with all pictures…</p>}
       {is_whole
         ? <iframe sandbox="allow-scripts" srcdoc={page ?? ""} title="All schemes, to compare" class={page === null ? "waiting" : ""} />
         : <iframe ref={frame} src="frame.html" title="All schemes, to compare" class={page === null ? "waiting" : ""} onLoad={() => set_ready(true)} />}
+    </div>
+  );
+}
+
+/** All schemes, or two of them as two teams on one table. */
+function Teams({ teams, onTeams }: { teams: [number, number] | null; onTeams: (teams: [number, number] | null) => void }) {
+  const { schemes } = desk.state.view;
+  const side = (at: 0 | 1, label: string) => teams && (
+    <label class="field">
+      <span>{label}</span>
+      <select value={String(teams[at])} onChange={(event) => {
+        const chosen = Number(event.currentTarget.value);
+        onTeams(at === 0 ? [chosen, teams[1]] : [teams[0], chosen]);
+      }}>
+        {schemes.map((scheme, index) => <option key={index} value={String(index)}>{scheme.name}</option>)}
+      </select>
+    </label>
+  );
+  return (
+    <div class="row teams">
+      <button type="button" aria-pressed={teams === null} onClick={() => onTeams(null)}>All schemes</button>
+      <button type="button" aria-pressed={teams !== null} onClick={() => onTeams(teams ?? [0, 1])}>Two teams on one table</button>
+      {side(0, "Your team")}
+      {side(1, "The rivals")}
     </div>
   );
 }

@@ -154,7 +154,7 @@ export class Desk {
   async #project(): Promise<Uint8Array | null> {
     const { version } = this.state.view;
     const empty = !this.state.view.photo && this.state.view.paints.length === 0 && this.state.view.parts.length === 0;
-    const bytes = empty ? null : (await this.engine.take("project")).bytes;
+    const bytes = empty ? null : (await this.engine.take("draft")).bytes;
     this.engine.kept = bytes;
     this.#kept_version = version;
     return bytes;

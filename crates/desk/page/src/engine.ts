@@ -38,8 +38,8 @@ export class EngineClient implements Engine {
   tile(scheme: number): Promise<ImageBitmap> { return this.#ask("tile", [scheme]); }
   part_at(x: number, y: number): Promise<string | null> { return this.#ask("part_at", [x, y]); }
   colour_at(x: number, y: number): Promise<string> { return this.#ask("colour_at", [x, y]); }
-  take(kind: TakeKind, scheme?: number): Promise<{ name: string; type: string; bytes: Uint8Array }> {
-    return this.#ask("take", [kind, scheme]);
+  take(kind: TakeKind, scheme?: number, rival?: number): Promise<{ name: string; type: string; bytes: Uint8Array }> {
+    return this.#ask("take", [kind, scheme, rival]);
   }
 
   /** A new worker without a project. Calls that wait are given up. */

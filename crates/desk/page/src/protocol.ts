@@ -172,8 +172,8 @@ export type Command =
 /** Files that the page hands over. */
 export type PutKind = "photo" | "light-photo" | "mask" | "paints" | "schemes" | "project" | "card";
 
-/** What the page can take away. */
-export type TakeKind = "project" | "sheet" | "page" | "report" | "card-page" | "card-pdf" | "drawdown-card";
+/** What the page can take away. "draft": the project without what can be computed again, for the browser to keep. */
+export type TakeKind = "project" | "draft" | "sheet" | "page" | "report" | "card-page" | "card-pdf" | "drawdown-card" | "pair";
 
 /** 8-bit RGBA, row by row. */
 export interface Pixels { width: number; height: number; rgba: Uint8ClampedArray }
@@ -193,7 +193,8 @@ export interface Engine {
   part_at(x: number, y: number): Promise<string | null>;
   /** The colour around a place of the working photo, "#rrggbb". */
   colour_at(x: number, y: number): Promise<string>;
-  take(kind: TakeKind, scheme?: number): Promise<{ name: string; type: string; bytes: Uint8Array }>;
+  /** "pair": two schemes as two teams on one table, with a verdict. */
+  take(kind: TakeKind, scheme?: number, rival?: number): Promise<{ name: string; type: string; bytes: Uint8Array }>;
 }
 
 export class EngineError extends Error {

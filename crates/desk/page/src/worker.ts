@@ -18,7 +18,7 @@ interface WasmDesk {
   tile(scheme: number): WasmPixels;
   part_at(x: number, y: number): string | undefined;
   colour_at(x: number, y: number): string;
-  take(kind: string, scheme?: number): WasmTaken;
+  take(kind: string, scheme?: number, rival?: number): WasmTaken;
 }
 interface WasmModule { default(from: { module_or_path: URL | ArrayBuffer }): Promise<unknown>; Desk: new () => WasmDesk }
 
@@ -76,7 +76,7 @@ async function answer(desk: WasmDesk, { call, args }: Question): Promise<unknown
     case "tile": return picture(desk.tile(args[0] as number));
     case "part_at": return desk.part_at(args[0] as number, args[1] as number) ?? null;
     case "colour_at": return desk.colour_at(args[0] as number, args[1] as number);
-    case "take": return taken(desk.take(args[0] as string, args[1] as number | undefined));
+    case "take": return taken(desk.take(args[0] as string, args[1] as number | undefined, args[2] as number | undefined));
   }
 }
 

@@ -6,7 +6,7 @@ use velatura_desk::TakeKind;
 use crate::{demo_desk, refused, run, unzipped};
 
 fn saved_text(desk: &mut velatura_desk::Desk, name: &str) -> String {
-    let saved = desk.take(TakeKind::Project, 0).unwrap();
+    let saved = desk.take(TakeKind::Project, 0, 0).unwrap();
     let files = unzipped(&saved.bytes);
     let (_, bytes) = files.into_iter().find(|(file, _)| file == name).unwrap();
     String::from_utf8(bytes).unwrap()

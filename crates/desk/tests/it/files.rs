@@ -79,7 +79,7 @@ fn a_painters_own_folder_opens_as_a_zip() {
     assert_eq!(view.schemes.len(), 10);
     assert!(view.light_photo.is_some());
     assert!(view.missing.is_empty());
-    let saved = desk.take(TakeKind::Project, 0).unwrap();
+    let saved = desk.take(TakeKind::Project, 0, 0).unwrap();
     // All that the command needs, and every file as it was.
     for (name, bytes) in unzipped(&saved.bytes) {
         assert!(bytes == small(&name), "{name}");

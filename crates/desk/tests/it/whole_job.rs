@@ -72,9 +72,9 @@ fn the_saved_project_renders_to_the_same_pictures() {
         json!({"do": "explore", "seed": 3, "replace": true, "mood": null}),
     );
     let tile = desk.tile(4).unwrap();
-    let sheet = desk.take(TakeKind::Sheet, 0).unwrap().bytes;
-    let page = desk.take(TakeKind::Page, 0).unwrap().bytes;
-    let saved = desk.take(TakeKind::Project, 0).unwrap();
+    let sheet = desk.take(TakeKind::Sheet, 0, 0).unwrap().bytes;
+    let page = desk.take(TakeKind::Page, 0, 0).unwrap().bytes;
+    let saved = desk.take(TakeKind::Project, 0, 0).unwrap();
     assert_eq!(saved.name, "lamplighter.zip");
 
     let folder = tempfile::tempdir().unwrap();
@@ -114,16 +114,23 @@ fn the_saved_project_renders_to_the_same_pictures() {
 fn a_saved_project_opens_again_as_it_was() {
     let mut desk = started();
     run(&mut desk, json!({"do": "add_scheme"}));
-    let saved = desk.take(TakeKind::Project, 0).unwrap().bytes;
+    let saved = desk.take(TakeKind::Project, 0, 0).unwrap().bytes;
     let tile = desk.tile(0).unwrap();
     let mut again = Desk::new().unwrap();
     let view = again
         .put(PutKind::Project, "lamplighter.zip", saved.clone())
         .unwrap();
     assert_eq!(view.mask, "strokes");
+    // What a page keeps opens to the same project.
+    let draft = desk.take(TakeKind::Draft, 0, 0).unwrap().bytes;
+    assert!(unzipped(&draft).len() + 1 == unzipped(&saved).len());
+    let mut kept = Desk::new().unwrap();
+    kept.put(PutKind::Project, "lamplighter.zip", draft)
+        .unwrap();
+    assert!(kept.tile(0).unwrap() == tile, "the tile of the draft");
     assert!(again.tile(0).unwrap() == tile, "the tile");
     assert!(
-        again.take(TakeKind::Project, 0).unwrap().bytes == saved,
+        again.take(TakeKind::Project, 0, 0).unwrap().bytes == saved,
         "the archive"
     );
     // Its strokes can be continued.
@@ -223,6 +230,18 @@ fn an_opposite_follows_its_scheme() {
     assert!(opposed.said.contains("opposite"), "{}", opposed.said);
     let [first, second] = [0, 1].map(|at| opposed.schemes[at].name.clone());
     assert!(second.contains(&first), "{second}");
+}
+
+#[test]
+fn two_schemes_are_compared_as_teams() {
+    let mut desk = demo_desk();
+    let page = desk.take(TakeKind::Pair, 0, 4).unwrap();
+    let text = String::from_utf8(page.bytes).unwrap();
+    let view = run(&mut desk, json!({"do": "look"}));
+    for scheme in [0, 4] {
+        assert!(text.contains(&view.schemes[scheme].name));
+    }
+    assert!(desk.take(TakeKind::Pair, 0, 99).is_err());
 }
 
 #[test]
