@@ -3,6 +3,7 @@
 
 import { EngineClient, problem, problems_of } from "./engine";
 import { bytes_of, download, kind_of } from "./files";
+import { readable } from "./foreign_photo";
 import { Pictures } from "./pictures";
 import type { Command, Problem, PutKind, TakeKind, View } from "./protocol";
 import { address, route_of, type Route, type Step } from "./steps";
@@ -46,6 +47,7 @@ export class Desk {
       document.documentElement.dataset.busy = is ? "1" : "0";
       if (is !== this.state.working) this.set({ working: is });
     },
+    stopped: (why) => this.fail(why),
     idle: () => this.pictures.next(this.engine, this.state.view, this.state.route),
   });
   readonly #keeper = new Keeper(() => this.#project(), (keeping) => this.set({ keeping }));
@@ -83,7 +85,7 @@ export class Desk {
 
   async put_file(kind: PutKind, file: File, where?: string): Promise<boolean> {
     this.set({ said: `Opening ${file.name}` });
-    return this.put(kind, file.name, await bytes_of(file), where);
+    return this.put(kind, file.name, await readable(kind, await bytes_of(file)), where);
   }
 
   /** Files that were dropped anywhere on the page. */

@@ -12,6 +12,8 @@ export interface Listener {
   /** A new view, also one that came from a restart. */
   viewed(view: View): void;
   busy(is: boolean): void;
+  /** The engine stopped, at a command or at work that nobody waits for, such as a picture. */
+  stopped(why: Problem): void;
   /** Nothing waits: the listener may ask for one picture now. */
   idle(): void;
 }
@@ -118,7 +120,9 @@ export class EngineClient implements Engine {
     this.#current = null;
     const help = !worked ? "Load the page again."
       : kept ? "It has started again from the last kept state of the project. Try another way." : "It has started again with an empty desk.";
-    job?.fail(new EngineError([problem(`The engine stopped while it worked on this (${why}).`, help)]));
+    const stopped = problem(`The engine stopped while it worked on this (${why}).`, help);
+    this.listener.stopped(stopped);
+    job?.fail(new EngineError([stopped])); // a command shows it at its own place
     if (worked) this.#waiting.unshift(this.#restart(kept));
     this.wake();
   }

@@ -1,5 +1,7 @@
 // Keeps the project in this browser (IndexedDB), and only here. One tab keeps; a second one knows that it does not.
 
+import { EngineError } from "./protocol";
+
 const KEY = "project";
 const PAUSE_MS = 800; // after the last change: a stroke follows a stroke quickly
 
@@ -107,6 +109,8 @@ export class Keeper {
 
   #refused(error: unknown): void {
     const full = error instanceof DOMException && error.name === "QuotaExceededError";
-    this.changed({ state: "refused", why: full ? "its storage is full" : "it does not allow pages to keep data" });
+    const why = full ? "its storage is full"
+      : error instanceof EngineError ? "the engine did not put its files together" : "it does not allow pages to keep data";
+    this.changed({ state: "refused", why });
   }
 }
