@@ -322,7 +322,7 @@ fn refuse_used(project: &Project, paint: &str) -> Result<(), Error> {
         return Ok(());
     }
     let found = format!("\"{paint}\" is used in {}", users.join(", "));
-    let help = "take it out of these schemes first, or say that you do not have it";
+    let help = "remove it from these schemes first, or say that you do not have it";
     Err(Error::refused(
         "",
         found,

@@ -63,15 +63,7 @@ pub(crate) fn proposals(job: &Job, seed: u64, mood: Option<&str>) -> Result<Comp
             "add paints that you own",
         ));
     }
-    let proposed: Vec<Proposed> = found
-        .proposals
-        .iter()
-        .map(|proposal| Proposed {
-            order: painting_order(&proposal.scheme, &ground),
-            remarks: vec![proposal.reason.clone()],
-            scheme: proposal.scheme.clone(),
-        })
-        .collect();
+    let proposed = found.written(&ground);
     let head = [format!(
         "Proposed for \"{}\" from {PAINTS} with seed {seed}. Coats are listed in painting order, light to dark.",
         job.figure.name

@@ -36,7 +36,7 @@ impl Text {
         self.document.as_table_mut()
     }
 
-    /// The edited text. Tables stand in the order of their lists. `list` must be there even if it is empty.
+    /// The edited text. Tables are in the order of their lists. `list` must be there even if it is empty.
     pub(crate) fn done(mut self, list: Option<&str>) -> Arc<str> {
         if let Some(list) = list {
             let tables = self.document.get(list).and_then(Item::as_array_of_tables);

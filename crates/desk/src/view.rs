@@ -1,4 +1,4 @@
-//! What a page shows: the whole project as plain data, made anew after each command. Pictures come separately.
+//! What a page shows: the whole project as plain data, made again after each command. Pictures come separately.
 
 use serde::Serialize;
 use velatura_document::{Diagnostic, SourceText};

@@ -11,7 +11,7 @@ use velatura_pipeline::figure::{SimulatedUndercoat, guesses, parts};
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::scheme::matching::MAX_PARTS;
 use velatura_pipeline::scheme::{
-    Exploration, Exploring, Mood, Proposed, Rival, explore_watched, painting_order, schemes_text,
+    Exploration, Exploring, Mood, Rival, explore_watched, schemes_text,
 };
 
 use super::proposals::{Answer, PartColours};
@@ -212,15 +212,7 @@ impl Explore {
             }
             _ => (job, found, None),
         };
-        let proposed: Vec<Proposed> = found
-            .proposals
-            .iter()
-            .map(|proposal| Proposed {
-                order: painting_order(&proposal.scheme, &ground),
-                remarks: vec![proposal.reason.clone()],
-                scheme: proposal.scheme.clone(),
-            })
-            .collect();
+        let proposed = found.written(&ground);
         let head = [format!(
             "Proposed for \"{}\" from {} with seed {}. Coats are listed in painting order, light to dark.",
             job.figure.name,

@@ -34,7 +34,9 @@ use velatura_optics::trust::Trust;
 use crate::apart::Looks;
 use crate::ground::FigureGround;
 use crate::resolve::{RegionStack, Scheme};
+use crate::spill::painting_order;
 use crate::watch::Watch;
+use crate::written::Proposed;
 use compose::Composed;
 use second_coat::{SecondCoat, as_coat, second_coats};
 
@@ -145,6 +147,19 @@ pub struct Exploration {
 }
 
 impl Exploration {
+    /// The proposals as a schemes file has them: each with its reason, and its parts in painting order.
+    #[must_use]
+    pub fn written(&self, ground: &FigureGround) -> Vec<Proposed> {
+        let proposals = self.proposals.iter();
+        proposals
+            .map(|proposal| Proposed {
+                order: painting_order(&proposal.scheme, ground),
+                remarks: vec![proposal.reason.clone()],
+                scheme: proposal.scheme.clone(),
+            })
+            .collect()
+    }
+
     /// Keeps the proposals for which `stays` is true, in the order of the proposals; those beyond its end go.
     #[must_use]
     pub fn only(mut self, stays: &[bool], ground: &FigureGround) -> Self {
