@@ -9,7 +9,7 @@ use crate::computed::Computed;
 use crate::edit_figure::FigureText;
 use crate::history::History;
 use crate::mask::{Fineness, labels_of, overlay};
-use crate::open::{Opened, opened};
+use crate::open::opened;
 use crate::pixels::Pixels;
 use crate::project::{MaskFrom, Project};
 use crate::put::{self, PutKind};
@@ -117,19 +117,13 @@ impl Desk {
             PutKind::Paints => put::paints(project, name, bytes),
             PutKind::Schemes => put::schemes(project, name, bytes),
             PutKind::Card => put::card(project, name, bytes, &limits),
-            PutKind::Project => opened(name, &bytes, &limits).and_then(|read| {
-                let (
-                    Opened {
-                        project: read,
-                        photo,
-                    },
-                    warnings,
-                ) = read.into_parts();
-                if let (Some(decoded), Some(photo)) = (photo, &read.photo) {
+            PutKind::Project => opened(name, &bytes, &limits).map(|read| {
+                let (read, warnings) = read.into_parts();
+                *project = read.project;
+                if let (Some(decoded), Some(photo)) = (read.photo, &project.photo) {
                     self.computed.pictures.put_photo(photo.bytes.hash, decoded);
                 }
-                *project = read;
-                Ok((format!("{name} opened"), warnings))
+                (format!("{name} opened"), warnings)
             }),
         };
         match taken {

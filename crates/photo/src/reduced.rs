@@ -82,7 +82,8 @@ pub fn reduced_size((width, height): (u32, u32), edge: u32) -> (u32, u32) {
     let new = |length: u32| {
         let rounded =
             (u64::from(length) * u64::from(edge) + u64::from(longer) / 2) / u64::from(longer);
-        u32::try_from(rounded.max(1)).expect("shorter than before")
+        // Shorter than the longer edge, which has `edge` pixels.
+        u32::try_from(rounded.max(1)).unwrap_or(edge)
     };
     (new(width), new(height))
 }
@@ -188,9 +189,8 @@ mod tests {
 
     #[test]
     fn orientation_and_size_are_those_of_the_developed_photo() {
-        let pixels: Vec<[u8; 3]> = (0..60 * 40)
-            .map(|at| [(at % 60) as u8, (at / 60) as u8, 0])
-            .collect();
+        let row = |y: u8| (0..60).map(move |x: u8| [x, y, 0]);
+        let pixels: Vec<[u8; 3]> = (0..40).flat_map(row).collect();
         let png = picture_png(&pixels, 60);
         let limits = DecodeLimits::default();
         let whole = decode_photo("photo.png", &png, &limits).unwrap().value;
