@@ -14,7 +14,7 @@ self.addEventListener("activate", (event) => {
   event.waitUntil(
     caches.keys().then((names) =>
       Promise.all(names.filter((name) => name.startsWith("velatura-desk-") && name !== CACHE).map((name) => caches.delete(name))),
-    ),
+    ).then(() => self.clients.claim()), // the first page, too, gets what it has not loaded yet from the cache
   );
 });
 

@@ -76,6 +76,7 @@ export class Desk {
 
   /** Runs a command. Problems are shown at `where`. True if it went well. */
   run(command: Command, where?: string): Promise<boolean> {
+    this.pictures.try_again();
     return this.do(() => this.engine.run(command), where);
   }
 

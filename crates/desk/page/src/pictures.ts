@@ -30,6 +30,13 @@ export class Pictures {
     return { picture: tile ?? this.#shown[scheme] ?? null, fresh: tile !== undefined };
   }
 
+  /** A picture that failed gets another try, once per command of the painter: the next engine may have the memory for it. */
+  try_again(): void {
+    if (this.#failed.size === 0) return;
+    this.#failed.clear();
+    this.#photo_of = this.#overlay_of = this.#fine_of = null;
+  }
+
   forget(): void {
     this.photo = this.overlay = null;
     this.#photo_of = this.#overlay_of = this.#fine_of = null;

@@ -3,7 +3,7 @@
 import { EngineError } from "./protocol";
 
 const KEY = "project";
-const PAUSE_MS = 800; // after the last change: a stroke follows a stroke quickly
+const PAUSE_MS = 250; // after the last change: keeping is quick, and a page may be closed at any moment
 
 export type Keeping =
   | { state: "kept" }
