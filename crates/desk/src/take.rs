@@ -1,5 +1,5 @@
-//! What a painter takes away: the project, the sheet, the page, and the bench card. All of it has the bytes that the command writes
-//! for the saved project.
+//! What a painter takes away: the project, the sheet, the page, and the bench card. The functions are those that the command calls on
+//! the saved project. Compiled for a browser, their exponentials may differ in the last bit, and so may a pixel here and there.
 
 use std::io::Cursor;
 
