@@ -110,11 +110,14 @@ export class Painter {
     await this.page.waitForSelector(`.pills [data-part="${name}"] input:checked`);
   }
 
+  /** A tap on a button that is just moving misses it, as it does for people: they tap again. */
   async tool(part) {
-    // What the engine found may still move the buttons.
     await this.idle();
-    await this.hit(`.pills [data-part="${part}"]`);
-    await this.page.waitForSelector(`.pills [data-part="${part}"] input:checked`);
+    for (let left = 2; ; left--) {
+      await this.hit(`.pills [data-part="${part}"]`);
+      const chosen = this.page.waitForSelector(`.pills [data-part="${part}"] input:checked`, left > 0 ? { timeout: 5000 } : {});
+      if (await chosen.catch((error) => { if (left === 0) throw error; })) return;
+    }
   }
 
   /** A place of the photo, from 0 to 1 along its width and height, on the screen. */
