@@ -1,7 +1,7 @@
 //! What each command does to a project.
 
 use velatura::EXAMPLE_PAINTS;
-use velatura_document::{Error, quoted};
+use velatura_document::{Error, counted, quoted};
 use velatura_pipeline::optics::colour::Encoded;
 
 use crate::command::Command;
@@ -53,7 +53,7 @@ pub(crate) fn changed(
         }
         Command::Count { count } => {
             project.figure = figure::with_count(&now.figure, *count)?;
-            format!("{count} figures")
+            counted(*count as usize, "figure")
         }
         Command::RemoveLightPhoto => {
             if let Some(path) = &text.light_photo {
@@ -236,7 +236,7 @@ pub(crate) fn changed(
             parts,
         } => {
             project.schemes = schemes::with_parts(old_schemes, *scheme, *coat, paint, *parts)?;
-            format!("{parts} parts of {}", quoted(paint))
+            format!("{}: {parts} in the mix", quoted(paint))
         }
         Command::Film { scheme, coat, film } => {
             project.schemes = schemes::with_film(old_schemes, *scheme, *coat, *film)?;
@@ -332,9 +332,8 @@ fn refuse_used(project: &Project, paint: &str) -> Result<(), Error> {
 }
 
 fn check_scheme(count: usize, scheme: usize) -> Result<(), Error> {
-    if scheme < count {
-        return Ok(());
+    match scheme < count {
+        true => Ok(()),
+        false => Err(schemes::none("scheme", scheme)),
     }
-    let found = format!("there is no scheme {}", scheme + 1);
-    Err(Error::refused("", found, "", "look at the schemes again"))
 }

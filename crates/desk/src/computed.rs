@@ -55,8 +55,7 @@ impl Computed {
         let known = self.known_box(project).ok();
         let schemes = KnownSchemes::of(&project.schemes, &names, known.as_deref());
         let planes = planes_number(project, text, known.as_deref());
-        let view = schemes.view(known.as_deref(), planes);
-        view.into_iter().map(|scheme| scheme.tile).collect()
+        schemes.tiles(planes)
     }
 
     /// The usual colour around a place of the working photo, in its pixels.

@@ -253,6 +253,7 @@ impl Desk {
             _ => rendered(job, kind),
         }
     }
+
     fn view(&mut self) -> Result<View, Error> {
         let rest = Rest {
             version: self.version,

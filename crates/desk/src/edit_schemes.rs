@@ -25,7 +25,8 @@ fn edit(schemes: &str) -> Result<Text, Error> {
     Text::edit(SCHEMES, schemes)
 }
 
-fn none(what: &str, place: usize) -> Error {
+/// There is no scheme or coat at this place.
+pub(crate) fn none(what: &str, place: usize) -> Error {
     let found = format!("there is no {what} {}", place + 1);
     Error::refused(SCHEMES, found, "", "look at the schemes again")
 }

@@ -3,7 +3,7 @@
 use velatura::Session;
 use velatura_document::{Diagnostic, Error, Warned};
 use velatura_photo::flat::PhotoFrame;
-use velatura_photo::{DecodeLimits, Orientation, Photo, decode, picture_png, reduced_size};
+use velatura_photo::{DecodeLimits, Orientation, Photo, peek, picture_png, reduced_size};
 use velatura_pipeline::optics::colour::Encoded;
 use velatura_pipeline::{SheetPicture, View};
 use velatura_regions::{Labels, Marked, Marks, mask_png, read_marks};
@@ -76,18 +76,11 @@ pub(crate) fn loaded_mask(
     original: (u32, u32),
     working: (u32, u32),
 ) -> Result<Warned<(Bytes, Vec<Encoded>)>, Diagnostic> {
-    let header = decode(name, bytes, limits)?.header;
+    let header = peek(name, bytes, limits)?;
     let size = header.orientation.turned_size(header.width, header.height);
-    let (width, height) = if size == working { working } else { original };
-    let frame = PhotoFrame {
-        width,
-        height,
-        photo: "the photo",
-        orientation: Orientation::UPRIGHT,
-    };
-    let (marks, warnings) =
-        read_marks(name, bytes, limits, &frame, Marked::RoughMask)?.into_parts();
-    let reduced = nearest(&marks, (width, height), working);
+    let from = if size == working { working } else { original };
+    let (marks, warnings) = rough_mask(name, bytes, limits, from)?.into_parts();
+    let reduced = nearest(&marks, from, working);
     let palette: Vec<[u8; 3]> = std::iter::once([0; 3])
         .chain(marks.colours.iter().map(|colour| colour.0))
         .collect();
@@ -143,18 +136,28 @@ pub(crate) fn labels_of(
     name: &str,
     bytes: &[u8],
     limits: &DecodeLimits,
-    (width, height): (u32, u32),
+    size: (u32, u32),
 ) -> Result<Labels, Diagnostic> {
+    let marks = rough_mask(name, bytes, limits, size)?.value;
+    Ok(Labels {
+        colours: marks.colours,
+        labels: marks.marks,
+        islands: Vec::new(),
+    })
+}
+
+/// Reads a mask that has to have a size.
+fn rough_mask(
+    name: &str,
+    bytes: &[u8],
+    limits: &DecodeLimits,
+    (width, height): (u32, u32),
+) -> Result<Warned<Marks>, Diagnostic> {
     let frame = PhotoFrame {
         width,
         height,
         photo: "the photo",
         orientation: Orientation::UPRIGHT,
     };
-    let marks = read_marks(name, bytes, limits, &frame, Marked::RoughMask)?.value;
-    Ok(Labels {
-        colours: marks.colours,
-        labels: marks.marks,
-        islands: Vec::new(),
-    })
+    read_marks(name, bytes, limits, &frame, Marked::RoughMask)
 }

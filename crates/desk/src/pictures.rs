@@ -13,6 +13,7 @@ use velatura_pipeline::optics::colour::Encoded;
 use velatura_regions::Labels;
 
 use crate::edit_figure::FigureText;
+use crate::edit_schemes::none;
 use crate::file_names::{FIGURE, PAINTS, SCHEMES};
 use crate::mask::{Fineness, mask_file, regions, small_photo};
 use crate::pixels::Pixels;
@@ -196,10 +197,11 @@ impl Pictures {
         number: Option<u64>,
     ) -> Result<Pixels, Error> {
         let job = self.job(session, project, figure)?;
-        let wanted = job.schemes.get(scheme).cloned().ok_or_else(|| {
-            let found = format!("there is no scheme {}", scheme + 1);
-            Error::refused(SCHEMES, found, "", "look at the schemes again")
-        })?;
+        let wanted = job
+            .schemes
+            .get(scheme)
+            .cloned()
+            .ok_or_else(|| none("scheme", scheme))?;
         let run = Run::new(job, &Cancel::default());
         let planned = run.plan(&[wanted])?;
         let (sums, rows) = run.without_failing(|| {

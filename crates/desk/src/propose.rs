@@ -1,6 +1,6 @@
 //! Schemes that are composed for the painter: proposals, opposites, and the mix nearest to a colour.
 
-use velatura::{Cancel, Job};
+use velatura::Job;
 use velatura_document::{Error, counted};
 use velatura_pipeline::figure::{SimulatedUndercoat, parts};
 use velatura_pipeline::optics::calibrate::PaintBox;
@@ -184,9 +184,4 @@ fn quick_grid(paints: &PaintBox) -> Grid {
         max_paints: 2,
         ..Grid::of_owned(paints)
     }
-}
-
-/// Nobody cancels a command of the page: a worker that takes too long is ended.
-pub(crate) fn nobody() -> Cancel {
-    Cancel::default()
 }

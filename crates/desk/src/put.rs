@@ -1,6 +1,6 @@
 //! Files that a page hands over.
 
-use velatura_document::{Diagnostic, Error, SourceText};
+use velatura_document::{Diagnostic, Error, SourceText, counted};
 use velatura_photo::{DecodeLimits, decode_photo};
 use velatura_pipeline::optics::paints_file::{DrawnPaint, Pair, drawdowns_text, read_paints_file};
 use velatura_pipeline::scheme::read_schemes_file;
@@ -147,7 +147,10 @@ pub(crate) fn mask(
     project.figure = figure;
     project.mask = Some(file);
     project.mask_from = MaskFrom::File;
-    Ok((format!("mask with {} new parts", new.len()), warnings))
+    Ok((
+        format!("mask with {}", counted(new.len(), "new part")),
+        warnings,
+    ))
 }
 
 fn free(known: &FigureText, wished: &str) -> String {
@@ -171,7 +174,10 @@ pub(crate) fn paints(project: &mut Project, name: &str, bytes: Vec<u8>) -> Resul
         project.paints.as_deref(),
         source.text(),
     )?);
-    Ok((format!("{} paints added", file.paints.len()), warnings))
+    Ok((
+        format!("{} added", counted(file.paints.len(), "paint")),
+        warnings,
+    ))
 }
 
 /// Takes the schemes of a file in place of all.
@@ -181,7 +187,10 @@ pub(crate) fn schemes(project: &mut Project, name: &str, bytes: Vec<u8>) -> Resu
         .map_err(Error::inputs)?
         .into_parts();
     project.schemes = source.text().into();
-    Ok((format!("{} schemes opened", file.schemes.len()), warnings))
+    Ok((
+        format!("{} opened", counted(file.schemes.len(), "scheme")),
+        warnings,
+    ))
 }
 
 /// Keeps the photo of a card until its names are known.
@@ -256,5 +265,5 @@ pub(crate) fn read_put_card(
         place.contains("is empty)") || problem.found.contains("is empty)")
     };
     warnings.retain(|problem| !empty(problem));
-    Ok((format!("{} paints read", drawn.len()), warnings))
+    Ok((format!("{} read", counted(drawn.len(), "paint")), warnings))
 }

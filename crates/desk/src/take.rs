@@ -4,17 +4,17 @@
 use std::io::Cursor;
 
 use velatura::{
-    Extent, Job, MemoryFiles, MemoryOutputs, Outputs, PairOptions, RenderOptions, Side, ZipOutputs,
-    pair, render,
+    Cancel, Extent, Job, MemoryFiles, MemoryOutputs, Outputs, PairOptions, RenderOptions, Side,
+    ZipOutputs, pair, render,
 };
 use velatura_bench_card::{Bench, PaintingOrder, bench_cards, html_pages, pdf_pages};
 use velatura_document::Error;
 use velatura_swatch::{Paper, card_pdf};
 
 use crate::edit_figure::FigureText;
+use crate::edit_schemes::none;
 use crate::file_names::{FIGURE, PAINTS, SCHEMES, STROKES};
 use crate::project::Project;
-use crate::propose::nobody;
 
 /// What to take.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -135,10 +135,9 @@ fn taken(outputs: &MemoryOutputs, name: &str, media_type: &'static str) -> Resul
 /// The name of a scheme.
 fn named(job: &Job, scheme: usize) -> Result<&str, Error> {
     let found = job.schemes.get(scheme);
-    found.map(|scheme| &*scheme.name).ok_or_else(|| {
-        let found = format!("there is no scheme {}", scheme + 1);
-        Error::refused(SCHEMES, found, "", "look at the schemes again")
-    })
+    found
+        .map(|scheme| &*scheme.name)
+        .ok_or_else(|| none("scheme", scheme))
 }
 
 /// Two schemes of the figure on one table, with the verdict on whether they stand apart.
@@ -169,7 +168,7 @@ pub(crate) fn card(job: &Job, kind: TakeKind, scheme: usize) -> Result<Taken, Er
         &[scheme],
         PaintingOrder::LightFirst,
         &Bench::default(),
-        &nobody(),
+        &Cancel::default(),
     )?;
     let stem = file_stem(name);
     Ok(match kind {

@@ -6,14 +6,14 @@ use std::sync::Arc;
 
 use velatura_document::{Diagnostic, SourceText, word_for};
 use velatura_pipeline::optics::calibrate::{PaintBox, calibrate};
-use velatura_pipeline::optics::coat::Coat;
-use velatura_pipeline::optics::coat::Where;
-use velatura_pipeline::optics::colour::Linear;
+use velatura_pipeline::optics::coat::{Coat, Where, colour_over_grey, stack_at};
+use velatura_pipeline::optics::colour::{Encoded, Linear};
+use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::optics::paint_report::{PaintReport, paint_reports};
 use velatura_pipeline::optics::paints_file::{Given, PaintsFile, read_paints_file};
 use velatura_pipeline::scheme::{
-    KnownPaints, KnownRegions, MEDIUM, MID_GREY, PLACES, RegionStack, Scheme, SchemesFile,
-    UNDERCOATS, VARNISHES, brush_coats, read_schemes_file, resolve, unknown_names,
+    CoatEntry, KnownPaints, KnownRegions, MEDIUM, MID_GREY, PLACES, RegionStack, Scheme,
+    SchemesFile, UNDERCOATS, VARNISHES, brush_coats, read_schemes_file, resolve, unknown_names,
 };
 
 use crate::file_names::{FIGURE, PAINTS, SCHEMES};
@@ -77,7 +77,7 @@ impl KnownBox {
                 .count()
         };
         let cards = self.paints.cards;
-        let grey = |colour: velatura_pipeline::optics::colour::Encoded| colour.linear().0[1];
+        let grey = |colour: Encoded| colour.linear().0[1];
         self.file
             .paints
             .iter()
@@ -92,16 +92,8 @@ impl KnownBox {
                 let [over_black, over_white] = over.unwrap_or_else(|| {
                     let film = Coat::even(paint.optics.clone(), 1.0);
                     [cards.black, cards.white].map(|card| {
-                        let stack = velatura_pipeline::optics::coat::stack_at(
-                            std::slice::from_ref(&film),
-                            0.5,
-                        );
-                        velatura_pipeline::optics::coat::colour_over_grey(
-                            &stack,
-                            grey(card),
-                            cards.specular,
-                        )
-                        .encoded()
+                        let stack = stack_at(std::slice::from_ref(&film), 0.5);
+                        colour_over_grey(&stack, grey(card), cards.specular).encoded()
                     })
                 });
                 PaintView {
@@ -163,6 +155,16 @@ impl KnownSchemes {
         schemes
     }
 
+    /// The number of each scheme's tile, which `planes` goes into; `None`: no picture.
+    pub(crate) fn tiles(&self, planes: Option<u64>) -> Vec<Option<u64>> {
+        let count = self.file.as_ref().map_or(0, |file| file.schemes.len());
+        let number = |index: usize| {
+            let scheme = &self.resolved.as_ref()?[index];
+            Some(tile_number(planes?, scheme))
+        };
+        (0..count).map(number).collect()
+    }
+
     /// The schemes for the page, each with the number of its tile, which `planes` goes into; `None`: no pictures.
     pub(crate) fn view(&self, known: Option<&KnownBox>, planes: Option<u64>) -> Vec<SchemeView> {
         let Some(file) = &self.file else {
@@ -170,7 +172,8 @@ impl KnownSchemes {
         };
         let entries = file.schemes.iter().enumerate();
         entries
-            .map(|(index, entry)| {
+            .zip(self.tiles(planes))
+            .map(|((index, entry), tile)| {
                 let resolved = self.resolved.as_ref().map(|all| &all[index]);
                 let coats = entry
                     .coats
@@ -201,9 +204,7 @@ impl KnownSchemes {
                     finish: word_for(&VARNISHES, &entry.finish),
                     coats: coats.collect(),
                     chips: chips(resolved, known),
-                    tile: planes
-                        .zip(resolved)
-                        .map(|(planes, scheme)| tile_number(planes, scheme)),
+                    tile,
                 }
             })
             .collect()
@@ -211,10 +212,10 @@ impl KnownSchemes {
 }
 
 /// The dried colour of one coat over mid grey; of an unknown paint mid grey itself.
-fn dried(coat: &velatura_pipeline::scheme::CoatEntry, known: Option<&KnownBox>) -> String {
+fn dried(coat: &CoatEntry, known: Option<&KnownBox>) -> String {
     let colour = known.and_then(|known| {
         let paints = &known.paints;
-        let mut mix = velatura_pipeline::optics::mixture::Mix::default();
+        let mut mix = Mix::default();
         for (name, parts) in &coat.mix {
             if name.value == MEDIUM {
                 mix.medium = *parts;
@@ -228,9 +229,8 @@ fn dried(coat: &velatura_pipeline::scheme::CoatEntry, known: Option<&KnownBox>) 
         }
         let Linear([grey, ..]) = MID_GREY.linear();
         let film = [Coat::even(paints.mixed(&mix), coat.film)];
-        let stack = velatura_pipeline::optics::coat::stack_at(&film, 0.5);
-        let dried =
-            velatura_pipeline::optics::coat::colour_over_grey(&stack, grey, paints.cards.specular);
+        let stack = stack_at(&film, 0.5);
+        let dried = colour_over_grey(&stack, grey, paints.cards.specular);
         Some(dried.encoded())
     });
     colour.unwrap_or(MID_GREY).to_string()
