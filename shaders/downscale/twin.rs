@@ -11,7 +11,7 @@ static DECODE: LazyLock<[f32; 256]> = LazyLock::new(|| {
         let linear = if encoded <= 0.04045 {
             encoded / 12.92
         } else {
-            ((encoded + 0.055) / 1.055).powf(2.4)
+            libm::pow((encoded + 0.055) / 1.055, 2.4)
         };
         #[allow(clippy::cast_possible_truncation, reason = "kernels work in f32")]
         let linear = linear as f32;

@@ -36,7 +36,7 @@ fn encoded(step: usize) -> u8 {
     let encoded = if linear <= 0.003_130_8 {
         linear * 12.92
     } else {
-        1.055 * linear.powf(1.0 / 2.4) - 0.055
+        1.055 * libm::pow(linear, 1.0 / 2.4) - 0.055
     };
     (encoded * 255.0).round() as u8
 }

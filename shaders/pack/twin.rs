@@ -48,7 +48,7 @@ mod tests {
             let linear = if encoded <= 0.04045 {
                 encoded / 12.92
             } else {
-                ((encoded + 0.055) / 1.055).powf(2.4)
+                libm::pow((encoded + 0.055) / 1.055, 2.4)
             };
             #[allow(clippy::cast_possible_truncation, reason = "frames are f32")]
             let linear = linear as f32;

@@ -97,7 +97,7 @@ impl Axis {
 #[must_use]
 pub fn arc_minute_sigma_px(distance_mm: f64, pixel_mm: f64) -> f64 {
     let arc_minute = (1.0_f64 / 60.0).to_radians();
-    let full_width = 2.0 * distance_mm * (arc_minute / 2.0).tan() / pixel_mm;
+    let full_width = 2.0 * distance_mm * libm::tan(arc_minute / 2.0) / pixel_mm;
     full_width / (8.0 * std::f64::consts::LN_2).sqrt()
 }
 
@@ -112,7 +112,7 @@ fn gaussian(sigma_px: f64) -> Vec<f64> {
     let reach = (REACH * sigma_px).ceil() as usize;
     let weight = |offset: usize| {
         let deviations = (offset as f64 - reach as f64) / sigma_px;
-        (-0.5 * deviations * deviations).exp()
+        libm::exp(-0.5 * deviations * deviations)
     };
     if reach == 0 {
         return vec![1.0];

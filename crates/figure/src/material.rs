@@ -239,11 +239,11 @@ impl ColourRange {
     pub fn outside(&self, Lab([lightness, a, b]): Lab) -> f64 {
         let beyond =
             |[least, most]: [f64; 2], value: f64| (least - value).max(value - most).max(0.0);
-        let chroma = a.hypot(b);
+        let chroma = libm::hypot(a, b);
         let degrees = match chroma < NO_HUE || self.hue == EVERY_HUE {
             true => 0.0,
             false => {
-                let hue = b.atan2(a).to_degrees().rem_euclid(360.0);
+                let hue = libm::atan2(b, a).to_degrees().rem_euclid(360.0);
                 let turn = |to: f64| {
                     let turn = (hue - to).rem_euclid(360.0);
                     turn.min(360.0 - turn)
@@ -260,9 +260,13 @@ impl ColourRange {
             }
         };
         let arc = degrees.to_radians() * chroma;
-        beyond(self.lightness, lightness)
-            .hypot(beyond(self.chroma, chroma))
-            .hypot(arc)
+        libm::hypot(
+            libm::hypot(
+                beyond(self.lightness, lightness),
+                beyond(self.chroma, chroma),
+            ),
+            arc,
+        )
     }
 }
 

@@ -56,7 +56,7 @@ pub fn decode(encoded: f64) -> f64 {
     if encoded <= 0.04045 {
         encoded / 12.92
     } else {
-        ((encoded + 0.055) / 1.055).powf(2.4)
+        libm::pow((encoded + 0.055) / 1.055, 2.4)
     }
 }
 
@@ -66,7 +66,7 @@ pub fn encode(linear: f64) -> f64 {
     if linear <= 0.003_130_8 {
         linear * 12.92
     } else {
-        1.055 * linear.powf(1.0 / 2.4) - 0.055
+        1.055 * libm::pow(linear, 1.0 / 2.4) - 0.055
     }
 }
 

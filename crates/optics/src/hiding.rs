@@ -86,7 +86,7 @@ mod tests {
                 .iter()
                 .zip([0.2126, 0.7152, 0.0722])
                 .map(|(code, weight)| {
-                    weight * ((f64::from(*code) / 255.0 + 0.055) / 1.055).powf(2.4)
+                    weight * libm::pow((f64::from(*code) / 255.0 + 0.055) / 1.055, 2.4)
                 })
                 .sum()
         };

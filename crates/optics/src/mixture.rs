@@ -89,7 +89,7 @@ impl Tints {
         };
         let departures = self.pairs.entry(pair).or_default();
         departures.push(Departure {
-            ln_ratio: (first / second).ln(),
+            ln_ratio: libm::log(first / second),
             entries: *entries,
         });
         departures.sort_by(|a, b| a.ln_ratio.total_cmp(&b.ln_ratio));
@@ -162,7 +162,7 @@ fn add_between(departures: &[Departure], ratio: f64, weight: f64, sum: &mut [f64
     if let [only] = departures {
         return add(only, weight);
     }
-    let at = ratio.ln();
+    let at = libm::log(ratio);
     let above = departures.partition_point(|departure| departure.ln_ratio <= at);
     match (
         above.checked_sub(1).map(|below| &departures[below]),
@@ -198,8 +198,8 @@ impl PaintBox {
         let mut departure = [0.0; ENTRIES];
         if self.tints.departure(&mix.paints, &mut departure) {
             for band in 0..BANDS {
-                optics.k[band] *= departure[band].exp();
-                optics.s[band] *= departure[BANDS + band].exp();
+                optics.k[band] *= libm::exp(departure[band]);
+                optics.s[band] *= libm::exp(departure[BANDS + band]);
             }
         }
         optics.diluted(mix.paint_volume() / mix.volume())

@@ -108,7 +108,7 @@ mod tests {
         };
         let washed = |substrate: f64, relief: f64| {
             let share = (1.0 - step(0.05, 0.4, relief)) * (1.0 - step(0.015, 0.09, substrate));
-            0.8 * 0.3_f64.powf(share)
+            0.8 * libm::pow(0.3_f64, share)
         };
         let table = UndercoatTable::new(washed);
         let worst = |table: &UndercoatTable| {

@@ -212,7 +212,7 @@ fn bin(colour: [f32; 3]) -> usize {
             clippy::cast_precision_loss,
             reason = "between 0 and the number of steps"
         )]
-        let step = (channel.clamp(0.0, 1.0).cbrt() * STEPS as f32) as usize;
+        let step = (libm::cbrtf(channel.clamp(0.0, 1.0)) * STEPS as f32) as usize;
         before * STEPS + step.min(STEPS - 1)
     })
 }

@@ -49,7 +49,12 @@ pub(super) fn figure_odds(grid: &Grid, marks: &[u8], strength: &[f32]) -> Vec<f3
         )
     };
     let roughness = blurred(strength, grid.width, ROUGHNESS_REACH);
-    let rough = |at: usize| bin_of([0.0, 0.0, (1.0 + roughness[at]).ln() / ROUGHEST], ROUGHNESS);
+    let rough = |at: usize| {
+        bin_of(
+            [0.0, 0.0, libm::logf(1.0 + roughness[at]) / ROUGHEST],
+            ROUGHNESS,
+        )
+    };
     let mut odds = vec![0.0_f32; grid.len()];
     let tables = [
         (FULL, &full as &dyn Fn(usize) -> usize, WEIGHT),
@@ -63,7 +68,7 @@ pub(super) fn figure_odds(grid: &Grid, marks: &[u8], strength: &[f32]) -> Vec<f3
         let unseen = UNSEEN / bins.iter().product::<usize>() as f32;
         for (at, odds) in odds.iter_mut().enumerate() {
             let bin = bin(at);
-            let says = ((figure[bin] + unseen) / (background[bin] + unseen)).ln();
+            let says = libm::logf((figure[bin] + unseen) / (background[bin] + unseen));
             *odds += weight * says.clamp(-MOST, MOST);
         }
     }

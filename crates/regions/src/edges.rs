@@ -60,7 +60,7 @@ pub(super) fn strength(grid: &Grid) -> Vec<f32> {
             .iter()
             .zip(&yy)
             .zip(&xy)
-            .map(|((xx, yy), xy)| 0.5 * (xx + yy) + (0.5 * (xx - yy)).hypot(*xy))
+            .map(|((xx, yy), xy)| 0.5 * (xx + yy) + libm::hypotf(0.5 * (xx - yy), *xy))
             .collect();
         add(&mut strength, &larger, |curvature| {
             CREASE_WEIGHT * weight * sigma * sigma * curvature.max(0.0)

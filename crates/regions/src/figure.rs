@@ -132,7 +132,7 @@ fn walks(grid: &Grid, marks: &[u8], edges: &[f32], odds: &[f32]) -> Vec<f32> {
                 STEP,
                 |at| match marks[at] {
                     0 => Cell::Start(0.0),
-                    UNMARKED if is_rim(grid, at) => Cell::Start(RIM * odds[at].exp()),
+                    UNMARKED if is_rim(grid, at) => Cell::Start(RIM * libm::expf(odds[at])),
                     UNMARKED => Cell::Open,
                     _ => Cell::Closed,
                 },
@@ -157,10 +157,10 @@ fn walks(grid: &Grid, marks: &[u8], edges: &[f32], odds: &[f32]) -> Vec<f32> {
     from_background
         .iter()
         .zip(&from_figure)
-        .map(|(background, figure)| WALKS * (above(*background) / above(*figure)).ln())
+        .map(|(background, figure)| WALKS * libm::logf(above(*background) / above(*figure)))
         .collect()
 }
 
 fn sigmoid(odds: f32) -> f32 {
-    1.0 / (1.0 + (-odds).exp())
+    1.0 / (1.0 + libm::expf(-odds))
 }

@@ -32,7 +32,7 @@ impl Kernel {
             (-reach..=reach).map(f32::from)
         };
         let bell: Vec<(f32, f32)> = at
-            .map(|x| (x, (-0.5 * x * x / (sigma * sigma)).exp()))
+            .map(|x| (x, libm::expf(-0.5 * x * x / (sigma * sigma))))
             .collect();
         let sum: f32 = bell.iter().map(|(_, weight)| weight).sum();
         let square = sigma * sigma;
@@ -136,7 +136,7 @@ pub(super) fn gradient_length(plane: &[f32], width: usize) -> Vec<f32> {
             let across = plane[at + usize::from(x + 1 < width)] - plane[at - usize::from(x > 0)];
             let down = plane[if y + 1 < height { at + width } else { at }]
                 - plane[if y > 0 { at - width } else { at }];
-            0.5 * across.hypot(down)
+            0.5 * libm::hypotf(across, down)
         })
         .collect()
 }

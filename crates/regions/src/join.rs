@@ -43,7 +43,7 @@ pub(super) fn joined(
     let mut changes = vec![0_u32; basins.len()];
     let mut queue = BinaryHeap::new();
     let entry = |a: usize, b: usize, border: &Border, size: &[f32], changes: &[u32]| {
-        let parted = border.strength / border.length * size[a].min(size[b]).powf(SIZE_POWER);
+        let parted = border.strength / border.length * libm::powf(size[a].min(size[b]), SIZE_POWER);
         Reverse((parted.to_bits(), a, b, changes[a], changes[b]))
     };
     for (a, others) in borders.iter().enumerate() {

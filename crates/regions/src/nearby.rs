@@ -68,7 +68,7 @@ impl Looks {
                 lab[0][at] / TONE,
                 lab[1][at] / CHROMA,
                 lab[2][at] / CHROMA,
-                (1.0 + rough[at]).ln() / ROUGHNESS,
+                libm::logf(1.0 + rough[at]) / ROUGHNESS,
             ]
         };
         let cells: Vec<Look> = (0..grid.len()).map(look).collect();
@@ -98,7 +98,7 @@ impl Looks {
                 let [figure, background] =
                     [&figure, &background].map(|samples| alike_and_near(samples, look));
                 let near = 0.5 * (figure.1 + background.1);
-                let odds = ((figure.0 + UNSEEN) / (background.0 + UNSEEN)).ln();
+                let odds = libm::logf((figure.0 + UNSEEN) / (background.0 + UNSEEN));
                 near / (near + FAR) * odds.clamp(-MOST, MOST)
             })
             .collect()

@@ -180,7 +180,7 @@ fn edge(picture: &Labelled<'_>, at: usize, apart: usize) -> f32 {
         .max(0);
     #[allow(clippy::cast_precision_loss, reason = "at most 765")]
     let [across, along, hollow] = [across, along, hollow].map(|sum| sum as f32);
-    (across.hypot(along) + HOLLOW * hollow) / 3.0
+    (libm::hypotf(across, along) + HOLLOW * hollow) / 3.0
 }
 
 /// Gives each open pixel the label that reaches it most cheaply from pixels that are not open.

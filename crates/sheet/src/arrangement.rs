@@ -125,7 +125,9 @@ impl Arrangement {
         let picture = f64::from(self.picture.0) * f64::from(self.picture.1);
         let count = f64::from(u32::try_from(count).unwrap_or(u32::MAX));
         let shape = width / height;
-        let off = (shape / 1.5).ln().max((4.0 / 3.0 / shape).ln()).max(0.0);
+        let off = libm::log(shape / 1.5)
+            .max(libm::log(4.0 / 3.0 / shape))
+            .max(0.0);
         // Chips below are easier to scan along a row, so chips at the side must gain a tenth.
         let habit = match self.chip_place {
             ChipPlace::BelowTitle => 1.1,
@@ -136,7 +138,7 @@ impl Arrangement {
         let legible = (f64::from(self.cell_width) / text_width).min(1.0);
         // An unfinished last row looks like something is missing.
         let filled = count / f64::from(self.columns * self.rows);
-        habit * legible * filled * count * picture / (width * height) * (-2.0 * off).exp()
+        habit * legible * filled * count * picture / (width * height) * libm::exp(-2.0 * off)
     }
 }
 

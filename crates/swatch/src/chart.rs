@@ -56,7 +56,7 @@ impl Correction {
 
     /// Fits patches, each as (found, true); `None` if they do not span three dimensions.
     pub(super) fn fit(patches: &[([f64; 3], [f64; 3])], white: [f64; 3]) -> Option<Self> {
-        let weight = |truth: [f64; 3]| (y(truth).max(0.0) + DARKEST).powf(-2.0 / 3.0);
+        let weight = |truth: [f64; 3]| libm::pow(y(truth).max(0.0) + DARKEST, -2.0 / 3.0);
         let rows: Vec<([f64; 3], [f64; 3], f64)> = patches
             .iter()
             .map(|(found, truth)| (*found, *truth, weight(*truth)))

@@ -234,7 +234,7 @@ mod tests {
     fn places_fill_a_pair_from_the_left_and_then_the_next() {
         let card = CardGeometry::printed();
         assert_eq!(card.places(), 24);
-        let near = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]) < 1e-9;
+        let near = |a: [f64; 2], b: [f64; 2]| libm::hypot(a[0] - b[0], a[1] - b[1]) < 1e-9;
         let (first, ninth) = (card.field(0, Strip::Black), card.field(8, Strip::Black));
         assert!(near(first.from, [16.0, 31.0]), "{first:?}");
         assert!(near(ninth.from, [16.0, 31.0 + PAIR_STEP_MM]), "{ninth:?}");

@@ -142,7 +142,10 @@ impl Shape {
     }
 
     fn is_inside(&self, outer: &Self, radius_mm: f64) -> bool {
-        let apart = (self.centre[0] - outer.centre[0]).hypot(self.centre[1] - outer.centre[1]);
+        let apart = libm::hypot(
+            self.centre[0] - outer.centre[0],
+            self.centre[1] - outer.centre[1],
+        );
         let share = self.radius / outer.radius;
         apart <= CENTRE_SLACK * outer.radius
             && (share - radius_mm / RADII_MM[0]).abs() <= RADIUS_SLACK
@@ -220,7 +223,7 @@ fn nested(contours: &[Contour<i32>]) -> Vec<Mark> {
 fn is_ellipse(ring: &Contour<i32>) -> bool {
     let [a, b, c, _] =
         min_area_rect(&ring.points).map(|corner| [f64::from(corner.x), f64::from(corner.y)]);
-    let side = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]);
+    let side = |a: [f64; 2], b: [f64; 2]| libm::hypot(a[0] - b[0], a[1] - b[1]);
     let around = side(a, b) * side(b, c);
     around > 0.0 && ELLIPSE_FILL.contains(&(contour_area(&ring.points) / around))
 }
@@ -233,7 +236,7 @@ fn arranged(marks: &[Mark]) -> Option<[[f64; 2]; 4]> {
         return None;
     }
     let middle = [0, 1].map(|i| marks.iter().map(|mark| mark.centre[i]).sum::<f64>() / 4.0);
-    let angle = |mark: &Mark| (mark.centre[1] - middle[1]).atan2(mark.centre[0] - middle[0]);
+    let angle = |mark: &Mark| libm::atan2(mark.centre[1] - middle[1], mark.centre[0] - middle[0]);
     let mut around = marks.to_vec();
     around.sort_by(|a, b| angle(a).total_cmp(&angle(b)));
     let first = around.iter().position(|mark| mark.has_hole)?;

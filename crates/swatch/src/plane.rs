@@ -39,7 +39,7 @@ impl Plane {
 
     /// Pixels per mm near a point, along the direction that has fewest.
     pub(super) fn px_per_mm(&self, [x, y]: [f64; 2]) -> f64 {
-        let distance = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]);
+        let distance = |a: [f64; 2], b: [f64; 2]| libm::hypot(a[0] - b[0], a[1] - b[1]);
         let here = self.px([x, y]);
         distance(here, self.px([x + 1.0, y])).min(distance(here, self.px([x, y + 1.0])))
     }

@@ -120,7 +120,10 @@ pub fn part_names(colours: &[Encoded]) -> Vec<String> {
 #[must_use]
 pub fn colour_word(colour: Encoded) -> &'static str {
     let Lab([lightness, a, b]) = colour.lab();
-    let (chroma, hue) = (a.hypot(b), b.atan2(a).to_degrees().rem_euclid(360.0));
+    let (chroma, hue) = (
+        libm::hypot(a, b),
+        libm::atan2(b, a).to_degrees().rem_euclid(360.0),
+    );
     if chroma < 12.0 {
         return match lightness {
             l if l < 20.0 => "black",

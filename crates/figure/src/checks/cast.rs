@@ -21,9 +21,9 @@ pub(super) fn check(plate: &Plate) -> Vec<Finding> {
     let (width, height) = (plate.subject.width as usize, plate.subject.height as usize);
     let [a, b] = ab(Linear(plate.subject.lamp));
     let mut found = Vec::new();
-    if a.hypot(b) > STRONG {
+    if libm::hypot(a, b) > STRONG {
         found.push(Finding {
-            found: format!("the grey figure has a colour cast: it looks {} (C* {:.0})", hue(a, b), a.hypot(b)),
+            found: format!("the grey figure has a colour cast: it looks {} (C* {:.0})", hue(a, b), libm::hypot(a, b)),
             expected: format!("a neutral grey, C* at most {STRONG}: previews keep the colour of the lamp, so glazes look as they would under it"),
             help: "set the camera's white balance to the lamp, or to a grey or white card next to the figure; ignore this if the undercoat itself is coloured",
         });
@@ -55,7 +55,7 @@ pub(super) fn check(plate: &Plate) -> Vec<Finding> {
         let [Some(one), Some(other)] = pair.map(|index| tones[index]) else {
             continue;
         };
-        let apart = (one[0] - other[0]).hypot(one[1] - other[1]);
+        let apart = libm::hypot(one[0] - other[0], one[1] - other[1]);
         if apart > TWO_LIGHTS {
             let [(.., here), (.., there)] = pair.map(|index| &halves[index]);
             found.push(Finding {
@@ -127,7 +127,7 @@ fn ab(light: Linear) -> [f64; 2] {
 
 /// A word for a direction in a\*, b\*.
 fn hue(a: f64, b: f64) -> &'static str {
-    let degrees = b.atan2(a).to_degrees().rem_euclid(360.0);
+    let degrees = libm::atan2(b, a).to_degrees().rem_euclid(360.0);
     match degrees {
         d if d < 20.0 => "pink",
         d if d < 75.0 => "orange",

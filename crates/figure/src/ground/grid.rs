@@ -51,7 +51,7 @@ impl Grid {
                     for x in left..(left + factor).min(full_width) {
                         let at = y * full_width + x;
                         if plate.subject.region[at] != 0 {
-                            sum += (f32::from(plate.luminance[at]) / 65535.0 + floor).ln();
+                            sum += libm::logf(f32::from(plate.luminance[at]) / 65535.0 + floor);
                             count += 1.0;
                         }
                     }

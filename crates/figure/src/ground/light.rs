@@ -141,7 +141,10 @@ pub(super) fn share_of(tones: &[u16], region: &[u8], light: impl Fn(usize) -> f6
         if region[at] == 0 || tones[at] == 0 {
             continue;
         }
-        let (x, y) = ((f64::from(tones[at]) / PLANE_MAX).ln(), light(at).ln());
+        let (x, y) = (
+            libm::log(f64::from(tones[at]) / PLANE_MAX),
+            libm::log(light(at)),
+        );
         count += 1.0;
         for (sum, term) in sums.iter_mut().zip([x, y, x * x, x * y]) {
             *sum += term;

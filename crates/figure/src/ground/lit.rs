@@ -66,7 +66,7 @@ impl Lit {
         let [narrow, wide] = [NARROW, WIDE].map(|share| envelope(&grid, &calm, share));
         let breadth = upper_quartile(&grid, &narrow).clamp(BREADTHS[0], BREADTHS[1]);
         #[allow(clippy::cast_possible_truncation, reason = "planes need no more")]
-        let constant = BREADTH * breadth + LEVEL + (white / WHITE).ln() as f32;
+        let constant = BREADTH * breadth + LEVEL + libm::log(white / WHITE) as f32;
         let level = narrow
             .iter()
             .zip(&wide)
@@ -96,8 +96,8 @@ pub(super) struct LitRow<'a> {
 impl LitRow<'_> {
     /// The reflectance at a pixel of this tone.
     pub(super) fn reflectance(&self, x: usize, tone: u16) -> f64 {
-        let ln_tone = (f32::from(tone) / 65535.0 + FLOOR).ln();
-        let paint = ((NEAR + FAR) * ln_tone + self.level.at(x)).exp();
+        let ln_tone = libm::logf(f32::from(tone) / 65535.0 + FLOOR);
+        let paint = libm::expf((NEAR + FAR) * ln_tone + self.level.at(x));
         let [least, most] = self.range;
         f64::from(paint).clamp(least, most)
     }

@@ -110,7 +110,7 @@ pub fn underpainting(
             }
             (_, None) => {
                 let share = points.light_share.value;
-                let paint = points.white.value * (tone / points.white.value).powf(1.0 - share);
+                let paint = points.white.value * libm::pow(tone / points.white.value, 1.0 - share);
                 paint.clamp(
                     points.black.value.min(points.white.value),
                     points.white.value,

@@ -114,8 +114,8 @@ impl Levels {
         } else {
             self.high - self.middle
         };
-        let steps = (raw - self.middle) / side.max(1e-4) * 9.0_f32.ln();
-        1.0 / (1.0 + (-steps).exp())
+        let steps = (raw - self.middle) / side.max(1e-4) * libm::logf(9.0_f32);
+        1.0 / (1.0 + libm::expf(-steps))
     }
 }
 

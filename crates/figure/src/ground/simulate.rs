@@ -78,11 +78,15 @@ pub fn simulated_substrate(
                 UndercoatKind::Plain => 1.0,
                 _ => 1.0 - smooth_step(WASH_SUBSTRATE, substrate),
             };
-            white * (WASH_LEAVES.ln() * hollow * missed).exp()
+            white * libm::exp(libm::log(WASH_LEAVES) * hollow * missed)
         }
         SimulatedUndercoat::BlackToWhite => {
             let black = points.black.value.min(BLACK);
-            black * (white / black).powf(relief.clamp(0.0, 1.0).powf(BRUSH_REACH))
+            black
+                * libm::pow(
+                    white / black,
+                    libm::pow(relief.clamp(0.0, 1.0), BRUSH_REACH),
+                )
         }
     }
 }

@@ -131,7 +131,7 @@ fn codes_per_linear(encoded: f64) -> f64 {
     if encoded <= 0.04045 {
         12.92 * 255.0
     } else {
-        255.0 / (2.4 / 1.055 * ((encoded + 0.055) / 1.055).powf(1.4))
+        255.0 / (2.4 / 1.055 * libm::pow((encoded + 0.055) / 1.055, 1.4))
     }
 }
 
@@ -146,7 +146,7 @@ struct Slope {
 impl Slope {
     fn new(ln_k: f64, ln_s: f64, card: f64, specular: Specular) -> Self {
         let seen = |ln_k: f64, ln_s: f64| {
-            specular.measured(Film::new(ln_k.exp(), ln_s.exp(), 1.0).over(card))
+            specular.measured(Film::new(libm::exp(ln_k), libm::exp(ln_s), 1.0).over(card))
         };
         Self {
             at: seen(ln_k, ln_s),
@@ -161,7 +161,7 @@ impl Slope {
         if specular == Specular::Excluded {
             return self;
         }
-        let share = (-(self.at - specular.measured(0.0)) / DEFICIT_REACH).exp();
+        let share = libm::exp(-(self.at - specular.measured(0.0)) / DEFICIT_REACH);
         let steeper = 1.0 + deficit * share / DEFICIT_REACH;
         Self {
             at: self.at - deficit * share,

@@ -31,8 +31,10 @@ impl Gaussian<'_> {
         let mut at = 0;
         for block in &self.blocks {
             let size = block.nrows();
-            out.rows_mut(at, size)
-                .gemm(1.0, block, &matrix.rows(at, size), 0.0);
+            // A covariance is symmetric. `tr_mul` sums in one order everywhere; for `*`, nalgebra has a kernel that fuses
+            // products and sums where the processor can, so that the last digit depends on the machine.
+            let spread = block.tr_mul(&matrix.rows(at, size));
+            out.rows_mut(at, size).copy_from(&spread);
             at += size;
         }
         out
@@ -106,7 +108,7 @@ pub(super) fn most_likely(
                 .l_dirty()
                 .diagonal()
                 .iter()
-                .map(|entry| entry.ln())
+                .map(|entry| libm::log(*entry))
                 .sum()
         });
     (theta, -cost - ln_volume)
@@ -114,8 +116,8 @@ pub(super) fn most_likely(
 
 /// Covariance of the whitened observations as the prior has them.
 fn information(prior: &Gaussian<'_>, jacobian: &DMatrix<f64>) -> DMatrix<f64> {
-    jacobian * prior.spread(&jacobian.transpose())
-        + DMatrix::identity(jacobian.nrows(), jacobian.nrows())
+    let across = jacobian.transpose();
+    across.tr_mul(&prior.spread(&across)) + DMatrix::identity(jacobian.nrows(), jacobian.nrows())
 }
 
 fn half_square(residual: &DVector<f64>) -> f64 {
@@ -148,11 +150,11 @@ mod tests {
             blocks: vec![&variance],
         };
         let seen = 5.0;
-        let cost = |x: f64| 0.5 * ((x.exp() - seen) / 0.1).powi(2) + x * x / 18.0;
+        let cost = |x: f64| 0.5 * ((libm::exp(x) - seen) / 0.1).powi(2) + x * x / 18.0;
         let (theta, _) = most_likely(&prior, |theta| {
             (
-                theta.map(|x| (x.exp() - seen) / 0.1),
-                DMatrix::from_element(1, 1, theta[0].exp() / 0.1),
+                theta.map(|x| (libm::exp(x) - seen) / 0.1),
+                DMatrix::from_element(1, 1, libm::exp(theta[0]) / 0.1),
             )
         });
         assert!(

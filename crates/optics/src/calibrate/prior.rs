@@ -81,8 +81,9 @@ impl Prior {
         }
         let mean = DVector::from_fn(ENTRIES, |row, _| rows[row][0]);
         let variance = DVector::from_fn(ENTRIES, |row, _| rows[row][1]);
-        let factors = DMatrix::from_fn(ENTRIES, columns - 2, |row, column| rows[row][column + 2]);
-        let paint = &factors * factors.transpose() + DMatrix::from_diagonal(&variance);
+        // A row per factor; `tr_mul` for the reason in `posterior.rs`.
+        let factors = DMatrix::from_fn(columns - 2, ENTRIES, |row, column| rows[column][row + 2]);
+        let paint = factors.tr_mul(&factors) + DMatrix::from_diagonal(&variance);
         // The deficit of `observation.rs` comes last, on its own.
         let mut covariance = paint.resize(ENTRIES + 1, ENTRIES + 1, 0.0);
         covariance[(ENTRIES, ENTRIES)] = DEFICIT_DEVIATION.powi(2);
@@ -94,7 +95,7 @@ impl Prior {
                 plain_sums(),
                 Departures {
                     covariance: departure(DEPARTURE_VARIANCE),
-                    ln_odds: DEPARTING_ODDS.ln(),
+                    ln_odds: libm::log(DEPARTING_ODDS),
                 },
             ],
         })
@@ -125,7 +126,7 @@ fn departure(variances: [f64; 2]) -> DMatrix<f64> {
         let apart_nm = (row % BANDS).abs_diff(column % BANDS) as f64 * STEP_NM;
         let along = 3.0_f64.sqrt() * apart_nm / DEPARTURE_LENGTH_NM;
         let own = if row / BANDS == column / BANDS {
-            variances[row / BANDS] * (1.0 + along) * (-along).exp()
+            variances[row / BANDS] * (1.0 + along) * libm::exp(-along)
         } else {
             0.0
         };

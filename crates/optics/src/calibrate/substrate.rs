@@ -24,7 +24,7 @@ static BASIS: LazyLock<DMatrix<f64>> = LazyLock::new(|| {
     let mut system = DMatrix::zeros(BANDS + 3, BANDS + 3);
     system
         .view_mut((0, 0), (BANDS, BANDS))
-        .copy_from(&(differences.transpose() * &differences));
+        .copy_from(&differences.tr_mul(&differences));
     system.view_mut((0, BANDS), (BANDS, 3)).copy_from(&weights);
     system
         .view_mut((BANDS, 0), (3, BANDS))

@@ -86,10 +86,10 @@ pub(super) fn fitted(
     });
     Fitted {
         optics: Optics {
-            k: std::array::from_fn(|band| theta[band].exp()),
-            s: std::array::from_fn(|band| theta[BANDS + band].exp()),
+            k: std::array::from_fn(|band| libm::exp(theta[band])),
+            s: std::array::from_fn(|band| libm::exp(theta[BANDS + band])),
         },
-        strength: theta[STRENGTH].exp(),
+        strength: libm::exp(theta[STRENGTH]),
         departures: (0..tints.len())
             .map(|tint| std::array::from_fn(|entry| theta[FIRST_TINT + OF_TINT * tint + entry]))
             .collect(),
@@ -105,7 +105,7 @@ fn own(theta: &DVector<f64>, fields: &[Field], specular: Specular) -> Linearised
 /// `first` is the position of the tint's own unknowns.
 fn tinted(theta: &DVector<f64>, first: usize, tint: &Tint<'_>) -> Linearised {
     let [part, other] = tint.parts;
-    let strong = part * theta[STRENGTH].exp();
+    let strong = part * libm::exp(theta[STRENGTH]);
     let share = strong / (strong + other * tint.partner_strength);
     let mut mixed = theta.rows(first, OF_TINT).into_owned();
     // How ln K and ln S of the mix follow the paint's own, and its strength.
@@ -116,9 +116,9 @@ fn tinted(theta: &DVector<f64>, first: usize, tint: &Tint<'_>) -> Linearised {
         } else {
             tint.partner.s[entry - BANDS]
         };
-        let paint = theta[entry].exp();
+        let paint = libm::exp(theta[entry]);
         let sum = share * paint + (1.0 - share) * partner;
-        mixed[entry] += sum.ln();
+        mixed[entry] += libm::log(sum);
         by_own[entry] = share * paint / sum;
         by_strength[entry] = share * (1.0 - share) * (paint - partner) / sum;
     }
@@ -185,7 +185,7 @@ mod tests {
             let mut mix = Optics::mix([(1.0, &paint), (4.0, &white)]);
             for (band, k) in mix.k.iter_mut().enumerate() {
                 // Less absorption on one side, more on the other: no strength does that.
-                *k *= (departure * (f64::from(u8::try_from(band).unwrap()) / 15.0 - 1.0)).exp();
+                *k *= libm::exp(departure * (f64::from(u8::try_from(band).unwrap()) / 15.0 - 1.0));
             }
             let tint = Tint {
                 parts: [1.0, 4.0],
@@ -210,7 +210,11 @@ mod tests {
                 .unwrap()
         };
         let (plain, bent) = (shown(0.0), shown(0.5));
-        assert!((plain.strength.ln()).abs() < 0.2, "{}", plain.strength);
+        assert!(
+            (libm::log(plain.strength)).abs() < 0.2,
+            "{}",
+            plain.strength
+        );
         let tilt = |fit: &Fitted| fit.departures[0][BANDS - 1] - fit.departures[0][0];
         assert!(tilt(&plain).abs() < 0.2, "{}", tilt(&plain));
         assert!((tilt(&bent) - 1.0).abs() < 0.3, "{}", tilt(&bent));

@@ -99,7 +99,7 @@ impl Look {
     /// The earth mover's distance to another team in CIELAB.
     #[must_use]
     pub fn distance(&self, other: &Self) -> f64 {
-        self.moved(other, |[l, a, b]| l.hypot(a).hypot(b))
+        self.moved(other, |[l, a, b]| libm::hypot(libm::hypot(l, a), b))
     }
 
     /// Whether both teams have nearly the same dominant colour on [`MUCH`] of the figure.
@@ -128,7 +128,7 @@ impl Separation {
     pub fn between(first: &Look, second: &Look) -> Self {
         Self {
             distance: first.distance(second),
-            hue_and_chroma: first.moved(second, |[_, a, b]| a.hypot(b)),
+            hue_and_chroma: first.moved(second, |[_, a, b]| libm::hypot(a, b)),
             lightness: first.moved(second, |[l, _, _]| l.abs()),
             same_dominant: first.same_dominant(second),
         }

@@ -283,13 +283,13 @@ impl<'a> Composer<'a> {
         if self.any_colour || self.wish.ground.summary.regions[region].area < LARGE {
             return true;
         }
-        let hue = b.atan2(a).to_degrees().rem_euclid(360.0);
+        let hue = libm::atan2(b, a).to_degrees().rem_euclid(360.0);
         let within = |[least, most]: [f64; 2], value: f64| match least <= most {
             true => (least..=most).contains(&value),
             false => value >= least || value <= most,
         };
         let is = |[light, chroma, hues]: [[f64; 2]; 3]| {
-            within(light, lightness) && within(chroma, a.hypot(b)) && within(hues, hue)
+            within(light, lightness) && within(chroma, libm::hypot(a, b)) && within(hues, hue)
         };
         !is(SUGARY) && (role != Role::Dominant || !is(WASHED_OUT))
     }

@@ -48,7 +48,7 @@ pub(super) fn fitting(
             match mood {
                 Mood::Bright => mean(&|lab| lab.0[0]),
                 Mood::Dark => -mean(&|lab| lab.0[0]),
-                Mood::Muted => -mean(&|lab| lab.0[1].hypot(lab.0[2])),
+                Mood::Muted => -mean(&|lab| libm::hypot(lab.0[1], lab.0[2])),
             }
         }),
     };

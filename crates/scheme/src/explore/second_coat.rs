@@ -284,8 +284,8 @@ fn suits(place: Where, before: Lab, after: Lab) -> bool {
     if place == Where::Recesses {
         return then <= lightness - STEP;
     }
-    let (chroma, chroma_then) = (a.hypot(b), a_then.hypot(b_then));
-    let turn = (b_then.atan2(a_then) - b.atan2(a))
+    let (chroma, chroma_then) = (libm::hypot(a, b), libm::hypot(a_then, b_then));
+    let turn = (libm::atan2(b_then, a_then) - libm::atan2(b, a))
         .to_degrees()
         .rem_euclid(360.0);
     let hue_kept = chroma < NO_HUE || chroma_then < NO_HUE || turn.min(360.0 - turn) <= HUE_TURN;

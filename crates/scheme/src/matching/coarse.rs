@@ -170,12 +170,12 @@ fn amounts(ratio: &[u32], grid: &Grid) -> Vec<Mixed> {
     let (Some(least), Some(most)) = (all.first(), all.last()) else {
         return all;
     };
-    let (least, most) = (least.amount(grid).ln(), most.amount(grid).ln());
+    let (least, most) = (libm::log(least.amount(grid)), libm::log(most.amount(grid)));
     let mut few: Vec<Mixed> = Vec::new();
     for step in 0..AMOUNTS {
         #[allow(clippy::cast_precision_loss, reason = "a handful")]
         let wanted = least + (most - least) * (step as f64 + 0.5) / AMOUNTS as f64;
-        let off = |mixed: &Mixed| (mixed.amount(grid).ln() - wanted).abs();
+        let off = |mixed: &Mixed| (libm::log(mixed.amount(grid)) - wanted).abs();
         let nearest = all.iter().min_by(|a, b| off(a).total_cmp(&off(b)));
         few.extend(nearest.filter(|one| !few.contains(*one)).cloned());
     }

@@ -79,7 +79,7 @@ impl<'a> Trial<'a> {
     fn inside(&self, band: usize, amount: f64, below: f64) -> f64 {
         let (k, s, root) = (self.optics.k[band], self.optics.s[band], self.root[band]);
         let decay = 2.0 * root * amount;
-        let fall = (-decay).exp_m1();
+        let fall = libm::expm1(-decay);
         let g = if decay < CLEAR {
             2.0 * amount
         } else {
@@ -99,7 +99,7 @@ fn lightness(colour: Linear) -> f64 {
     const SLOPE: f64 = 24389.0 / 27.0;
     let y = colour.xyz().0[1];
     if y > LINEAR_BELOW {
-        116.0 * y.cbrt() - 16.0
+        116.0 * libm::cbrt(y) - 16.0
     } else {
         SLOPE * y
     }

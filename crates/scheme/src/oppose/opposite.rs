@@ -81,7 +81,7 @@ mod tests {
 
     /// Degrees from red over yellow.
     fn hue(Lab([_, a, b]): Lab) -> f64 {
-        b.atan2(a).to_degrees().rem_euclid(360.0)
+        libm::atan2(b, a).to_degrees().rem_euclid(360.0)
     }
 
     fn near(a: Lab, b: Lab) -> bool {

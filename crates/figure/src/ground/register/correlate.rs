@@ -34,7 +34,7 @@ impl Correlator {
             window: (0..TILE)
                 .map(|at| {
                     let phase = (position(at) + 0.5) / position(TILE);
-                    0.5 - 0.5 * (std::f32::consts::TAU * phase).cos()
+                    0.5 - 0.5 * libm::cosf(std::f32::consts::TAU * phase)
                 })
                 .collect(),
         }
@@ -110,7 +110,7 @@ fn transpose(data: &mut [Complex32]) {
 
 fn damping(at: usize) -> f32 {
     let (x, y) = (signed(at % TILE), signed(at / TILE));
-    (-(x * x + y * y) / (2.0 * FINEST * FINEST)).exp()
+    libm::expf(-(x * x + y * y) / (2.0 * FINEST * FINEST))
 }
 
 /// A place on a circle as a distance from 0, to either side.
@@ -168,7 +168,7 @@ mod tests {
                     .iter()
                     .map(|[cx, cy, size, height]| {
                         let away = ((x - cx).powi(2) + (y - cy).powi(2)) / (2.0 * size * size);
-                        height * (-away).exp()
+                        height * libm::expf(-away)
                     })
                     .sum()
             })

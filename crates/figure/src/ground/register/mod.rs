@@ -231,7 +231,7 @@ fn slopes(tones: &[u16], size: [usize; 2], from: [usize; 2], step: usize) -> Vec
             #[allow(clippy::cast_precision_loss, reason = "a sum of a few tones")]
             let mean = sum as f32 / (step * step) as f32;
             // A floor of half a percent: below it there is noise only.
-            (mean / 65535.0 + 0.005).ln()
+            libm::logf(mean / 65535.0 + 0.005)
         })
         .collect();
     (0..TILE * TILE)
@@ -239,7 +239,7 @@ fn slopes(tones: &[u16], size: [usize; 2], from: [usize; 2], step: usize) -> Vec
             let here = at / TILE * (TILE + 1) + at % TILE;
             let across = logarithms[here + 1] - logarithms[here];
             let down = logarithms[here + TILE + 1] - logarithms[here];
-            across.hypot(down)
+            libm::hypotf(across, down)
         })
         .collect()
 }
@@ -288,20 +288,22 @@ impl Affine {
 
     fn movement(&self, at: [f64; 2]) -> f64 {
         let [x, y] = self.at(at);
-        (x - at[0]).hypot(y - at[1])
+        libm::hypot(x - at[0], y - at[1])
     }
 
     /// How far a tile is from where the map puts it.
     fn miss(&self, one: &Match) -> f64 {
         let [x, y] = self.at(one.at);
-        (x - one.at[0] - one.shift[0]).hypot(y - one.at[1] - one.shift[1])
+        libm::hypot(x - one.at[0] - one.shift[0], y - one.at[1] - one.shift[1])
     }
 
     /// The turn of the light photo against the photo.
     fn turn_degrees(&self) -> f64 {
-        (self.0[(0, 1)] - self.0[(1, 0)])
-            .atan2(self.0[(0, 0)] + self.0[(1, 1)])
-            .to_degrees()
+        libm::atan2(
+            self.0[(0, 1)] - self.0[(1, 0)],
+            self.0[(0, 0)] + self.0[(1, 1)],
+        )
+        .to_degrees()
     }
 
     /// The photo's luminance taken from where the map says, between pixels bilinearly, at the edge the nearest.
