@@ -6,7 +6,7 @@ use velatura_pipeline::optics::colour::Encoded;
 
 use crate::command::Command;
 use crate::computed::Computed;
-use crate::edit_figure::{self as figure, FigureText};
+use crate::edit_figure::{self as figure, FigureText, PartText};
 use crate::edit_paints as paints;
 use crate::edit_schemes as schemes;
 use crate::project::{MaskFrom, Project};
@@ -83,6 +83,34 @@ pub(crate) fn changed(
             project.figure = figure::with_material(&now.figure, part, is.as_deref())?;
             format!("what {} is", quoted(part))
         }
+        Command::SameAs { part, other } => {
+            if let Some(other) = other {
+                text.part(other)?;
+            }
+            project.figure = figure::with_same_as(&now.figure, part, other.as_deref())?;
+            match other {
+                Some(other) => format!("{}: the mix of {}", quoted(part), quoted(other)),
+                None => format!("{}: a mix of its own", quoted(part)),
+            }
+        }
+        Command::Natural { part, natural } => {
+            project.figure = figure::with_natural(&now.figure, part, *natural)?;
+            match natural {
+                true => format!("{}: natural colours", quoted(part)),
+                false => format!("{}: any colour", quoted(part)),
+            }
+        }
+        Command::Keep { part, scheme } => {
+            let mix = match scheme {
+                Some(scheme) => schemes::mix_on_part(old_schemes, *scheme, part)?,
+                None => Vec::new(),
+            };
+            project.figure = figure::with_kept_mix(&now.figure, part, &mix)?;
+            match scheme {
+                Some(_) => format!("mix of {} kept for proposals", quoted(part)),
+                None => format!("mix of {} free again", quoted(part)),
+            }
+        }
         Command::RemovePart { part } => {
             let colour = text.part(part)?.colour;
             project.strokes = now.strokes.without(colour);
@@ -157,6 +185,7 @@ pub(crate) fn changed(
             let renamed = paints::with_paint_renamed(old_paints, paint, name.trim())?;
             project.paints = Some(renamed);
             project.schemes = schemes::with_paint_renamed(old_schemes, paint, name.trim())?;
+            project.figure = figure::with_paint_renamed(&now.figure, paint, name.trim())?;
             format!("paint {} renamed", quoted(paint))
         }
         Command::PaintOwned { paint, owned } => {
@@ -166,8 +195,32 @@ pub(crate) fn changed(
                 false => format!("you do not have {}", quoted(paint)),
             }
         }
+        Command::PaintMetallic { paint, metallic } => {
+            let new = paints::with_metallic(old_paints, paint, *metallic)?;
+            project.paints = Some(new);
+            match metallic {
+                true => format!("{} glints like metal", quoted(paint)),
+                false => format!("{} does not glint", quoted(paint)),
+            }
+        }
+        Command::AddTint {
+            paint,
+            with,
+            parts,
+            over_black,
+            over_white,
+        } => {
+            let colours = [("over_black", &**over_black), ("over_white", &**over_white)];
+            let new = paints::with_tint(old_paints, paint, with, *parts, colours)?;
+            project.paints = Some(new);
+            format!("tint of {} with {} added", quoted(paint), quoted(with))
+        }
+        Command::RemoveTint { paint, tint } => {
+            project.paints = Some(paints::without_tint(old_paints, paint, *tint)?);
+            format!("tint of {} removed", quoted(paint))
+        }
         Command::RemovePaint { paint } => {
-            refuse_used(&now, paint)?;
+            refuse_used(&now, &text, paint)?;
             project.paints = Some(paints::without_paint(old_paints, paint)?);
             format!("paint {} removed", quoted(paint))
         }
@@ -306,7 +359,16 @@ pub(crate) fn changed(
     })
 }
 
-fn refuse_used(project: &Project, paint: &str) -> Result<(), Error> {
+fn refuse_used(project: &Project, text: &FigureText, paint: &str) -> Result<(), Error> {
+    let keeps = |part: &&PartText| part.keep.iter().any(|(kept, _)| kept == paint);
+    if let Some(part) = text.parts.iter().find(keeps) {
+        let found = format!(
+            "\"{paint}\" is in the mix that {} keeps",
+            quoted(&part.name)
+        );
+        let (expected, help) = ("a paint that no part keeps", "give the mix free first");
+        return Err(Error::refused("", found, expected, help));
+    }
     let known = KnownSchemes::of(&project.schemes, &[], None);
     let users: Vec<&str> = known
         .file

@@ -50,6 +50,12 @@ pub enum Command {
     RenamePart { part: String, name: String },
     /// Sets what a part is; without a material it is guessed from the name.
     PartIs { part: String, is: Option<String> },
+    /// Has proposals give a part the mix of another part, or a mix of its own.
+    SameAs { part: String, other: Option<String> },
+    /// Sets whether proposals keep a part in the natural colours of what it is.
+    Natural { part: String, natural: bool },
+    /// Keeps the mix that a part has in a scheme for every proposal, or gives it free.
+    Keep { part: String, scheme: Option<usize> },
     /// Removes a part with its strokes and coats.
     RemovePart { part: String },
     /// Draws a stroke on a part or, without one, on the background; or erases strokes.
@@ -81,6 +87,18 @@ pub enum Command {
     RenamePaint { paint: String, name: String },
     /// Sets whether the painter has a paint.
     PaintOwned { paint: String, owned: bool },
+    /// Sets whether a paint glints like metal.
+    PaintMetallic { paint: String, metallic: bool },
+    /// Adds a drawdown of a paint mixed with another; parts by volume, this paint first.
+    AddTint {
+        paint: String,
+        with: String,
+        parts: [f64; 2],
+        over_black: String,
+        over_white: String,
+    },
+    /// Removes a tint, by its place from 0.
+    RemoveTint { paint: String, tint: usize },
     /// Removes a paint that no mix uses.
     RemovePaint { paint: String },
     /// Adds a scheme with one coat per part.

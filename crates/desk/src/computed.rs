@@ -5,8 +5,10 @@ use std::sync::Arc;
 use velatura::Session;
 use velatura_document::{Diagnostic, Error};
 use velatura_pipeline::optics::colour::Encoded;
+use velatura_regions::Labels;
 
 use crate::edit_figure::FigureText;
+use crate::mask::labels_of;
 use crate::pictures::{Pictures, planes_key};
 use crate::project::{Project, hash_of};
 use crate::view::missing;
@@ -21,6 +23,8 @@ pub(crate) struct Computed {
     pub(crate) session: Session,
     pub(crate) pictures: Pictures,
     known: Option<Arc<KnownBox>>,
+    /// The regions of the mask that was loaded last, under its number.
+    loaded: Option<(u64, Arc<Labels>)>,
 }
 
 impl Computed {
@@ -29,7 +33,31 @@ impl Computed {
             session,
             pictures: Pictures::default(),
             known: None,
+            loaded: None,
         }
+    }
+
+    /// The regions of a mask that was loaded; `None` if there is no such mask or no photo.
+    ///
+    /// # Errors
+    /// The mask cannot be read.
+    pub(crate) fn loaded_regions(
+        &mut self,
+        project: &Project,
+        text: &FigureText,
+    ) -> Result<Option<Arc<Labels>>, Diagnostic> {
+        let (Some(mask), Some(photo)) = (&project.mask, &project.photo) else {
+            return Ok(None);
+        };
+        if let Some((number, labels)) = &self.loaded
+            && *number == mask.hash
+        {
+            return Ok(Some(Arc::clone(labels)));
+        }
+        let labels = labels_of(&text.mask, mask, self.session.limits(), photo.size)?;
+        let labels = Arc::new(labels);
+        self.loaded = Some((mask.hash, Arc::clone(&labels)));
+        Ok(Some(labels))
     }
 
     /// The calibrated paints; an error without diagnostics if there are none.

@@ -8,7 +8,7 @@ use crate::command::Command;
 use crate::computed::Computed;
 use crate::edit_figure::FigureText;
 use crate::history::History;
-use crate::mask::{Fineness, labels_of, overlay};
+use crate::mask::{Fineness, overlay};
 use crate::open::opened;
 use crate::pixels::Pixels;
 use crate::project::{MaskFrom, Project};
@@ -178,12 +178,11 @@ impl Desk {
     }
 
     fn mask_overlay(&mut self, text: &FigureText) -> Result<Option<Pixels>, Error> {
-        let limits = *self.computed.session.limits();
-        let (Some(mask), Some(photo)) = (&self.project.mask, &self.project.photo) else {
-            return Ok(None);
-        };
-        let labels = labels_of(&text.mask, mask, &limits, photo.size)?;
-        Ok(Some(overlay(&labels, photo.size.0)))
+        let labels = self.computed.loaded_regions(&self.project, text)?;
+        let photo = self.project.photo.as_ref();
+        Ok(labels
+            .zip(photo)
+            .map(|(labels, photo)| overlay(&labels, photo.size.0)))
     }
 
     /// One scheme on the figure, cut to the figure.

@@ -11,7 +11,10 @@ use velatura_pipeline::optics::colour::Encoded;
 use crate::colours_of_parts::new_colour;
 use crate::command::TonePoint;
 use crate::file_names::FIGURE;
-use crate::text::{Text, named, reordered, set, text_in};
+use crate::text::{
+    Text, mix_in, mix_of, named, number_in, reordered, set, set_or_remove, text_in,
+    with_key_renamed,
+};
 
 /// A figure without parts.
 pub(crate) fn new_figure(name: &str, photo: &str) -> Arc<str> {
@@ -46,6 +49,10 @@ pub(crate) struct PartText {
     pub(crate) name: String,
     pub(crate) colour: Encoded,
     pub(crate) is: Option<String>,
+    pub(crate) same_as: Option<String>,
+    pub(crate) natural: bool,
+    /// Paints with their parts; empty: no mix is kept.
+    pub(crate) keep: Vec<(String, f64)>,
 }
 
 impl FigureText {
@@ -60,16 +67,13 @@ impl FigureText {
                     name: text_in(region, "name")?.to_owned(),
                     colour: text_in(region, "mask_colour")?.parse().ok()?,
                     is: text_in(region, "is").map(str::to_owned),
+                    same_as: text_in(region, "same_as").map(str::to_owned),
+                    natural: region.get("natural").and_then(Item::as_bool) != Some(false),
+                    keep: mix_in(region, "keep"),
                 })
             })
             .collect();
         let top = text.top();
-        let number = |key: &str| {
-            let item = top.get(key)?;
-            #[allow(clippy::cast_precision_loss, reason = "millimetres")]
-            let whole = item.as_integer().map(|number| number as f64);
-            item.as_float().or(whole)
-        };
         let count = top.get("count").and_then(Item::as_integer);
         let count = count.and_then(|count| u32::try_from(count).ok());
         let undercoat = top.get("undercoat").and_then(Item::as_table_like);
@@ -82,7 +86,7 @@ impl FigureText {
             photo: text_in(top, "photo").unwrap_or_default().to_owned(),
             mask: text_in(top, "mask").unwrap_or_default().to_owned(),
             // The default of the file.
-            height_mm: number("height_mm").unwrap_or(32.0),
+            height_mm: top.get("height_mm").and_then(number_in).unwrap_or(32.0),
             count: count.unwrap_or(1),
             undercoat: of_undercoat("kind").unwrap_or_default(),
             black: of_undercoat("black"),
@@ -194,13 +198,7 @@ pub(crate) fn with_light_photo(figure: &str, path: Option<&str>) -> Result<Arc<s
 
 fn set_in_undercoat(figure: &str, key: &str, new: Option<String>) -> Result<Arc<str>, Error> {
     let mut text = Text::edit(FIGURE, figure)?;
-    let undercoat = undercoat(&mut text)?;
-    match new {
-        Some(new) => set(undercoat, key, new),
-        None => {
-            undercoat.remove(key);
-        }
-    }
+    set_or_remove(undercoat(&mut text)?, key, new);
     checked(text)
 }
 
@@ -245,11 +243,51 @@ pub(crate) fn with_part_renamed(figure: &str, part: &str, name: &str) -> Result<
 /// Sets what a part is.
 pub(crate) fn with_material(figure: &str, part: &str, is: Option<&str>) -> Result<Arc<str>, Error> {
     let mut text = Text::edit(FIGURE, figure)?;
-    let region = region(&mut text, part)?;
-    match is {
-        Some(is) => set(region, "is", is),
-        None => {
-            region.remove("is");
+    set_or_remove(region(&mut text, part)?, "is", is);
+    checked(text)
+}
+
+/// Names the part whose mix proposals also give to this one.
+pub(crate) fn with_same_as(
+    figure: &str,
+    part: &str,
+    other: Option<&str>,
+) -> Result<Arc<str>, Error> {
+    let mut text = Text::edit(FIGURE, figure)?;
+    set_or_remove(region(&mut text, part)?, "same_as", other);
+    checked(text)
+}
+
+/// Sets whether a part stays in natural colours.
+pub(crate) fn with_natural(figure: &str, part: &str, natural: bool) -> Result<Arc<str>, Error> {
+    let mut text = Text::edit(FIGURE, figure)?;
+    // Natural colours are the file's default.
+    set_or_remove(
+        region(&mut text, part)?,
+        "natural",
+        (!natural).then_some(false),
+    );
+    checked(text)
+}
+
+/// Sets the mix that a part has in every proposal; without paints it is free again.
+pub(crate) fn with_kept_mix(
+    figure: &str,
+    part: &str,
+    mix: &[(String, f64)],
+) -> Result<Arc<str>, Error> {
+    let mut text = Text::edit(FIGURE, figure)?;
+    let mix = (!mix.is_empty()).then(|| mix_of(mix));
+    set_or_remove(region(&mut text, part)?, "keep", mix);
+    checked(text)
+}
+
+/// Renames a paint in the mixes that are kept.
+pub(crate) fn with_paint_renamed(figure: &str, from: &str, to: &str) -> Result<Arc<str>, Error> {
+    let mut text = Text::edit(FIGURE, figure)?;
+    for region in text.tables("region")?.iter_mut() {
+        if let Some(keep) = region.get_mut("keep").and_then(Item::as_table_like_mut) {
+            with_key_renamed(keep, from, to);
         }
     }
     checked(text)

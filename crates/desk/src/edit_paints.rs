@@ -2,12 +2,18 @@
 
 use std::sync::Arc;
 
-use toml_edit::{Table, value};
+use toml_edit::{Array, Table, value};
 use velatura_document::{Error, SourceText};
 use velatura_pipeline::optics::paints_file::read_paints_file;
 
 use crate::file_names::PAINTS;
-use crate::text::{Text, named, reordered, set};
+use crate::text::{Text, named, number, reordered, set, set_or_remove, tables_of};
+
+/// There is no such thing at this place.
+fn none(what: &str, place: usize) -> Error {
+    let found = format!("there is no {what} {}", place + 1);
+    Error::refused(PAINTS, found, "", "look at the paints again")
+}
 
 /// A file without paints. The cards are those of the example in the file's description: a usual start, invented.
 const NO_PAINTS: &str =
@@ -96,6 +102,57 @@ pub(crate) fn with_paint_renamed(
 pub(crate) fn with_owned(paints: Option<&str>, name: &str, owned: bool) -> Result<Arc<str>, Error> {
     let mut text = edited(paints)?;
     set(paint(&mut text, name)?, "owned", owned);
+    checked(text)
+}
+
+/// Sets whether a paint glints like metal.
+pub(crate) fn with_metallic(
+    paints: Option<&str>,
+    name: &str,
+    metallic: bool,
+) -> Result<Arc<str>, Error> {
+    let mut text = edited(paints)?;
+    set_or_remove(
+        paint(&mut text, name)?,
+        "metallic",
+        metallic.then_some(true),
+    );
+    checked(text)
+}
+
+/// Adds a drawdown of a paint mixed with another.
+pub(crate) fn with_tint(
+    paints: Option<&str>,
+    name: &str,
+    with: &str,
+    parts: [f64; 2],
+    colours: [(&str, &str); 2],
+) -> Result<Arc<str>, Error> {
+    let mut text = edited(paints)?;
+    let mut tint = Table::new();
+    tint.decor_mut().set_prefix("\n");
+    tint.insert("with", value(with));
+    let parts: Array = parts.into_iter().map(number).collect();
+    tint.insert("parts", value(parts));
+    for (key, written) in colours {
+        tint.insert(key, value(written));
+    }
+    tables_of(paint(&mut text, name)?, "tint", PAINTS)?.push(tint);
+    checked(text)
+}
+
+/// Removes a tint.
+pub(crate) fn without_tint(
+    paints: Option<&str>,
+    name: &str,
+    which: usize,
+) -> Result<Arc<str>, Error> {
+    let mut text = edited(paints)?;
+    let tints = tables_of(paint(&mut text, name)?, "tint", PAINTS)?;
+    if which >= tints.len() {
+        return Err(none("tint", which));
+    }
+    tints.remove(which);
     checked(text)
 }
 

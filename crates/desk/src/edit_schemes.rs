@@ -3,11 +3,14 @@
 use std::sync::Arc;
 
 use toml_edit::{ArrayOfTables, InlineTable, Item, Table, value};
-use velatura_document::{Error, SourceText};
+use velatura_document::{Error, SourceText, counted};
 use velatura_pipeline::scheme::{MEDIUM, brush_coats, read_schemes_file};
 
 use crate::file_names::SCHEMES;
-use crate::text::{Text, reordered, set, set_with_remark, tables_of, text_in};
+use crate::text::{
+    Text, mix_in, mix_of, number, reordered, set, set_with_remark, tables_of, text_in,
+    with_key_renamed,
+};
 
 /// The file's name and a new text of it.
 type Edited = Result<Arc<str>, Error>;
@@ -232,7 +235,7 @@ pub(crate) fn with_parts(
     let mix = coat.get_mut("mix").and_then(Item::as_table_like_mut);
     let mix = mix.ok_or_else(|| none("mix in coat", which))?;
     if parts > 0.0 {
-        mix.insert(paint, number(parts));
+        mix.insert(paint, Item::Value(number(parts)));
     } else {
         if mix.len() == 1 && mix.contains_key(paint) {
             return Err(Error::refused(
@@ -247,15 +250,6 @@ pub(crate) fn with_parts(
     checked(text)
 }
 
-/// A number as people write it: 3 and not 3.0.
-fn number(number: f64) -> Item {
-    #[allow(clippy::cast_possible_truncation, reason = "whole and below a million")]
-    match number.fract() == 0.0 && number.abs() < 1e6 {
-        true => value(number as i64),
-        false => value(number),
-    }
-}
-
 /// Puts another mix in the place of all coats of a part, or adds a coat.
 pub(crate) fn with_mix_on_part(
     schemes: &str,
@@ -266,13 +260,7 @@ pub(crate) fn with_mix_on_part(
 ) -> Edited {
     let mut text = edit(schemes)?;
     let mut new = new_coat(part, None);
-    let mut written = InlineTable::new();
-    for (paint, parts) in mix {
-        if let Item::Value(parts) = number(*parts) {
-            written.insert(paint, parts);
-        }
-    }
-    new.insert("mix", value(written));
+    new.insert("mix", value(mix_of(mix)));
     set_with_remark(&mut new, "film", film, &brush_coats(film));
     reordered(coats(&mut text, at)?, |all| {
         let first = all
@@ -282,6 +270,28 @@ pub(crate) fn with_mix_on_part(
         all.insert(first.unwrap_or(all.len()).min(all.len()), new);
     });
     checked(text)
+}
+
+/// The mix of the only coat that a part has in a scheme.
+///
+/// # Errors
+/// It has no coat or several: proposals give a part one mix.
+pub(crate) fn mix_on_part(
+    schemes: &str,
+    at: usize,
+    part: &str,
+) -> Result<Vec<(String, f64)>, Error> {
+    let mut text = edit(schemes)?;
+    let coats: Vec<&Table> = coats(&mut text, at)?
+        .iter()
+        .filter(|coat| text_in(coat, "region") == Some(part))
+        .collect();
+    let [coat] = coats[..] else {
+        let found = format!("\"{part}\" has {}", counted(coats.len(), "coat"));
+        let help = "proposals give a part one mix: leave one coat on it";
+        return Err(Error::refused(SCHEMES, found, "one coat", help));
+    };
+    Ok(mix_in(coat, "mix"))
 }
 
 /// Sets the film of a coat.
@@ -339,19 +349,8 @@ pub(crate) fn with_paint_renamed(schemes: &str, from: &str, to: &str) -> Edited 
     let mut text = edit(schemes)?;
     for scheme in text.tables("scheme")?.iter_mut() {
         for coat in tables_of(scheme, "coat", SCHEMES)?.iter_mut() {
-            let mix = coat.get_mut("mix").and_then(Item::as_table_like_mut);
-            let Some(mix) = mix else { continue };
-            // Written again in the same order.
-            let all: Vec<(String, Item)> = mix
-                .iter()
-                .map(|(key, item)| (key.to_owned(), item.clone()))
-                .collect();
-            if !all.iter().any(|(key, _)| key == from) {
-                continue;
-            }
-            mix.clear();
-            for (key, item) in all {
-                mix.insert(if key == from { to } else { &key }, item);
+            if let Some(mix) = coat.get_mut("mix").and_then(Item::as_table_like_mut) {
+                with_key_renamed(mix, from, to);
             }
         }
     }

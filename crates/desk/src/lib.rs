@@ -44,6 +44,6 @@ pub use put::PutKind;
 pub use take::{TakeKind, Taken};
 pub use view::{
     CardView, ChipView, CoatView, PaintView, PartView, PartsView, PhotoView, SchemeView, Size,
-    UndercoatView, View,
+    TintView, UndercoatView, View,
 };
 pub use working_photo::WORKING_EDGE;

@@ -57,11 +57,15 @@ pub(crate) fn shown(
         let new: Vec<Diagnostic> = new.cloned().collect();
         problems.extend(new);
     }
-    let live = match project.mask_from {
-        MaskFrom::Strokes => computed.pictures.live_at_hand(project, &text),
-        MaskFrom::Nothing | MaskFrom::File => None,
+    let labels = match project.mask_from {
+        MaskFrom::Strokes => {
+            let live = computed.pictures.live_at_hand(project, &text);
+            live.map(|(labels, _)| labels)
+        }
+        // A mask that cannot be read is a problem of the pictures.
+        MaskFrom::File => computed.loaded_regions(project, &text).ok().flatten(),
+        MaskFrom::Nothing => None,
     };
-    let labels = live.map(|(labels, _)| labels);
     let paint_views = known
         .as_ref()
         .map(|known| known.view(schemes.file.as_ref()));

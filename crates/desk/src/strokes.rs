@@ -235,7 +235,7 @@ fn distance(point: [f64; 2], from: [f64; 2], to: [f64; 2]) -> f64 {
         true => ((away[0] * line[0] + away[1] * line[1]) / length).clamp(0.0, 1.0),
         false => 0.0,
     };
-    (away[0] - along * line[0]).hypot(away[1] - along * line[1])
+    libm::hypot(away[0] - along * line[0], away[1] - along * line[1])
 }
 
 #[cfg(test)]

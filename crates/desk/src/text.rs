@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
-use toml_edit::{Array, ArrayOfTables, DocumentMut, Item, Table, Value, value};
+use toml_edit::{
+    Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value, value,
+};
 use velatura_document::Error;
 
 /// A text being edited.
@@ -90,6 +92,63 @@ pub(crate) fn set(table: &mut Table, key: &str, new: impl Into<Value>) {
             table.insert(key, value(new));
         }
     }
+}
+
+/// Sets a value, or removes its key.
+pub(crate) fn set_or_remove(table: &mut Table, key: &str, new: Option<impl Into<Value>>) {
+    match new {
+        Some(new) => set(table, key, new),
+        None => {
+            table.remove(key);
+        }
+    }
+}
+
+/// Renames a key; the order stays.
+pub(crate) fn with_key_renamed(table: &mut dyn TableLike, from: &str, to: &str) {
+    if !table.contains_key(from) {
+        return;
+    }
+    let all: Vec<(String, Item)> = table
+        .iter()
+        .map(|(key, item)| (key.to_owned(), item.clone()))
+        .collect();
+    table.clear();
+    for (key, item) in all {
+        table.insert(if key == from { to } else { &key }, item);
+    }
+}
+
+/// A mix as it is written in one line.
+pub(crate) fn mix_of(mix: &[(String, f64)]) -> InlineTable {
+    mix.iter()
+        .map(|(paint, parts)| (paint.as_str(), number(*parts)))
+        .collect()
+}
+
+/// Paints with their parts, as a table under a key says; none without it.
+pub(crate) fn mix_in(table: &Table, key: &str) -> Vec<(String, f64)> {
+    let mix = table.get(key).and_then(Item::as_table_like);
+    mix.into_iter()
+        .flat_map(|mix| mix.iter())
+        .filter_map(|(paint, parts)| Some((paint.to_owned(), number_in(parts)?)))
+        .collect()
+}
+
+/// A number as people write it: 3 and not 3.0.
+pub(crate) fn number(number: f64) -> Value {
+    #[allow(clippy::cast_possible_truncation, reason = "whole and below a million")]
+    match number.fract() == 0.0 && number.abs() < 1e6 {
+        true => (number as i64).into(),
+        false => number.into(),
+    }
+}
+
+/// The number that an item holds, whole or not.
+pub(crate) fn number_in(item: &Item) -> Option<f64> {
+    #[allow(clippy::cast_precision_loss, reason = "people write small numbers")]
+    let whole = item.as_integer().map(|number| number as f64);
+    item.as_float().or(whole)
 }
 
 /// Sets a value with a remark of our own after it.

@@ -90,6 +90,10 @@ pub struct PartView {
     pub is: Option<String>,
     /// The material that its name suggests.
     pub guess: Option<&'static str>,
+    pub same_as: Option<String>,
+    pub natural: bool,
+    /// The mix that proposals give it; empty if they may choose.
+    pub keep: Vec<PartsView>,
     /// Its share of the figure's pixels, 0…1.
     pub share: Option<f64>,
 }
@@ -108,6 +112,18 @@ pub struct PaintView {
     pub hides: &'static str,
     /// How many coats use it.
     pub used: usize,
+    pub tints: Vec<TintView>,
+}
+
+/// A paint mixed with another and brushed over both cards.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(missing_docs, reason = "the fields have the names of the files")]
+pub struct TintView {
+    pub with: String,
+    /// By volume: this paint, the other.
+    pub parts: [f64; 2],
+    /// Both colours; `None` of a spectrum.
+    pub over: Option<[String; 2]>,
 }
 
 /// A scheme.
@@ -160,6 +176,17 @@ pub struct PartsView {
     pub parts: f64,
 }
 
+impl PartsView {
+    /// A mix as a page shows it.
+    pub(crate) fn of(mix: &[(String, f64)]) -> Vec<Self> {
+        let one = |(paint, parts): &(String, f64)| Self {
+            paint: paint.clone(),
+            parts: *parts,
+        };
+        mix.iter().map(one).collect()
+    }
+}
+
 /// The parts of the figure, with their shares where there is a mask.
 pub(crate) fn parts_view(
     project: &Project,
@@ -194,6 +221,9 @@ pub(crate) fn parts_view(
                 .get(index)
                 .filter(|part| part.guessed)
                 .and_then(|part| Some(part.material?.word())),
+            same_as: part.same_as.clone(),
+            natural: part.natural,
+            keep: PartsView::of(&part.keep),
             share: shares.as_ref().map(|shares| shares[index]),
         })
         .collect()

@@ -10,7 +10,7 @@ use velatura_pipeline::optics::coat::{Coat, Where, colour_over_grey, stack_at};
 use velatura_pipeline::optics::colour::{Encoded, Linear};
 use velatura_pipeline::optics::mixture::Mix;
 use velatura_pipeline::optics::paint_report::{PaintReport, paint_reports};
-use velatura_pipeline::optics::paints_file::{Given, PaintsFile, read_paints_file};
+use velatura_pipeline::optics::paints_file::{Given, PaintsFile, TintEntry, read_paints_file};
 use velatura_pipeline::scheme::{
     CoatEntry, KnownPaints, KnownRegions, MEDIUM, MID_GREY, PLACES, RegionStack, Scheme,
     SchemesFile, UNDERCOATS, VARNISHES, brush_coats, read_schemes_file, resolve, unknown_names,
@@ -18,7 +18,7 @@ use velatura_pipeline::scheme::{
 
 use crate::file_names::{FIGURE, PAINTS, SCHEMES};
 use crate::project::hash_of;
-use crate::view::{ChipView, CoatView, PaintView, PartsView, SchemeView};
+use crate::view::{ChipView, CoatView, PaintView, PartsView, SchemeView, TintView};
 
 /// Numbers in a page's language are exact below 2^53.
 pub(crate) const NUMBER_BITS: u64 = (1 << 53) - 1;
@@ -106,9 +106,22 @@ impl KnownBox {
                     contrast_ratio: report.contrast_ratio,
                     hides: report.opacity,
                     used: uses(&paint.name),
+                    tints: entry.tints.iter().map(tint_view).collect(),
                 }
             })
             .collect()
+    }
+}
+
+fn tint_view(tint: &TintEntry) -> TintView {
+    let over = match &tint.given {
+        Given::Drawdown(pair) => Some([pair.over_black, pair.over_white]),
+        Given::Spectrum(_) | Given::Chip { .. } => None,
+    };
+    TintView {
+        with: tint.with.value.clone(),
+        parts: tint.parts,
+        over: over.map(|pair| pair.map(|colour| colour.to_string())),
     }
 }
 

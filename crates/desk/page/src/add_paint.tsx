@@ -19,7 +19,7 @@ export function AddPaint() {
   const [white, set_white] = useState("#d8a860");
   const [one, set_one] = useState("#b8a074");
   const [opacity, set_opacity] = useState("semi-opaque");
-  const [taken, set_taken] = useState<{ black: string | null; white: string | null }>({ black: null, white: null });
+  const [taken, set_taken] = useState<TakenPair>(NOTHING_TAKEN);
 
   const command = (): Command | null => {
     const named = name.trim();
@@ -33,7 +33,7 @@ export function AddPaint() {
     const ready = command();
     if (!ready || !(await desk.run(ready, "add paint"))) return;
     set_name("");
-    set_taken({ black: null, white: null });
+    set_taken(NOTHING_TAKEN);
   };
 
   return (
@@ -45,7 +45,7 @@ export function AddPaint() {
           { value: "two", label: "Two colours", hint: "Dried, over black and over white." },
           { value: "one", label: "One colour", hint: "Less exact: how it hides is then a guess." },
         ]} />
-        {way === "photo" && <FromPhoto taken={taken} onTaken={set_taken} />}
+        {way === "photo" && <FromPhoto taken={taken} onTaken={set_taken} trouble="add paint" />}
         {way === "two" && (
           <div class="row">
             <Colour label="Over black" value={black} onColour={set_black} />
@@ -85,17 +85,20 @@ export function Colour({ label, value, onColour }: { label: string; value: strin
   );
 }
 
-type Taken = { black: string | null; white: string | null };
+/** Both colours of a drawdown, as far as they are taken. */
+export type TakenPair = { black: string | null; white: string | null };
+export const NOTHING_TAKEN: TakenPair = { black: null, white: null };
 
-function FromPhoto({ taken, onTaken }: { taken: Taken; onTaken: (taken: Taken) => void }) {
+/** Takes both colours of a drawdown from a photo. */
+export function FromPhoto({ taken, onTaken, trouble }: { taken: TakenPair; onTaken: (taken: TakenPair) => void; trouble: string }) {
   const [picture, set_picture] = useState<ImageBitmap | null>(null);
   const next = taken.black === null ? "black" : "white";
   const choose = async (file: File) => {
     try {
       set_picture(await picture_of(file));
-      onTaken({ black: null, white: null });
+      onTaken(NOTHING_TAKEN);
     } catch {
-      desk.set({ trouble: { where: "add paint", problems: [problem(`${file.name} does not open as a picture.`, "Choose a JPEG or PNG.")] } });
+      desk.set({ trouble: { where: trouble, problems: [problem(`${file.name} does not open as a picture.`, "Choose a JPEG or PNG.")] } });
     }
   };
   return (
@@ -109,7 +112,7 @@ function FromPhoto({ taken, onTaken }: { taken: Taken; onTaken: (taken: Taken) =
         </>
       )}
       {taken.black && <p><Halves black={taken.black} white={taken.white ?? taken.black} /></p>}
-      {taken.black && <button type="button" onClick={() => onTaken({ black: null, white: null })}>Take both again</button>}
+      {taken.black && <button type="button" onClick={() => onTaken(NOTHING_TAKEN)}>Take both again</button>}
     </div>
   );
 }

@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import { Colour } from "./add_paint";
 import { Chip, Slider, Stepper, Trouble } from "./controls";
 import { desk } from "./desk";
+import { InProposals } from "./in_proposals";
 import type { CoatView, Command, Place, SchemeView } from "./protocol";
 import { count, MEDIUM, mix_text, PLACES } from "./words";
 
@@ -25,6 +26,7 @@ export function Coats({ index, scheme, part }: { index: number; scheme: SchemeVi
         <button type="button" onClick={() => run({ do: "add_coat", scheme: index, part })}>Add a coat</button>
       </div>
       <Match scheme={index} part={part} run={run} />
+      <InProposals scheme={index} part={part} coats={coats} />
     </section>
   );
 }
@@ -86,8 +88,9 @@ function Mix({ at, coat, run }: { at: { scheme: number; coat: number }; coat: Co
           <li key={paint} data-paint={paint}>
             {colour ? <Chip left={colour.over_black} right={colour.over_white} size="small" /> : <span class="chip small none" aria-hidden="true" />}
             <span class="grow">{name(paint)}</span>
-            <Stepper label={name(paint)} value={parts} step={1} min={coat.mix.length > 1 ? 0 : 1} max={30}
-              onValue={(parts) => run({ do: "mix", ...at, paint, parts })} />
+            {coat.mix.length > 1
+              ? <Stepper label={name(paint)} value={parts} step={1} min={0} max={30} onValue={(parts) => run({ do: "mix", ...at, paint, parts })} />
+              : <small>nothing else</small>}
           </li>
         );
       })}

@@ -76,6 +76,25 @@ export function NameField({ label, value, onName, hidden, optional }: {
   );
 }
 
+/** A number that is typed. It counts when the painter leaves the field; what is no number is forgotten. */
+export function NumberField({ label, value, min, max, whole, onNumber }: {
+  label: string; value: number; min: number; max: number; whole?: boolean; onNumber: (number: number) => Promise<boolean>;
+}) {
+  const [draft, set_draft] = useState<string | null>(null);
+  const finish = async () => {
+    const number = whole ? Math.round(Number(draft)) : Number(draft);
+    if (draft && number > 0) await onNumber(number);
+    set_draft(null);
+  };
+  return (
+    <label class="field narrow">
+      <span>{label}</span>
+      <input type="number" min={min} max={max} step={whole ? 1 : "any"} inputMode={whole ? "numeric" : "decimal"} value={draft ?? value}
+        onInput={(event) => set_draft(event.currentTarget.value)} onChange={() => void finish()} />
+    </label>
+  );
+}
+
 /** − value +. Shows what was asked for at once; the view confirms it a moment later. */
 export function Stepper({ label, value, step, min, max, shown, onValue }: {
   label: string; value: number; step: number; min: number; max: number; shown?: (value: number) => string; onValue: (value: number) => void;

@@ -6,6 +6,8 @@ import { Chip, FileButton, NameField, Problems, Trouble } from "./controls";
 import { desk } from "./desk";
 import { hints_for } from "./hints";
 import type { PaintView } from "./protocol";
+import { Take } from "./take_step";
+import { Tints } from "./tints";
 import { capital, count } from "./words";
 
 export function PaintsStep() {
@@ -41,7 +43,8 @@ export function PaintsStep() {
           </div>
           <div class="card">
             <h3>A photo of your card</h3>
-            <p>The printed drawdown card with your paints on it, dry, from above, without glare.</p>
+            <p>Print the card, brush each paint over its black and its white, let it dry, and photograph it from above, without glare.</p>
+            <Take kind="drawdown-card" label="Save the card to print" can />
             <FileButton label="Read a card photo" accept="image/*" onFile={(file) => void desk.put_file("card", file, "ways")} />
           </div>
         </div>
@@ -66,7 +69,7 @@ function Paint({ paint }: { paint: PaintView }) {
       <NameField label={`Name of ${paint.name}`} hidden value={paint.name}
         onName={(name) => desk.run({ do: "rename_paint", paint: paint.name, name }, where)} />
       <p class="quiet">
-        {capital(paint.hides)}{paint.metallic ? ", metallic" : ""}. Contrast ratio {paint.contrast_ratio.toFixed(2)}, {GIVEN[paint.given]}.{" "}
+        {capital(paint.hides)}. Contrast ratio {paint.contrast_ratio.toFixed(2)}, {GIVEN[paint.given]}.{" "}
         {paint.used > 0 ? `In ${count(paint.used, "coat")}.` : "In no coat."}
       </p>
       <div class="row">
@@ -75,10 +78,16 @@ function Paint({ paint }: { paint: PaintView }) {
             onChange={(event) => void desk.run({ do: "paint_owned", paint: paint.name, owned: event.currentTarget.checked }, where)} />
           <span>In my box</span>
         </label>
+        <label class="check">
+          <input type="checkbox" checked={paint.metallic} aria-label={`${paint.name} is metallic`}
+            onChange={(event) => void desk.run({ do: "paint_metallic", paint: paint.name, metallic: event.currentTarget.checked }, where)} />
+          <span>Metallic</span>
+        </label>
         <button type="button" aria-label={`Remove ${paint.name}`} onClick={() => void desk.run({ do: "remove_paint", paint: paint.name }, where)}>
           Remove
         </button>
       </div>
+      <Tints paint={paint} where={where} />
       <Trouble where={where} />
     </li>
   );

@@ -2,7 +2,7 @@
 
 import { useState } from "preact/hooks";
 import { Board, type BoardMode } from "./board";
-import { Chip, Choice, FileButton, Problems, Trouble } from "./controls";
+import { Chip, Choice, FileButton, NumberField, Problems, Trouble } from "./controls";
 import { desk } from "./desk";
 import { hints_for } from "./hints";
 import { Welcome } from "./welcome";
@@ -107,7 +107,6 @@ function Tone({ point, name, ask, taking, onTaking }: {
 
 function Figure() {
   const { view } = desk.state;
-  const [draft, set_draft] = useState<string | null>(null);
   const [name, set_name] = useState<string | null>(null);
   return (
     <fieldset>
@@ -121,16 +120,9 @@ function Figure() {
               set_name(null);
             }} />
         </label>
-        <label class="field narrow">
-          <span>Height in mm</span>
-          <input type="number" min="5" max="1000" step="1" inputMode="decimal" value={draft ?? view.height_mm}
-            onInput={(event) => set_draft(event.currentTarget.value)}
-            onChange={async () => {
-              const mm = Number(draft);
-              if (draft && mm > 0) await desk.run({ do: "height", mm }, "figure");
-              set_draft(null);
-            }} />
-        </label>
+        <NumberField label="Height in mm" value={view.height_mm} min={5} max={1000} onNumber={(mm) => desk.run({ do: "height", mm }, "figure")} />
+        <NumberField label="How many in the team" value={view.count} min={1} max={100000} whole
+          onNumber={(count) => desk.run({ do: "count", count }, "figure")} />
       </div>
       <Trouble where="figure" />
     </fieldset>

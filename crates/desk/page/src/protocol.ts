@@ -50,6 +50,8 @@ export type Material =
   | "skin" | "hair" | "cloth" | "leather" | "wood" | "metal" | "bone" | "stone" | "plant" | "glow";
 export type Place = "all" | "recesses" | "raised" | "upper" | "edges";
 
+export type Mix = { paint: string; parts: number }[];
+
 export interface PhotoView {
   /** Stands for the picture: another photo has another number. */
   number: number;
@@ -68,6 +70,12 @@ export interface PartView {
   /** As chosen; null: guessed from the name. */
   is: Material | null;
   guess: Material | null;
+  /** The part whose mix proposals also give to this one. */
+  same_as: string | null;
+  /** Whether proposals keep it in natural colours. */
+  natural: boolean;
+  /** The mix that every proposal gives it; empty: proposals choose. */
+  keep: Mix;
   /** Share of the figure, 0…1; null before there is a mask. */
   share: number | null;
 }
@@ -87,6 +95,8 @@ export interface PaintView {
   hides: string;
   /** How many coats of schemes use it. */
   used: number;
+  /** Drawdowns of this paint mixed with another; parts by volume, this paint first. Both colours, or null for a spectrum. */
+  tints: { with: string; parts: [number, number]; over: [string, string] | null }[];
 }
 
 export interface SchemeView {
@@ -106,7 +116,7 @@ export interface CoatView {
   index: number;
   part: string;
   /** Paints (and "medium") with their parts by volume, in the order written. */
-  mix: { paint: string; parts: number }[];
+  mix: Mix;
   film: number;
   /** Coats of the brush: "two thin coats". */
   brush: string;
@@ -131,6 +141,10 @@ export type Command =
   | { do: "add_part"; name: string }
   | { do: "rename_part"; part: string; name: string }
   | { do: "part_is"; part: string; is: Material | null }
+  /** For proposals: the mix of another part, natural colours, and the mix that the part has in a scheme in every one of them. */
+  | { do: "same_as"; part: string; other: string | null }
+  | { do: "natural"; part: string; natural: boolean }
+  | { do: "keep"; part: string; scheme: number | null }
   | { do: "remove_part"; part: string }
   /** A stroke in pixels of the working photo. part null: background. erase: takes strokes away instead. */
   | { do: "stroke"; part: string | null; erase: boolean; radius: number; points: [number, number][] }
@@ -142,6 +156,9 @@ export type Command =
   | { do: "add_chip"; name: string; colour: string; opacity: string }
   | { do: "rename_paint"; paint: string; name: string }
   | { do: "paint_owned"; paint: string; owned: boolean }
+  | { do: "paint_metallic"; paint: string; metallic: boolean }
+  | { do: "add_tint"; paint: string; with: string; parts: [number, number]; over_black: string; over_white: string }
+  | { do: "remove_tint"; paint: string; tint: number }
   | { do: "remove_paint"; paint: string } // refused while a coat uses it
   | { do: "add_scheme" }
   | { do: "duplicate_scheme"; scheme: number }

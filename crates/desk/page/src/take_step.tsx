@@ -63,7 +63,8 @@ export function TakeStep() {
   );
 }
 
-function Take({ kind, label, can, scheme }: { kind: TakeKind; label: string; can: boolean; scheme?: number }) {
+/** A button that makes a file and saves it. */
+export function Take({ kind, label, can, scheme }: { kind: TakeKind; label: string; can: boolean; scheme?: number }) {
   const [making, set_making] = useState(false);
   const take = async () => {
     set_making(true);

@@ -213,3 +213,131 @@ fn the_last_scheme_can_go_and_another_come() {
     assert!(view.schemes[0].tile.is_some(), "{:?}", view.problems);
     assert!(desk.tile(0).is_ok());
 }
+
+/// The view after a command, as a page gets it.
+fn seen(desk: &mut velatura_desk::Desk, command: serde_json::Value) -> serde_json::Value {
+    json!(run(desk, command))
+}
+
+#[test]
+fn what_proposals_may_do_with_a_part_is_written_to_the_figure_file() {
+    let mut desk = demo_desk();
+    let coat = |view: &serde_json::Value| view["parts"][0].clone();
+    let view = seen(&mut desk, json!({"do": "look"}));
+    let [coat_name, other] =
+        [0, 1].map(|at| view["parts"][at]["name"].as_str().unwrap().to_owned());
+    assert_eq!(coat(&view)["keep"], json!([]));
+
+    let view = seen(
+        &mut desk,
+        json!({"do": "keep", "part": coat_name, "scheme": 0}),
+    );
+    let coats = view["schemes"][0]["coats"].as_array().unwrap();
+    let painted = coats
+        .iter()
+        .find(|one| one["part"] == json!(coat_name))
+        .unwrap();
+    assert_eq!(
+        coat(&view)["keep"],
+        painted["mix"],
+        "the mix that it has there"
+    );
+
+    // The paint keeps its name in the mix that is kept, and stays in the box.
+    let paint = painted["mix"][0]["paint"].as_str().unwrap().to_owned();
+    let view = seen(
+        &mut desk,
+        json!({"do": "rename_paint", "paint": paint, "name": "Tar Amber"}),
+    );
+    assert_eq!(coat(&view)["keep"][0]["paint"], "Tar Amber");
+    for scheme in (0..view["schemes"].as_array().unwrap().len()).rev() {
+        run(&mut desk, json!({"do": "remove_scheme", "scheme": scheme}));
+    }
+    let error = refused(
+        &mut desk,
+        json!({"do": "remove_paint", "paint": "Tar Amber"}),
+    );
+    assert!(error.contains("keeps"), "{error}");
+
+    run(
+        &mut desk,
+        json!({"do": "keep", "part": coat_name, "scheme": null}),
+    );
+    run(
+        &mut desk,
+        json!({"do": "same_as", "part": coat_name, "other": other}),
+    );
+    let view = seen(
+        &mut desk,
+        json!({"do": "natural", "part": coat_name, "natural": false}),
+    );
+    assert_eq!(coat(&view)["keep"], json!([]));
+    assert_eq!(coat(&view)["same_as"], json!(other));
+    assert_eq!(coat(&view)["natural"], json!(false));
+    let figure = saved_text(&mut desk, "figure.toml");
+    assert!(
+        figure.contains("natural = false") && figure.contains(&format!("same_as = \"{other}\"")),
+        "{figure}"
+    );
+
+    run(
+        &mut desk,
+        json!({"do": "same_as", "part": coat_name, "other": null}),
+    );
+    let view = seen(
+        &mut desk,
+        json!({"do": "natural", "part": coat_name, "natural": true}),
+    );
+    assert_eq!(
+        (&coat(&view)["same_as"], &coat(&view)["natural"]),
+        (&json!(null), &json!(true))
+    );
+    let figure = saved_text(&mut desk, "figure.toml");
+    assert!(
+        !figure.contains("same_as") && !figure.contains("natural"),
+        "{figure}"
+    );
+}
+
+#[test]
+fn tints_and_metal_are_written_to_the_paints_file() {
+    let mut desk = demo_desk();
+    let view = seen(&mut desk, json!({"do": "look"}));
+    let [paint, partner] = [0, 1].map(|at| view["paints"][at]["name"].as_str().unwrap().to_owned());
+    let tints = view["paints"][0]["tints"].as_array().unwrap().len();
+    let tint = json!({"do": "add_tint", "paint": paint, "with": partner, "parts": [1.0, 9.0],
+        "over_black": "#a09a88", "over_white": "#e8dcc0"});
+    let view = seen(&mut desk, tint);
+    let added = &view["paints"][0]["tints"][tints];
+    assert_eq!(added["with"], json!(partner));
+    assert_eq!(added["parts"], json!([1.0, 9.0]));
+    assert_eq!(added["over"], json!(["#a09a88", "#e8dcc0"]));
+    assert!(saved_text(&mut desk, "paints.toml").contains("parts = [1, 9]"));
+
+    let view = seen(
+        &mut desk,
+        json!({"do": "paint_metallic", "paint": paint, "metallic": true}),
+    );
+    assert_eq!(view["paints"][0]["metallic"], json!(true));
+    let view = seen(
+        &mut desk,
+        json!({"do": "paint_metallic", "paint": paint, "metallic": false}),
+    );
+    assert_eq!(view["paints"][0]["metallic"], json!(false));
+    assert!(!saved_text(&mut desk, "paints.toml").contains("metallic = false"));
+
+    let view = seen(
+        &mut desk,
+        json!({"do": "remove_tint", "paint": paint, "tint": tints}),
+    );
+    assert_eq!(view["paints"][0]["tints"].as_array().unwrap().len(), tints);
+    let error = refused(
+        &mut desk,
+        json!({"do": "remove_tint", "paint": paint, "tint": 7}),
+    );
+    assert!(error.contains("no tint 8"), "{error}");
+    let unknown = json!({"do": "add_tint", "paint": paint, "with": "Moon Dust", "parts": [1.0, 9.0],
+        "over_black": "#a09a88", "over_white": "#e8dcc0"});
+    let error = refused(&mut desk, unknown);
+    assert!(error.contains("Moon Dust"), "{error}");
+}

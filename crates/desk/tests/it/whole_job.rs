@@ -255,3 +255,14 @@ fn a_matched_colour_becomes_the_only_coat_of_its_part() {
     assert_eq!(coats.filter(|coat| coat.part == "coat").count(), 1);
     assert!(matched.said.contains("ΔE"), "{}", matched.said);
 }
+
+#[test]
+fn a_loaded_mask_says_how_much_each_part_covers() {
+    let mut desk = demo_desk();
+    let view = run(&mut desk, json!({"do": "look"}));
+    assert_eq!(view.mask, "file");
+    let shares: Vec<f64> = view.parts.iter().filter_map(|part| part.share).collect();
+    assert_eq!(shares.len(), view.parts.len());
+    assert!((shares.iter().sum::<f64>() - 1.0).abs() < 1e-9, "{shares:?}");
+    assert!(shares.iter().all(|share| *share > 0.0), "{shares:?}");
+}
