@@ -3,8 +3,6 @@
 //! volume = area in the photo × surface per area seen × wet film × film × figures × (1 + loss). Every constant of it is an
 //! estimate and can be changed.
 
-use velatura_pipeline::optics::mixture::Mix;
-
 /// The constants of the amounts and minutes. All defaults are from memory or common practice, none is measured here.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
@@ -20,9 +18,9 @@ pub struct Bench {
     pub drop_ml: f64,
     /// Minutes for one thin coat on one part.
     pub minutes_per_coat: f64,
-    /// Minutes for the undercoat, drying apart.
+    /// Minutes for the undercoat, not counting drying.
     pub minutes_for_undercoat: f64,
-    /// Minutes for the varnish, drying apart.
+    /// Minutes for the varnish, not counting drying.
     pub minutes_for_varnish: f64,
 }
 
@@ -47,15 +45,9 @@ impl Bench {
         surface_mm2 * self.wet_film_mm * film * f64::from(figures) * (1.0 + self.loss) / 1000.0
     }
 
-    /// Whole drops of each part of a mix, paints first and medium last, that make at least `needed_ml`.
-    pub(crate) fn drops(&self, mix: &Mix, needed_ml: f64) -> Vec<u32> {
-        let parts: Vec<f64> = mix
-            .paints
-            .iter()
-            .map(|(_, parts)| *parts)
-            .chain((mix.medium > 0.0).then_some(mix.medium))
-            .collect();
-        let ratio = whole_ratio(&parts);
+    /// Whole drops of each part of a mix that make at least `needed_ml`.
+    pub(crate) fn drops(&self, parts: &[f64], needed_ml: f64) -> Vec<u32> {
+        let ratio = whole_ratio(parts);
         let all: u32 = ratio.iter().sum();
         #[allow(
             clippy::cast_possible_truncation,
@@ -132,12 +124,8 @@ mod tests {
         // By hand: 250 mm² × 3.5 × 0.1 mm × 1.5 = 131.25 mm³.
         assert!((one - 0.13125).abs() < 1e-12);
         assert!((bench.needed_ml(250.0, 1.0, 2) / one - 2.0).abs() < 1e-12);
-        let mix = Mix {
-            paints: vec![(0, 3.0)],
-            medium: 7.0,
-        };
-        assert_eq!(bench.drops(&mix, one), [3, 7]);
-        assert_eq!(bench.drops(&mix, 1.0), [6, 14]);
-        assert_eq!(bench.drops(&mix, 1.01), [9, 21]);
+        assert_eq!(bench.drops(&[3.0, 7.0], one), [3, 7]);
+        assert_eq!(bench.drops(&[3.0, 7.0], 1.0), [6, 14]);
+        assert_eq!(bench.drops(&[3.0, 7.0], 1.01), [9, 21]);
     }
 }

@@ -13,6 +13,7 @@ use velatura_report::CAUTIONS;
 
 use crate::amounts::Bench;
 use crate::card::{BenchCard, CoatStep, Measure, Minutes, Need, NumberedPart, SpillNote};
+use crate::mixed_once::mixed_once;
 use crate::order::PaintingOrder;
 use crate::thumbnail::thumbnail;
 use crate::words;
@@ -72,10 +73,11 @@ fn bench_card(
         ..
     } = *numbers;
     let painted = order.parts(scheme, ground);
-    let coats: Vec<CoatStep> = painted
+    let mut coats: Vec<CoatStep> = painted
         .iter()
         .flat_map(|region| numbers.coats(*region))
         .collect();
+    mixed_once(&mut coats, bench);
     let undercoat = words::undercoating(scheme.undercoat, job.figure.undercoat.kind.value);
     let name = |region: usize| scheme.regions[region].region.clone();
     let spills = spills_in_order(scheme, ground, &painted)
@@ -160,9 +162,6 @@ impl Numbers<'_> {
         let needed_ml = self
             .bench
             .needed_ml(area_mm2, mean_film(coat, &greys), count);
-        let drops = self.bench.drops(mix, needed_ml);
-        let made: u32 = drops.iter().sum();
-        let measures = named_parts(mix, paints).zip(drops);
         let owned = |name: &str| {
             name == MEDIUM
                 || paints
@@ -172,11 +171,12 @@ impl Numbers<'_> {
         CoatStep {
             part: region + 1,
             name: stack.region.clone(),
-            mix: measures
-                .map(|((paint, parts), drops)| Measure {
+            mix: named_parts(mix, paints)
+                .map(|(paint, parts)| Measure {
                     paint: paint.to_owned(),
                     parts,
-                    drops,
+                    // `mixed_once` counts them.
+                    drops: 0,
                     owned: owned(paint),
                 })
                 .collect(),
@@ -185,8 +185,10 @@ impl Numbers<'_> {
             place: words::place(coat),
             pooling: words::pooling(coat),
             dried: self.dried(&stack.coats[..=index], &greys),
+            mix_of_step: None,
+            also_for_steps: Vec::new(),
             needed_ml,
-            made_ml: f64::from(made) * self.bench.drop_ml,
+            made_ml: 0.0,
         }
     }
 

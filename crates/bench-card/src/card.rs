@@ -90,9 +90,15 @@ pub struct CoatStep {
     pub pooling: String,
     /// Colour after this coat over the part's dark, middle and bright undercoat.
     pub dried: [Encoded; 3],
+    /// The earlier step that mixes this paint, counted from 1; without one it is mixed in this step, and `mix` has the drops.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub mix_of_step: Option<usize>,
+    /// Later steps that use this mix again; the drops are enough for all of them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub also_for_steps: Vec<usize>,
     /// Volume that the coat needs for all figures, in ml.
     pub needed_ml: f64,
-    /// Volume that the drops make, in ml.
+    /// Volume that the drops make, in ml; 0 if an earlier step mixed it.
     pub made_ml: f64,
 }
 
@@ -103,7 +109,7 @@ pub struct Measure {
     pub paint: String,
     /// Parts by volume.
     pub parts: f64,
-    /// Whole drops for all figures.
+    /// Whole drops for all figures; 0 if an earlier step mixed it.
     pub drops: u32,
     /// Whether the painter has it.
     pub owned: bool,
@@ -142,7 +148,7 @@ pub struct Need {
     pub owned: bool,
 }
 
-/// Time with the brush in the hand, drying apart.
+/// Time with the brush in the hand, not counting drying.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Minutes {
     /// For one figure.

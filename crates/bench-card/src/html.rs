@@ -7,7 +7,7 @@ use velatura_pipeline::optics::colour::Encoded;
 use velatura_report::html::{document, list};
 
 use crate::card::{BenchCard, CoatStep};
-use crate::text::{amount, drops, mix_line, needs_line, part_line, spill_line, time_line};
+use crate::text::{batch, mix_line, needs_line, part_line, spill_line, time_line};
 
 /// A4 and Letter share 190 × 259 mm inside margins of 10 mm. Type gets smaller where there are many coats; the sizes were chosen on
 /// the 20 schemes of the two demo figures, which have 8 to 20 coats.
@@ -134,7 +134,7 @@ fn coat_row(id: &str, step: usize, coat: &CoatStep) -> Markup {
             (chips(&coat.dried))
             label.what for=(id) {
                 strong { (step) ". " (coat.name) " (" (coat.part) "): " (mix_line(coat)) }
-                " " (drops(coat)) " (" (amount(coat)) ")"
+                " " (batch(coat))
             }
             span.small {
                 (coat.coats) ", " (coat.place.paint)

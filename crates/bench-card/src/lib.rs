@@ -7,6 +7,7 @@ mod amounts;
 mod assembled;
 mod card;
 mod html;
+mod mixed_once;
 mod order;
 mod pdf;
 mod pdf_font;

@@ -5,9 +5,7 @@ use velatura_sheet::text::Face;
 
 use crate::card::{BenchCard, CoatStep};
 use crate::pdf_font::Fonts;
-use crate::text::{
-    amount, drops, mix_line, needs_line, part_line, spill_line, time_line, where_line,
-};
+use crate::text::{batch, mix_line, needs_line, part_line, spill_line, time_line, where_line};
 
 /// What A4 and Letter both have inside margins of 10 mm.
 pub(crate) const WIDTH_MM: f64 = 190.0;
@@ -154,7 +152,7 @@ impl Flow<'_> {
         self.left = 2.0 * size + 3.0 * chip[0] + size;
         let head = format!("{step}. {} ({}): {}", coat.name, coat.part, mix_line(coat));
         self.lines(&head, Face::Bold, size);
-        let how = format!("{} ({}); {}", drops(coat), amount(coat), where_line(coat));
+        let how = format!("{}; {}", batch(coat), where_line(coat));
         self.lines(&how, Face::Regular, size);
         self.left = 0.0;
         self.y = self.y.max(y + chip[1]) + 0.3 * size;

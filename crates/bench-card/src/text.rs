@@ -29,12 +29,11 @@ fn page(card: &BenchCard) -> String {
     for (number, coat) in (1..).zip(&card.coats) {
         let _ = writeln!(
             text,
-            "[ ] {number}. {} ({}): {}\n      {} ({})\n      {}",
+            "[ ] {number}. {} ({}): {}\n      {}\n      {}",
             coat.name,
             coat.part,
             mix_line(coat),
-            drops(coat),
-            amount(coat),
+            batch(coat),
             where_line(coat)
         );
         let [dark, middle, bright] = coat.dried;
@@ -65,11 +64,11 @@ fn page(card: &BenchCard) -> String {
     text
 }
 
-/// "for 5 figures, about 80 minutes for one, 6 h 40 min for all, drying apart".
+/// "for 5 figures, about 80 minutes for one, 6 h 40 min for all, not counting drying".
 pub(crate) fn time_line(card: &BenchCard) -> String {
     let figure = duration(card.minutes.figure);
     match card.count {
-        1 => format!("1 figure, about {figure} with the brush, drying apart"),
+        1 => format!("1 figure, about {figure} with the brush, not counting drying"),
         count => format!(
             "{count} figures, about {figure} with the brush for one, {} for all, drying apart",
             duration(card.minutes.team)
@@ -113,8 +112,31 @@ pub(crate) fn mix_line(coat: &CoatStep) -> String {
     }
 }
 
+/// "3 + 7 drops, also for step 6 (needs 0.10 ml, makes 0.50 ml)".
+pub(crate) fn batch(coat: &CoatStep) -> String {
+    let needed = ml(coat.needed_ml);
+    if let Some(step) = coat.mix_of_step {
+        return format!("the mix of step {step}, kept covered (needs {needed})");
+    }
+    let steps: Vec<String> = coat
+        .also_for_steps
+        .iter()
+        .map(ToString::to_string)
+        .collect();
+    let also = match steps.as_slice() {
+        [] => String::new(),
+        [one] => format!(", also for step {one}"),
+        [first @ .., last] => format!(", also for steps {} and {last}", first.join(", ")),
+    };
+    format!(
+        "{}{also} (needs {needed}, makes {})",
+        drops(coat),
+        ml(coat.made_ml)
+    )
+}
+
 /// "3 + 7 drops".
-pub(crate) fn drops(coat: &CoatStep) -> String {
+fn drops(coat: &CoatStep) -> String {
     let drops: Vec<String> = coat
         .mix
         .iter()
@@ -124,10 +146,6 @@ pub(crate) fn drops(coat: &CoatStep) -> String {
         [one] if one == "1" => "1 drop".to_owned(),
         drops => format!("{} drops", drops.join(" + ")),
     }
-}
-
-pub(crate) fn amount(coat: &CoatStep) -> String {
-    format!("needs {}, makes {}", ml(coat.needed_ml), ml(coat.made_ml))
 }
 
 fn ml(volume: f64) -> String {
@@ -154,8 +172,8 @@ pub(crate) fn where_line(coat: &CoatStep) -> String {
 
 pub(crate) fn spill_line(spill: &SpillNote) -> String {
     format!(
-        "Keep {} off {}: a slip there shows (ΔE {:.0}).",
-        spill.from, spill.onto, spill.delta_e
+        "Keep {} off {}: a slip there shows.",
+        spill.from, spill.onto
     )
 }
 

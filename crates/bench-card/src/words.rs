@@ -22,6 +22,10 @@ pub(crate) fn place(coat: &Coat) -> BareWhere {
 }
 
 pub(crate) fn pooling(coat: &Coat) -> String {
+    // What stays out of the recesses does not run into them.
+    if matches!(coat.place, Where::Raised | Where::Upper | Where::Edges) {
+        return String::new();
+    }
     let words = match coat.pooling {
         pooling if pooling <= 0.0 => "",
         pooling if pooling < 0.5 => "let a little of it run into the recesses",

@@ -3,6 +3,8 @@
 mod attached;
 mod chips;
 mod commands;
+#[cfg(feature = "desk")]
+mod desk;
 mod files;
 mod fits;
 mod format;

@@ -117,18 +117,25 @@ impl Desk {
             PutKind::Paints => put::paints(project, name, bytes),
             PutKind::Schemes => put::schemes(project, name, bytes),
             PutKind::Card => put::card(project, name, bytes, &limits),
-            PutKind::Project => opened(name, &bytes, &limits).map(|read| {
+            PutKind::Project | PutKind::Kept => opened(name, &bytes, &limits).map(|read| {
                 let (read, warnings) = read.into_parts();
                 *project = read.project;
                 if let (Some(decoded), Some(photo)) = (read.photo, &project.photo) {
                     self.computed.pictures.put_photo(photo.bytes.hash, decoded);
                 }
-                (format!("{name} opened"), warnings)
+                let said = match kind {
+                    PutKind::Kept => "your project is back".to_owned(),
+                    _ => format!("{name} opened"),
+                };
+                (said, warnings)
             }),
         };
         match taken {
             Ok((said, warnings)) => {
                 self.keep(said.clone(), said, before);
+                if kind == PutKind::Kept {
+                    self.history = History::default();
+                }
                 self.of_file = warnings;
                 self.view()
             }

@@ -16,6 +16,8 @@ mod edit_figure;
 mod edit_paints;
 mod edit_schemes;
 mod file_names;
+#[cfg(not(target_arch = "wasm32"))]
+mod folder;
 mod history;
 mod mask;
 mod open;
@@ -39,6 +41,8 @@ mod bind;
 pub use bind::{PageDesk, PagePixels, PageTaken};
 pub use command::{Command, TonePoint};
 pub use desk::Desk;
+#[cfg(not(target_arch = "wasm32"))]
+pub use folder::FigureFolder;
 pub use pixels::Pixels;
 pub use put::PutKind;
 pub use take::{TakeKind, Taken};

@@ -10,7 +10,7 @@ use velatura_regions::{Labels, Marked, Marks, mask_png, read_marks};
 
 use crate::pixels::Pixels;
 use crate::project::Bytes;
-use crate::strokes::Strokes;
+use crate::strokes::{Strokes, UNMARKED};
 
 /// The longer edge of the photos on which regions are found while strokes are drawn, in pixels: one that follows a pen, and one for
 /// the moment after.
@@ -55,11 +55,26 @@ pub(crate) fn regions(
     parts: &[Encoded],
     size: (u32, u32),
 ) -> Result<Option<Labels>, Error> {
-    let marks = strokes.marks(parts, size, (photo.width, photo.height));
+    let mut marks = strokes.marks(parts, size, (photo.width, photo.height));
     if marks.colours.is_empty() {
         return Ok(None);
     }
+    if !marks.marks.contains(&0) {
+        border_is_background(&mut marks.marks, photo.width as usize);
+    }
     Ok(Some(session.regions(photo, &marks)?.0))
+}
+
+/// A photo shows a figure with some room around it: until the background has a stroke of its own, the photo's upper, left and right
+/// borders are background, where no other stroke is.
+fn border_is_background(marks: &mut [u8], width: usize) {
+    let last = width - 1;
+    for (at, mark) in marks.iter_mut().enumerate() {
+        let (x, y) = (at % width, at / width);
+        if *mark == UNMARKED && (y == 0 || x == 0 || x == last) {
+            *mark = 0;
+        }
+    }
 }
 
 /// The mask as a file.

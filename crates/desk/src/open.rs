@@ -144,7 +144,7 @@ fn pictures(
 }
 
 /// The files of an archive, relative to the folder of its `figure.toml`.
-fn unpacked(name: &str, bytes: &[u8]) -> Result<BTreeMap<PathBuf, Vec<u8>>, Error> {
+pub(crate) fn unpacked(name: &str, bytes: &[u8]) -> Result<BTreeMap<PathBuf, Vec<u8>>, Error> {
     let no_archive = |why: &zip::result::ZipError| {
         let found = format!("this is not a complete zip archive: {why}");
         Error::refused(

@@ -29,6 +29,8 @@ pub enum PutKind {
     Schemes,
     /// A project as a zip.
     Project,
+    /// The project that a page kept: where the painter left off, and no change that can be undone.
+    Kept,
     /// The photo of a printed card with drawdowns.
     Card,
 }
@@ -46,12 +48,33 @@ impl PutKind {
             "paints" => Self::Paints,
             "schemes" => Self::Schemes,
             "project" => Self::Project,
+            "kept" => Self::Kept,
             "card" => Self::Card,
             other => {
                 let found = format!("there is no kind of file \"{other}\"");
                 return Err(Error::refused("", found, "", ""));
             }
         })
+    }
+}
+
+/// What to call the figure on a photo: by the file's name, unless a camera or a phone chose it.
+fn figure_name(photo: &str) -> &str {
+    // Common beginnings, no source.
+    const CAMERAS: [&str; 8] = [
+        "img", "image", "photo", "dsc", "dcim", "pxl", "mvimg", "scan",
+    ];
+    let stem = photo.rsplit_once('.').map_or(photo, |(stem, _)| stem);
+    // "PXL_20261201.MP.jpg": a phone adds what it did.
+    let lower = photo.split('.').next().unwrap_or(photo).to_lowercase();
+    let of_a_camera = |word: &str| {
+        let rest = lower.strip_prefix(word);
+        rest.is_some_and(|rest| !rest.chars().any(char::is_alphabetic))
+    };
+    let numbers_only = !lower.chars().any(char::is_alphabetic);
+    match numbers_only || CAMERAS.into_iter().any(of_a_camera) {
+        true => "my figure",
+        false => stem,
     }
 }
 
@@ -87,9 +110,8 @@ pub(crate) fn photo(
     }
     let mut figure = with_photo(&project.figure, path)?;
     if is_first {
-        let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
         // A name with control characters stays out of the file.
-        figure = with_name(&figure, stem).unwrap_or(figure);
+        figure = with_name(&figure, figure_name(name)).unwrap_or(figure);
     }
     project.figure = figure;
     let (width, height) = photo.size;

@@ -40,6 +40,11 @@ const SMALL_WIDTH_PX: u32 = 352;
 const PRINT_STYLE: &str = "
 .sides { display: grid; grid-template-columns: minmax(0, 1fr); gap: 0 1.5rem; align-items: start; }
 @media (min-width: 60rem) { .sides { grid-template-columns: minmax(0, 26rem) minmax(0, 1fr); } }
+/* On a phone all schemes are a strip to swipe. */
+@media (max-width: 40rem) {
+  .all { flex-wrap: nowrap; overflow-x: auto; gap: 0.75rem; }
+  .all .scheme { flex: 0 0 8.5rem; }
+}
 @media print {
   .scheme-page { break-before: page; }
   .sides { display: block; }
@@ -61,8 +66,9 @@ pub fn index_page(
 ) -> String {
     let sections = schemes.iter().zip(&report.schemes);
     let body = html! {
-        (head(job, report, schemes, &photo(job, size)))
+        (head(job, report, schemes))
         (viewer(far_px(job)))
+        (how_it_was_read(job, report, &photo(job, size)))
         @for (number, ((scheme, picture), reported)) in (1..).zip(sections) {
             (scheme_section(number, scheme, reported, picture, job))
         }
@@ -104,12 +110,7 @@ impl PagePicture {
     }
 }
 
-fn head(
-    job: &Job,
-    report: &Report,
-    schemes: &[(&Scheme, &PagePicture)],
-    photo: &RgbImage,
-) -> Markup {
+fn head(job: &Job, report: &Report, schemes: &[(&Scheme, &PagePicture)]) -> Markup {
     let name = &job.figure.name;
     let count = match report.schemes.len() {
         1 => "One scheme".to_owned(),
@@ -118,7 +119,7 @@ fn head(
     html! {
         h1 { (name) }
         p.lead { (count) ", in the colours that the paint dries to." }
-        nav.row.ground aria-label="Schemes" {
+        nav.row.ground.all aria-label="Schemes" {
             @for (number, (scheme, picture)) in (1..).zip(schemes) {
                 a.scheme href={ "#scheme-" (number) } {
                     img src=(picture.small) alt={ (name) " painted as " (scheme.name) };
@@ -126,17 +127,24 @@ fn head(
                 }
             }
         }
-        p {
-            "Next to this page: the contact sheet "
-            a href=(SHEET_FILE) { (SHEET_FILE) }
-            ", and all numbers for programs, "
-            a href=(REPORT_FILE) { (REPORT_FILE) }
-            "."
-        }
-        h2 { "The photo" }
-        div.sides {
-            p { img src=(jpeg_data(photo)) data-view="the photo" alt={ (name) " before painting" }; }
-            (undercoat_table(report))
+    }
+}
+
+fn how_it_was_read(job: &Job, report: &Report, photo: &RgbImage) -> Markup {
+    html! {
+        section {
+            h2 { "The photo" }
+            div.sides {
+                p { img src=(jpeg_data(photo)) data-view="the photo" alt={ (job.figure.name) " before painting" }; }
+                (undercoat_table(report))
+            }
+            p data-files="" {
+                "Next to this page: the contact sheet "
+                a href=(SHEET_FILE) { (SHEET_FILE) }
+                ", and all numbers for programs, "
+                a href=(REPORT_FILE) { (REPORT_FILE) }
+                "."
+            }
         }
     }
 }
@@ -259,7 +267,7 @@ fn scheme_section(
                     (coats_table(scheme, reported, &order, &job.paints))
                     (spills_phrase(&reported.spills))
                     @if let Some(path) = &reported.preview {
-                        p { "At full size, next to this page: " a href=(path) { (path) } }
+                        p data-files="" { "At full size, next to this page: " a href=(path) { (path) } }
                     }
                 }
             }

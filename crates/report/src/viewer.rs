@@ -31,7 +31,7 @@ pub(crate) fn viewer(far_px: Option<f64>) -> Markup {
                         option value="" { "most people do" }
                         option value="grey" { "grey" }
                         @for kind in Deficiency::ALL {
-                            option value=(kind) { "with " (kind) " vision" }
+                            option value=(kind) { (without(kind)) " (" (kind) ")" }
                         }
                     }
                 }
@@ -53,6 +53,15 @@ pub(crate) fn viewer(far_px: Option<f64>) -> Markup {
             }
             (filters())
         }
+    }
+}
+
+/// What a kind of vision lacks, in plain words.
+fn without(kind: Deficiency) -> &'static str {
+    match kind {
+        Deficiency::Protan => "a person without red",
+        Deficiency::Deutan => "a person without green",
+        Deficiency::Tritan => "a person without blue",
     }
 }
 

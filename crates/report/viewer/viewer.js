@@ -199,6 +199,17 @@
     boxes.push(box);
   }
 
+  // Within another page this one has no address: links to places in it would lead out of it, and there are no files next to it.
+  if (location.protocol === "about:") {
+    for (const list of document.querySelectorAll("[data-files]")) list.hidden = true;
+    for (const link of document.querySelectorAll('a[href^="#"]')) {
+      link.addEventListener("click", (event) => {
+        event.preventDefault();
+        document.getElementById(link.getAttribute("href").slice(1))?.scrollIntoView();
+      });
+    }
+  }
+
   section.hidden = false;
   listKept();
   divide(50);

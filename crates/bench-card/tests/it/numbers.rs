@@ -114,7 +114,7 @@ pooling = 0.25
     assert_eq!(coat.coats, "one thin coat");
     assert_eq!(coat.place.paint, "raised parts");
     assert_eq!(coat.place.leave_bare, "leave the recesses bare");
-    assert!(coat.pooling.contains("recesses"));
+    assert_eq!(coat.pooling, "", "the recesses stay bare");
     let drops: Vec<u32> = coat.mix.iter().map(|measure| measure.drops).collect();
     assert_eq!(drops[0] * 7, drops[1] * 3, "{drops:?}");
     assert!(coat.made_ml >= coat.needed_ml);
@@ -129,4 +129,66 @@ pooling = 0.25
         .iter()
         .filter(|line| line.starts_with("Oil Amber: expect the glint"));
     assert_eq!(glint.count(), 1, "{:?}", card.basis);
+}
+
+#[test]
+fn parts_of_one_mix_are_mixed_once() {
+    let schemes = r##"format = "velatura-schemes/1"
+[[scheme]]
+name = "Foglight"
+undercoat = "black-to-white"
+[[scheme.coat]]
+region = "coat"
+mix = { "Oil Amber" = 3, medium = 6 }
+[[scheme.coat]]
+region = "hood"
+mix = { "Oil Amber" = 1, medium = 2 }
+[[scheme.coat]]
+region = "hood"
+mix = { "Oil Amber" = 2, medium = 1 }
+"##;
+    let paints = r##"format = "velatura-paints/1"
+[cards]
+black = "#1c1c1c"
+white = "#f0f0f0"
+[[paint]]
+name = "Oil Amber"
+over_black = "#4d3718"
+over_white = "#f4a520"
+"##;
+    let card = card(&Figure::hooded().with(paints, schemes), PaintingOrder::File);
+    let steps: Vec<(&str, Option<usize>, &[usize])> = card
+        .coats
+        .iter()
+        .map(|coat| {
+            (
+                coat.name.as_str(),
+                coat.mix_of_step,
+                coat.also_for_steps.as_slice(),
+            )
+        })
+        .collect();
+    // 3 : 6 is 1 : 2. Another ratio of the same paints is another mix. The figure file lists the hood first.
+    assert_eq!(
+        steps,
+        [
+            ("hood", None, &[3][..]),
+            ("hood", None, &[]),
+            ("coat", Some(1), &[])
+        ]
+    );
+    let [first, own, again] = card.coats.as_slice() else {
+        panic!("{} coats", card.coats.len())
+    };
+    assert!(first.made_ml >= first.needed_ml + again.needed_ml);
+    assert_eq!(again.made_ml.to_bits(), 0.0_f64.to_bits());
+    assert!(again.mix.iter().all(|measure| measure.drops == 0));
+    let amber: u32 = [first, own].iter().map(|coat| coat.mix[0].drops).sum();
+    assert_eq!(
+        card.needs[0].drops, amber,
+        "what was mixed once counts once"
+    );
+    let text = velatura_bench_card::text_pages(&[card]);
+    assert!(text.contains("also for step 3"), "{text}");
+    assert!(text.contains("the mix of step 1, kept covered"), "{text}");
 }

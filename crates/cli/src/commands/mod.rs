@@ -4,6 +4,8 @@ mod card;
 mod changes;
 mod check;
 mod completions;
+#[cfg(feature = "desk")]
+mod desk;
 mod devices;
 mod explore;
 mod import;
@@ -45,6 +47,8 @@ pub(crate) enum Command {
     New(new::New),
     Regions(regions::Regions),
     Check(check::Check),
+    #[cfg(feature = "desk")]
+    Desk(desk::Desk),
     Devices(devices::Devices),
     Import(import::Import),
     Swatch(swatch::Swatch),
@@ -77,6 +81,8 @@ impl Command {
             Self::New(command) => command.format,
             Self::Regions(command) => command.format,
             Self::Check(command) => command.format,
+            #[cfg(feature = "desk")]
+            Self::Desk(command) => command.format,
             Self::Devices(command) => command.format,
             Self::Import(command) => command.format,
             Self::Swatch(command) => command.format,
@@ -98,6 +104,8 @@ impl Command {
             Self::New(command) => command.run(),
             Self::Regions(command) => command.run(),
             Self::Check(command) => command.run(),
+            #[cfg(feature = "desk")]
+            Self::Desk(command) => command.run(),
             Self::Devices(command) => command.run(),
             Self::Import(command) => command.run(),
             Self::Swatch(command) => command.run(),

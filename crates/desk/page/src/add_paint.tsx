@@ -2,10 +2,9 @@
 
 import { useState } from "preact/hooks";
 import { Board } from "./board";
-import { Choice, FileButton, Trouble } from "./controls";
+import { Chip, Choice, FileButton, Trouble } from "./controls";
 import { desk } from "./desk";
 import { problem } from "./engine";
-import { Halves } from "./paints_step";
 import { picture_of } from "./pixels";
 import type { Command } from "./protocol";
 import { OPACITIES } from "./words";
@@ -106,13 +105,21 @@ export function FromPhoto({ taken, onTaken, trouble }: { taken: TakenPair; onTak
       <FileButton label={picture ? "Another photo" : "Choose the photo"} accept="image/*" onFile={(file) => void choose(file)} />
       {picture && (
         <>
-          <p class="ask">{taken.white === null ? `Tap the paint over ${next}.` : "Both are taken. Another tap takes the colour over white again."}</p>
+          <p class="ask">{taken.white === null ? `Tap the paint over ${next}.` : "Both are taken. Tap again to change the one over white."}</p>
+          <Wells taken={taken} />
           <Board picture={picture} label="Photo of a drawdown"
             mode={{ kind: "take", onTake: (_x, _y, colour) => onTaken({ ...taken, [next]: colour }) }} />
         </>
       )}
-      {taken.black && <p><Halves black={taken.black} white={taken.white ?? taken.black} /></p>}
-      {taken.black && <button type="button" onClick={() => onTaken(NOTHING_TAKEN)}>Take both again</button>}
+      {picture && <button type="button" disabled={!taken.black} onClick={() => onTaken(NOTHING_TAKEN)}>Take both again</button>}
     </div>
   );
+}
+
+/** Both colours, with room for what is not taken yet: the picture below stays where it is. */
+function Wells({ taken }: { taken: TakenPair }) {
+  const well = (label: string, colour: string | null) => (
+    <span class="well">{colour ? <Chip left={colour} size="large" /> : <span class="chip large none" aria-hidden="true" />}<small>{label}: {colour ?? "not taken"}</small></span>
+  );
+  return <p class="wells">{well("Over black", taken.black)}{well("Over white", taken.white)}</p>;
 }

@@ -18,7 +18,7 @@ export function App() {
   const { view, route, ready, said, working } = desk.state;
   const over = useDrops();
   useUndoKeys();
-  const main = useFocusOnArrival(route.step);
+  const main = useFocusOnArrival(`${route.step} ${route.scheme ?? ""}`);
   const Shown = SHOWN[route.step];
   return (
     <div class={`desk at-${route.step}`}>
@@ -32,7 +32,7 @@ export function App() {
         <KeepingNote />
         {ready || view.version > 0 ? <Shown /> : <Starting />}
       </main>
-      <p class="said" role="status" aria-live="polite">{said}</p>
+      <Said text={said} />
       <div class={working ? "work on" : "work"} aria-hidden="true" />
       {over && <p class="drop">Drop it here: photo, mask, paints, schemes or project</p>}
     </div>
@@ -86,6 +86,22 @@ function History() {
       {one("Undo", view.can_undo, view.undo)}
       {one("Redo", view.can_redo, view.redo)}
     </div>
+  );
+}
+
+/** What happened last: read aloud, and shown for a moment. */
+function Said({ text }: { text: string }) {
+  const [shown, set_shown] = useState("");
+  useEffect(() => {
+    set_shown(text);
+    const timer = setTimeout(() => set_shown(""), 4000);
+    return () => clearTimeout(timer);
+  }, [text]);
+  return (
+    <>
+      <p class="unseen" role="status" aria-live="polite">{text}</p>
+      {shown && <p class="said" aria-hidden="true">{shown}</p>}
+    </>
   );
 }
 
@@ -147,8 +163,8 @@ function useUndoKeys(): void {
   }, []);
 }
 
-/** Another step is like another page: reading starts at its top. */
-function useFocusOnArrival(step: Step) {
+/** Another step or scheme is like another page: reading starts at its top. */
+function useFocusOnArrival(place: string) {
   const main = useRef<HTMLElement>(null);
   const first = useRef(true);
   useEffect(() => {
@@ -157,6 +173,6 @@ function useFocusOnArrival(step: Step) {
       window.scrollTo(0, 0);
     }
     first.current = false;
-  }, [step]);
+  }, [place]);
   return main;
 }

@@ -33,6 +33,9 @@ interface Hand {
   pen_down: boolean;
   space: boolean;
   panned: boolean;
+  /** Where and when the finger came down. */
+  began: Point | null;
+  since: number;
 }
 
 export function Board(props: Props) {
@@ -76,7 +79,7 @@ export function Board(props: Props) {
 }
 
 class Work {
-  readonly #hand: Hand = { view: null, line: null, hover: null, finger: false, crosshair: null, pen_down: false, space: false, panned: false };
+  readonly #hand: Hand = { view: null, line: null, hover: null, finger: false, crosshair: null, pen_down: false, space: false, panned: false, began: null, since: 0 };
   readonly #end: (() => void)[] = [];
   #reader: PixelReader | null = null;
   #drawing = 0;
@@ -99,7 +102,10 @@ class Work {
     listen("keydown", (event) => this.#key(event));
     listen("keyup", (event) => this.#key_up(event));
     listen("blur", () => this.#rest());
-    listen("pointerdown", (event) => { this.#hand.finger = event.pointerType === "touch"; });
+    listen("pointerdown", (event) => {
+      this.#hand.finger = event.pointerType === "touch";
+      this.#hand.since = performance.now();
+    });
     this.#end.push(() => size.disconnect(), attach(box, {
       works: () => this.props().mode.kind !== "show",
       down: (x, y) => this.#down(x, y),
@@ -175,7 +181,7 @@ class Work {
 
   #down(x: number, y: number): void {
     this.#hand.crosshair = null;
-    this.#hand.hover = [x, y];
+    this.#hand.hover = this.#hand.began = [x, y];
     const place = this.#place(x, y);
     if (this.props().mode.kind === "draw" && place) this.#hand.line = [place];
     this.draw_soon();
@@ -190,10 +196,17 @@ class Work {
 
   #up(): void {
     const { hover, finger } = this.#hand;
-    if (this.props().mode.kind === "take" && hover) this.#take(...hover);
+    if (this.props().mode.kind === "take" && hover && !this.#strayed()) this.#take(...hover);
     this.#finish_line();
     if (finger) this.#hand.hover = null;
     this.draw_soon();
+  }
+
+  /** A finger that went far was not a tap. With the loupe a painter still moves to the right place: that is slow. */
+  #strayed(): boolean {
+    const { hover, began, finger, since } = this.#hand;
+    if (!finger || !hover || !began) return false;
+    return Math.hypot(hover[0] - began[0], hover[1] - began[1]) > 12 && performance.now() - since < 500;
   }
 
   #take(x: number, y: number): void {

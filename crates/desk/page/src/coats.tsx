@@ -2,7 +2,7 @@
 
 import { useState } from "preact/hooks";
 import { Colour } from "./add_paint";
-import { Chip, Slider, Stepper, Trouble } from "./controls";
+import { Chip, Stepper, Trouble } from "./controls";
 import { desk } from "./desk";
 import { InProposals } from "./in_proposals";
 import type { CoatView, Command, Place, SchemeView } from "./protocol";
@@ -57,8 +57,13 @@ function Coat({ scheme, coat, number, of, run }: {
             onValue={(mm) => run({ do: "width", ...at, mm })} />
         </div>
       )}
-      <Slider label="Pooling" value={coat.pooling} min={0} max={1} step={0.1} words={pooling_words}
-        onValue={(pooling) => run({ do: "pooling", ...at, pooling })} />
+      {(coat.where === "all" || coat.where === "recesses" || coat.pooling > 0) && (
+        <div class="measure">
+          <span>Pooling<small>{pooling_words(coat.pooling)}</small></span>
+          <Stepper label="Pooling" value={coat.pooling} step={0.1} min={0} max={1} shown={(pooling) => pooling.toFixed(1)}
+            onValue={(pooling) => run({ do: "pooling", ...at, pooling })} />
+        </div>
+      )}
       {/* "up" is up on the figure: a later coat covers an earlier one. */}
       <div class="row">
         <button type="button" aria-label={`Earlier: coat ${number}`} disabled={number === 1} onClick={() => run({ do: "move_coat", ...at, up: false })}>Earlier</button>

@@ -11,7 +11,9 @@ export function CompareStep() {
   const frame = useRef<HTMLIFrameElement>(null);
   const [page, set_page] = useState<string | null>(null);
   const [ready, set_ready] = useState(false);
-  const [teams, set_teams] = useState<[number, number] | null>(null);
+  const [as_teams, set_as_teams] = useState(false);
+  const known = desk.state.teams.map((scheme) => Math.min(scheme, view.schemes.length - 1)) as [number, number];
+  const teams = as_teams ? known : null;
   const possible = view.schemes.length > 0 && view.missing.length === 0;
 
   useEffect(() => {
@@ -47,8 +49,11 @@ export function CompareStep() {
     <div class="compare">
       <h1 class="unseen">Compare</h1>
       <Trouble />
-      {view.schemes.length > 1 && <Teams teams={teams} onTeams={set_teams} />}
-      {page === null && <p class="quiet waiting" role="status">Making the page with all pictures…</p>}
+      {view.schemes.length > 1 && <Teams teams={teams} onTeams={(teams) => {
+        set_as_teams(teams !== null);
+        if (teams) desk.set({ teams });
+      }} />}
+      {page === null && <p class="quiet waiting" role="status">{teams ? "Putting both teams on the table. This takes some seconds…" : "Making the page with all pictures…"}</p>}
       {is_whole
         ? <iframe sandbox="allow-scripts" srcdoc={page ?? ""} title="All schemes, to compare" class={page === null ? "waiting" : ""} />
         : <iframe ref={frame} src="frame.html" title="All schemes, to compare" class={page === null ? "waiting" : ""} onLoad={() => set_ready(true)} />}
@@ -73,7 +78,7 @@ function Teams({ teams, onTeams }: { teams: [number, number] | null; onTeams: (t
   return (
     <div class="row teams">
       <button type="button" aria-pressed={teams === null} onClick={() => onTeams(null)}>All schemes</button>
-      <button type="button" aria-pressed={teams !== null} onClick={() => onTeams(teams ?? [0, 1])}>Two teams on one table</button>
+      <button type="button" aria-pressed={teams !== null} onClick={() => onTeams(teams ?? desk.state.teams)}>Two teams on one table</button>
       {side(0, "Your team")}
       {side(1, "The rivals")}
     </div>

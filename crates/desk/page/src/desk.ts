@@ -3,6 +3,7 @@
 
 import { EngineClient, problem, problems_of } from "./engine";
 import { bytes_of, download, kind_of } from "./files";
+import { folder, project_of_folder, save_into_folder } from "./folder";
 import { readable } from "./foreign_photo";
 import { Pictures } from "./pictures";
 import type { Command, Problem, PutKind, TakeKind, View } from "./protocol";
@@ -25,8 +26,12 @@ export interface State {
   /** Read aloud: what happened last. */
   said: string;
   keeping: Keeping;
+  /** The schemes of the two teams that are compared. */
+  teams: [number, number];
   compared: number | null;
   taken: number | null;
+  /** The version that the folder has, if the project came from one. */
+  in_folder: number | null;
 }
 
 const EMPTY: View = {
@@ -38,7 +43,7 @@ const EMPTY: View = {
 export class Desk {
   state: State = {
     view: EMPTY, ready: false, working: true, route: route_of(location.hash), tool: "background", part: null, trouble: null, said: "",
-    keeping: { state: "kept" }, compared: null, taken: null,
+    keeping: { state: "kept" }, teams: [0, 1], compared: null, taken: null, in_folder: null,
   };
   readonly pictures = new Pictures(() => this.#changed());
   readonly engine = new EngineClient({
@@ -64,15 +69,41 @@ export class Desk {
 
   async start(): Promise<void> {
     window.addEventListener("hashchange", () => this.#arrived());
-    const kept = await this.#keeper.restore();
+    // What a browser kept may be of another folder, and older than the files.
+    const kept = folder === null ? await this.#keeper.restore() : null;
     if (!(await this.do(() => this.engine.run({ do: "look" })))) return; // the page says so, see app.tsx
-    if (kept && (await this.put("project", "desk.zip", kept))) {
+    if (folder !== null) await this.#open_folder();
+    if (kept && (await this.put("kept", "desk.zip", kept))) {
       this.#kept_version = this.state.view.version;
       this.engine.kept = kept;
     }
     this.set({ ready: true });
     document.documentElement.dataset.ready = "1";
   }
+
+  async #open_folder(): Promise<void> {
+    await this.do(async () => {
+      const project = await project_of_folder();
+      await this.engine.put("kept", "folder.zip", project);
+      this.engine.kept = project;
+    });
+    this.#saved();
+    window.addEventListener("beforeunload", (event) => {
+      if (this.state.view.version !== this.state.in_folder) event.preventDefault();
+    });
+  }
+
+  /** Writes the changes into the folder that the project came from. */
+  save_into_folder(): Promise<boolean> {
+    return this.do(async () => {
+      const { bytes } = await this.engine.take("project");
+      const written = await save_into_folder(bytes);
+      this.#saved();
+      this.set({ said: written.length === 0 ? "Nothing was changed" : `Saved ${written.join(", ")}` });
+    }, "folder");
+  }
+
+  #saved(): void { this.set({ in_folder: this.state.view.version, taken: this.state.view.version }); }
 
   /** Runs a command. Problems are shown at `where`. True if it went well. */
   run(command: Command, where?: string): Promise<boolean> {
@@ -130,7 +161,7 @@ export class Desk {
   async start_again(): Promise<void> {
     this.engine.reset();
     this.pictures.forget();
-    this.set({ view: EMPTY, part: null, tool: "background", trouble: null, compared: null, taken: null });
+    this.set({ view: EMPTY, part: null, tool: "background", trouble: null, teams: [0, 1], compared: null, taken: null });
     await this.do(() => this.engine.run({ do: "look" }));
     this.#kept_version = -1;
     this.#keeper.touch();
@@ -151,7 +182,7 @@ export class Desk {
     const held = typeof state.tool === "object" ? state.tool.part : null;
     const tool = held !== null && !names.includes(held) ? (names[0] === undefined ? "background" : { part: names[0] }) : state.tool;
     this.set({ view, part, tool, said: view.said || state.said });
-    if (state.ready && view.version !== this.#kept_version) this.#keeper.touch();
+    if (state.ready && folder === null && view.version !== this.#kept_version) this.#keeper.touch();
   }
 
   async #project(): Promise<Uint8Array | null> {

@@ -132,7 +132,7 @@ export class EngineClient implements Engine {
     this.kept = null; // a project that stops the engine is tried once
     const rest = { transfer: [], fail: () => {} };
     return kept
-      ? { ...rest, call: "put", args: ["project", "kept.zip", kept.slice()], done: (view) => { this.kept = kept; this.#see(view as View); } }
+      ? { ...rest, call: "put", args: ["kept", "kept.zip", kept.slice()], done: (view) => { this.kept = kept; this.#see(view as View); } }
       : { ...rest, call: "run", args: [{ do: "look" }], done: (view) => { this.#see(view as View); } };
   }
 }

@@ -2,7 +2,7 @@
 
 import { AddPaint } from "./add_paint";
 import { CardForm } from "./card_form";
-import { Chip, FileButton, NameField, Problems, Trouble } from "./controls";
+import { FileButton, NameField, Problems, Trouble } from "./controls";
 import { desk } from "./desk";
 import { hints_for } from "./hints";
 import type { PaintView } from "./protocol";
@@ -34,7 +34,7 @@ export function PaintsStep() {
             <h3>Example paints</h3>
             <p>Invented paints of the Lamplighters' harbour, to try the desk with.</p>
             <button type="button" class={view.paints.length === 0 ? "strong" : ""}
-              onClick={() => void desk.run({ do: "example_paints" }, "ways")}>Use the example paints</button>
+              onClick={() => void desk.run({ do: "example_paints" }, "ways").then((well) => { if (well) window.scrollTo(0, 0); })}>Use the example paints</button>
           </div>
           <div class="card">
             <h3>A paints file</h3>
@@ -91,9 +91,4 @@ function Paint({ paint }: { paint: PaintView }) {
       <Trouble where={where} />
     </li>
   );
-}
-
-/** Two halves and the codes, for forms. */
-export function Halves({ black, white }: { black: string; white: string }) {
-  return <span class="halves"><Chip left={black} right={white} size="large" /> <small>{black} over black, {white} over white</small></span>;
 }

@@ -5,7 +5,7 @@ import { Board } from "./board";
 import { FileButton, Problems, Slider, Trouble } from "./controls";
 import { desk, type Tool } from "./desk";
 import { hints_for } from "./hints";
-import { PartList } from "./part_list";
+import { NewPart, PartList } from "./part_list";
 import type { PartView } from "./protocol";
 import type { Stroke } from "./strokes";
 import { count } from "./words";
@@ -42,9 +42,10 @@ export function PartsStep() {
         <h1>Parts</h1>
         <Trouble />
         <Tools parts={view.parts} tool={tool} />
+        <NewPart />
         <Trouble where="strokes" />
         <p class="quiet">{view.parts.length === 0
-          ? "Add a part, for example its coat. Then draw one or two quick strokes on it."
+          ? "Add a part, for example its cloak. Then draw one or two quick strokes on it."
           : "Draw one or two quick strokes on each part, and some on the background. Velatura finds the borders. Where it is wrong, draw one more stroke."}</p>
         <Slider label="Brush" value={brush} min={2} max={usual * 5} step={1} live onValue={set_radius} words={(value) => `${2 * value} pixels wide`} />
         <div class="row">

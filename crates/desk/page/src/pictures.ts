@@ -48,14 +48,18 @@ export class Pictures {
   /** Asks for the next picture that the step needs, if there is one. */
   next(engine: EngineClient, view: View, route: Route): void {
     const { photo, overlay } = view;
-    if (!photo) this.photo = this.overlay = null;
-    else if (photo.number !== this.#photo_of) {
+    if (!photo) {
+      this.photo = this.overlay = null;
+      this.#photo_of = this.#overlay_of = this.#fine_of = null;
+    } else if (photo.number !== this.#photo_of) {
       this.#photo_of = photo.number;
       this.#ask(`photo ${photo.number}`, () => engine.photo(), (picture) => { this.photo = picture; });
       return;
     }
-    if (overlay === null) this.overlay = null;
-    else if (route.step === "parts" && overlay !== this.#overlay_of) {
+    if (overlay === null) {
+      this.overlay = null;
+      this.#overlay_of = this.#fine_of = null;
+    } else if (route.step === "parts" && overlay !== this.#overlay_of) {
       this.#overlay_of = overlay;
       this.#ask(`overlay ${overlay}`, () => engine.overlay(false), (picture) => { this.overlay = picture; });
       return;

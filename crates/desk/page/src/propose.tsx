@@ -31,10 +31,10 @@ export function Propose() {
             <option value="muted">muted</option>
           </select>
         </label>
-        <button type="button" class={some ? "" : "strong"} disabled={trying} onClick={() => void propose(true)}>
-          {some ? "Propose ten others" : "Propose ten schemes"}
+        <button type="button" class={some ? "" : "strong"} disabled={trying} onClick={() => void propose(!some)}>
+          {some ? "Propose ten more" : "Propose ten schemes"}
         </button>
-        {some && <button type="button" disabled={trying} onClick={() => void propose(false)}>Add ten to these</button>}
+        {some && <button type="button" disabled={trying} onClick={() => void propose(true)}>Replace all of them</button>}
       </div>
       {trying && <p class="quiet" role="status">Trying mixes of your paints. This takes some seconds…</p>}
       {!some && !trying && <p class="quiet">Proposals use the paints in your box: few paints, distinct parts, schemes that differ from each other.</p>}

@@ -186,8 +186,8 @@ export type Command =
   /** Gives the part the mix that comes nearest to a colour ("#rrggbb"). */
   | { do: "match"; scheme: number; part: string; colour: string };
 
-/** Files that the page hands over. */
-export type PutKind = "photo" | "light-photo" | "mask" | "paints" | "schemes" | "project" | "card";
+/** Files that the page hands over. "kept": the project that the browser kept; it is the beginning, not a change. */
+export type PutKind = "kept" | "photo" | "light-photo" | "mask" | "paints" | "schemes" | "project" | "card";
 
 /** What the page can take away. "draft": the project without what can be computed again, for the browser to keep. */
 export type TakeKind = "project" | "draft" | "sheet" | "page" | "report" | "card-page" | "card-pdf" | "drawdown-card" | "pair";

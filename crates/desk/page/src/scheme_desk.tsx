@@ -16,7 +16,10 @@ export function SchemeDesk({ index }: { index: number }) {
   const tap = async (x: number, y: number) => {
     const found = await desk.engine.part_at(x, y).catch(() => null);
     set_place(found ?? "background");
-    if (found !== null) desk.set({ part: found, said: found });
+    if (found !== null) {
+      desk.set({ part: found, said: found });
+      requestAnimationFrame(() => document.getElementById("coats-of")?.scrollIntoView());
+    }
     else desk.set({ said: "Background" });
   };
   return (
@@ -30,6 +33,14 @@ export function SchemeDesk({ index }: { index: number }) {
         <h1>{scheme.name}</h1>
         <Trouble />
         <Missing />
+        {scheme.undercoat !== "as-photographed" && (
+          <p class="note">
+            This scheme needs another undercoat than your photo has: {SCHEME_UNDERCOATS.find(({ value }) => value === scheme.undercoat)?.label}.
+            The picture simulates it.{" "}
+            <button type="button" onClick={() => void desk.run({ do: "scheme_undercoat", scheme: index, undercoat: "as-photographed" }, "scheme")}>
+              Use the undercoat of the photo</button>
+          </p>
+        )}
         <Parts scheme={scheme} />
         {part !== null && <Coats index={index} scheme={scheme} part={part} />}
         <SchemeActions index={index} scheme={scheme} />
@@ -84,7 +95,10 @@ function SchemeActions({ index, scheme }: { index: number; scheme: SchemeView })
           before anything written here.</p>
       </Choice>
       <div class="row">
-        <button type="button" onClick={() => run({ do: "oppose", scheme: index }, () => index + 1)}>Make the opposite scheme</button>
+        <button type="button" onClick={() => run({ do: "oppose", scheme: index }, () => {
+          desk.set({ teams: [index, index + 1] });
+          return index + 1;
+        })}>Make the opposite scheme</button>
         <button type="button" onClick={() => run({ do: "duplicate_scheme", scheme: index }, () => index + 1)}>Duplicate</button>
         <button type="button" disabled={index === 0} onClick={() => move(index - 1)}>Move earlier</button>
         <button type="button" disabled={index === last} onClick={() => move(index + 1)}>Move later</button>

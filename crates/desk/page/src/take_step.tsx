@@ -3,6 +3,7 @@
 import { useRef, useState } from "preact/hooks";
 import { FileButton, Trouble } from "./controls";
 import { desk } from "./desk";
+import { folder } from "./folder";
 import type { TakeKind } from "./protocol";
 import { Missing } from "./schemes_step";
 
@@ -14,6 +15,19 @@ export function TakeStep() {
       <h1>Take away</h1>
       <Trouble />
       <Missing />
+      {folder !== null && <Folder name={folder} />}
+      <section>
+        <h2>Bench cards</h2>
+        <p>One page to paint from, per scheme: numbered parts, coats in order, drops, and the colour that each coat dries to.</p>
+        <Trouble where="card-pdf" />
+        {pictures
+          ? <ul class="bench-cards">
+              {view.schemes.map((scheme, index) => (
+                <li key={index}><Take kind="card-pdf" scheme={index} label={scheme.name} can /></li>
+              ))}
+            </ul>
+          : <p class="quiet">There is no scheme to paint from yet.</p>}
+      </section>
       <div class="cards">
         <div class="card">
           <h2>The sheet</h2>
@@ -32,18 +46,6 @@ export function TakeStep() {
         </div>
       </div>
       <section>
-        <h2>Bench cards</h2>
-        <p>One page to paint from, per scheme: numbered parts, coats in order, drops, and the colour that each coat dries to.</p>
-        <Trouble where="card-pdf" />
-        {pictures
-          ? <ul class="bench-cards">
-              {view.schemes.map((scheme, index) => (
-                <li key={index}><Take kind="card-pdf" scheme={index} label={scheme.name} can /></li>
-              ))}
-            </ul>
-          : <p class="quiet">There is no scheme to paint from yet.</p>}
-      </section>
-      <section>
         <h2>A card for your paints</h2>
         <p>Print it at 100 %, brush each paint over its black and its white, let it dry, and photograph it in even light. The step Paints
           reads the colours from that photo.</p>
@@ -52,7 +54,7 @@ export function TakeStep() {
       <section>
         <h2>Another project</h2>
         <p>The photo never leaves this device, and the page sends nothing anywhere. The desk works on a copy of the photo of at most 1600
-          pixels. This browser keeps one project until you start again.</p>
+          pixels. {folder === null ? "This browser keeps one project until you start again." : "Your photos in the folder stay as they are."}</p>
         <div class="row">
           <FileButton label="Open a project" accept=".zip,application/zip" onFile={(file) => void desk.put_file("project", file, "open")} />
           <StartAgain />
@@ -60,6 +62,27 @@ export function TakeStep() {
         <Trouble where="open" />
       </section>
     </div>
+  );
+}
+
+/** The folder that the figure came from. */
+function Folder({ name }: { name: string }) {
+  const { view, in_folder } = desk.state;
+  const [saving, set_saving] = useState(false);
+  const same = view.version === in_folder;
+  const save = async () => {
+    set_saving(true);
+    await desk.save_into_folder();
+    set_saving(false);
+  };
+  return (
+    <section>
+      <h2>The folder</h2>
+      <p>{same ? <>The folder <code>{name}</code> has everything as you see it here.</>
+        : <>You made changes that the folder <code>{name}</code> does not have yet.</>}</p>
+      <Trouble where="folder" />
+      <button type="button" class={same ? "" : "strong"} disabled={same || saving} onClick={() => void save()}>Save into the folder</button>
+    </section>
   );
 }
 

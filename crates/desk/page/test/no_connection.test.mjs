@@ -49,7 +49,7 @@ desk_test("the whole job asks only for the page's own files", async (room) => {
   await painter.press("Clear the desk");
   await painter.open_demo();
   for (const step of ["parts", "paints", "schemes"]) await painter.step(step);
-  await painter.press("Propose ten others");
+  await painter.press("Replace all of them");
   await painter.page.waitForSelector(".propose button:not(:disabled)");
   await painter.see_count('.tiles .tile[data-fresh="1"]', 10);
   await painter.step("compare");

@@ -108,7 +108,7 @@ function put(desk, kind, name, bytes) {
 
 function taken(desk, kind) {
   const file = desk.take(kind, 0, 0);
-  const bytes = Buffer.from(file.bytes);
+  const bytes = Buffer.from(file.bytes());
   file.free();
   return bytes;
 }

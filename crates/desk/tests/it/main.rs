@@ -2,6 +2,7 @@
 
 mod edits;
 mod files;
+mod folder;
 mod whole_job;
 
 use std::io::Cursor;

@@ -263,6 +263,62 @@ fn a_loaded_mask_says_how_much_each_part_covers() {
     assert_eq!(view.mask, "file");
     let shares: Vec<f64> = view.parts.iter().filter_map(|part| part.share).collect();
     assert_eq!(shares.len(), view.parts.len());
-    assert!((shares.iter().sum::<f64>() - 1.0).abs() < 1e-9, "{shares:?}");
+    assert!(
+        (shares.iter().sum::<f64>() - 1.0).abs() < 1e-9,
+        "{shares:?}"
+    );
     assert!(shares.iter().all(|share| *share > 0.0), "{shares:?}");
+}
+
+#[test]
+fn before_the_background_has_a_stroke_the_border_of_the_photo_is_background() {
+    let mut desk = started();
+    run(&mut desk, json!({"do": "clear_strokes"}));
+    let (width, height) = {
+        let photo = run(&mut desk, json!({"do": "look"})).photo.unwrap();
+        (f64::from(photo.width), f64::from(photo.height))
+    };
+    let part = run(&mut desk, json!({"do": "look"})).parts[0].name.clone();
+    let points = [[0.45 * width, 0.5 * height], [0.5 * width, 0.6 * height]];
+    run(
+        &mut desk,
+        json!({"do": "stroke", "part": part, "erase": false, "radius": 8.0, "points": points}),
+    );
+    let overlay = desk.overlay(true).unwrap().unwrap();
+    let drawn = overlay
+        .rgba
+        .chunks_exact(4)
+        .filter(|pixel| pixel[3] > 0)
+        .count();
+    let all = overlay.rgba.len() / 4;
+    assert!(drawn > all / 100, "{drawn} of {all} pixels are figure");
+    assert!(drawn < all / 2, "{drawn} of {all} pixels are figure");
+    assert_eq!(overlay.rgba[3], 0, "the corner is background");
+}
+
+#[test]
+fn the_project_that_a_page_kept_is_the_beginning() {
+    let mut desk = demo_desk();
+    let kept = desk.take(TakeKind::Draft, 0, 0).unwrap().bytes;
+    let mut again = Desk::new().unwrap();
+    let view = again.put(PutKind::Kept, "desk.zip", kept).unwrap();
+    assert!(!view.can_undo, "there is nothing before it");
+    assert!(!view.schemes.is_empty());
+}
+
+#[test]
+fn a_photo_that_a_phone_named_gives_the_figure_no_name() {
+    let photo = small("lamplighter.jpg");
+    for (file, name) in [
+        ("IMG_20261201_093011.jpg", "my figure"),
+        ("PXL_20261201.MP.jpg", "my figure"),
+        ("photo.jpg", "my figure"),
+        ("0042.jpg", "my figure"),
+        ("photographer.jpg", "photographer"),
+        ("Lamplighter.jpg", "Lamplighter"),
+    ] {
+        let mut desk = Desk::new().unwrap();
+        let view = desk.put(PutKind::Photo, file, photo.clone()).unwrap();
+        assert_eq!(view.name, name, "{file}");
+    }
 }

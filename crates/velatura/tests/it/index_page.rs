@@ -67,8 +67,8 @@ fn the_page_holds_every_scheme_and_links_only_what_is_there() {
     assert_eq!(
         headings,
         [
-            "The photo",
             "Compare",
+            "The photo",
             "Wick & Ember <x>",
             "Foglight \"at\" dusk",
             "With care"

@@ -61,14 +61,14 @@ export class Room {
   }
 
   /** A new tab. `prepare` runs before the page loads. */
-  async open({ viewport = DESKTOP, hash = "", prepare } = {}) {
+  async open({ viewport = DESKTOP, address = this.host.url, hash = "", prepare } = {}) {
     const page = await this.context.newPage();
     page.setDefaultTimeout(PATIENCE);
     page.on("pageerror", (error) => this.#errors.push(error.message));
     await page.setViewport(viewport);
     await prepare?.(page);
     const painter = new Painter(page, viewport.hasTouch);
-    await page.goto(this.host.url + hash);
+    await page.goto(address + hash);
     await painter.ready();
     return painter;
   }

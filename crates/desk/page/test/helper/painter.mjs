@@ -103,7 +103,7 @@ export class Painter {
   }
 
   async add_part(name) {
-    const field = await this.page.waitForSelector(".parts + form input");
+    const field = await this.page.waitForSelector(".new-part input");
     await field.type(name);
     await field.press("Enter");
     await this.page.waitForSelector(`.parts [data-part="${name}"]`);
