@@ -155,8 +155,8 @@ impl Desk {
             .computed
             .pictures
             .photo(&self.project, self.computed.session.limits())?;
-        let pixels = photo.photo.iter().copied();
-        Ok(Pixels::opaque(photo.width, photo.height, pixels))
+        let rows = photo.photo.chunks(photo.width as usize);
+        Ok(Pixels::opaque(photo.width, photo.height, rows))
     }
 
     /// The regions as they are now, in the parts' colours and translucent; `None` if there are none yet. The quick ones follow a pen,

@@ -296,9 +296,9 @@ pub(crate) fn planes_key(project: &Project, figure: &FigureText) -> u64 {
 
 /// The pixels within a box.
 fn cut(pixels: &[[u8; 3]], width: usize, crop: CropBox) -> Pixels {
-    let rows = (crop.y..crop.y + crop.height).flat_map(|y| {
+    let rows = (crop.y..crop.y + crop.height).map(|y| {
         let start = y as usize * width + crop.x as usize;
-        pixels[start..start + crop.width as usize].iter().copied()
+        &pixels[start..start + crop.width as usize]
     });
     Pixels::opaque(crop.width, crop.height, rows)
 }

@@ -12,14 +12,23 @@ pub struct Pixels {
 }
 
 impl Pixels {
-    /// A picture without transparency.
-    pub(crate) fn opaque(width: u32, height: u32, pixels: impl Iterator<Item = [u8; 3]>) -> Self {
+    /// A picture without transparency, from its rows.
+    pub(crate) fn opaque<'a>(
+        width: u32,
+        height: u32,
+        rows: impl Iterator<Item = &'a [[u8; 3]]>,
+    ) -> Self {
+        let stride = 4 * width as usize;
+        let mut rgba = vec![255; stride * height as usize];
+        for (to, row) in rgba.chunks_exact_mut(stride.max(1)).zip(rows) {
+            for (pixel, code) in to.chunks_exact_mut(4).zip(row) {
+                pixel[..3].copy_from_slice(code);
+            }
+        }
         Self {
             width,
             height,
-            rgba: pixels
-                .flat_map(|[red, green, blue]| [red, green, blue, 255])
-                .collect(),
+            rgba,
         }
     }
 }

@@ -8,8 +8,7 @@ use velatura_document::{
     Diagnostic, Error, Files, LARGEST_TEXT_BYTES, SourceText, Warned, in_file_order, read_file,
 };
 use velatura_figure::{FigureFile, read_figure_file};
-use velatura_optics::calibrate::{PaintBox, calibrate};
-use velatura_optics::paints_file::read_paints_files;
+use velatura_optics::calibrate::PaintBox;
 use velatura_scheme::{
     KnownPaints, KnownRegions, Scheme, read_schemes_file_in_part, unknown_names,
 };
@@ -63,10 +62,8 @@ pub(crate) fn texts(
     };
     let figure = figure_text
         .and_then(|source| Warned::if_read(read_figure_file(&source), &mut checked.figure));
-    let paints = paints_texts.and_then(|sources| {
-        let file = Warned::if_read(read_paints_files(&sources), &mut checked.paints)?;
-        Some(calibrate(&file).into_value(&mut checked.paints))
-    });
+    let paints = paints_texts
+        .and_then(|sources| Warned::if_read(session.paints(&sources), &mut checked.paints));
     // Only its stage tables are needed here. The scheme source reads its schemes and reports their problems.
     let schemes_file = schemes_text.as_ref().map(read_schemes_file_in_part);
     let in_figure = figure.as_ref().map_or(&[][..], |figure| &figure.stages);

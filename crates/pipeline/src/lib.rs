@@ -15,6 +15,7 @@ mod job_texts;
 mod judge;
 mod load;
 mod means;
+mod paints_at_hand;
 pub mod parameters;
 mod plan;
 mod planes;

@@ -1,18 +1,21 @@
 //! A session: everything that the jobs of a program share. Built once, never changed, and cheap to clone.
 //!
 //! It has the stages, the backend (a device is opened once and reused), the limits for reading pictures and the memory limit of
-//! a run. Events of a run are in its own log, so simultaneous jobs are independent.
+//! a run. Events of a run are in its own log, so simultaneous jobs are independent. The paints that were calibrated last stay at hand;
+//! that changes no result.
 
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use velatura_document::{Diagnostic, Error};
+use velatura_document::{Diagnostic, Error, SourceText, Warned};
+use velatura_optics::calibrate::PaintBox;
 use velatura_photo::DecodeLimits;
 
 use crate::backend::Backend;
 use crate::built_in::built_in_stages;
 use crate::catalogue::{AnyStage, Catalogue, Standing};
 use crate::clock::Clock;
+use crate::paints_at_hand::PaintsAtHand;
 use crate::run_log::{LeftOut, RunLog};
 use crate::stage::StageInfo;
 
@@ -31,12 +34,21 @@ struct Shared {
     limits: DecodeLimits,
     budget_bytes: usize,
     clock: Clock,
+    paints: PaintsAtHand,
 }
 
 impl Session {
     /// Starts a session without any stage.
     pub fn builder() -> SessionBuilder {
         SessionBuilder::default()
+    }
+
+    /// The paints of these texts, calibrated, with warnings.
+    pub(crate) fn paints(
+        &self,
+        sources: &[SourceText],
+    ) -> Result<Warned<PaintBox>, Vec<Diagnostic>> {
+        self.0.paints.of(sources)
     }
 
     /// What every stage says about itself, by attach point, then in the order of registration.
@@ -205,6 +217,7 @@ impl SessionBuilder {
             limits: self.limits,
             budget_bytes: self.budget_bytes.unwrap_or(DEFAULT_BUDGET_BYTES),
             clock: self.clock,
+            paints: PaintsAtHand::default(),
         })))
     }
 }
