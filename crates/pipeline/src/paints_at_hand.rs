@@ -56,7 +56,7 @@ mod tests {
     fn source(name: &str, over_black: &str) -> SourceText {
         let text = format!(
             "format = \"velatura-paints/1\"\n[cards]\nblack = \"#1c1c1c\"\nwhite = \"#f0f0f0\"\n\
-             [[paint]]\nname = \"Harbour Dusk\"\nover_black = \"{over_black}\"\nover_white = \"#202020\"\n"
+             [[paint]]\nname = \"Harbour Dusk\"\nover_black = \"{over_black}\"\nover_white = \"#a0a000\"\n"
         );
         SourceText::new(name, text)
     }
@@ -65,17 +65,17 @@ mod tests {
     fn other_texts_give_other_paints_and_the_same_text_the_same() {
         let kept = PaintsAtHand::default();
         let of = |name, over_black| kept.of(&[source(name, over_black)]).unwrap();
-        let first = of("a.toml", "#a04040");
-        let other = of("a.toml", "#4040a0");
+        let first = of("a.toml", "#0000a0");
+        let other = of("a.toml", "#2000b0");
         assert_ne!(first.value.paints[0].optics, other.value.paints[0].optics);
-        let again = of("a.toml", "#a04040");
+        let again = of("a.toml", "#0000a0");
         assert_eq!(first.value.paints[0].optics, again.value.paints[0].optics);
         // Warnings name the file.
-        let renamed = of("b.toml", "#a04040");
+        let renamed = of("b.toml", "#0000a0");
         assert_eq!([first.warnings.len(), renamed.warnings.len()], [1, 1]);
         assert_eq!(first.warnings[0].file, "a.toml");
         assert_eq!(renamed.warnings[0].file, "b.toml");
         assert!(kept.of(&[SourceText::new("c.toml", "paint = 3")]).is_err());
-        assert_eq!(of("b.toml", "#a04040").value.paints.len(), 1);
+        assert_eq!(of("b.toml", "#0000a0").value.paints.len(), 1);
     }
 }
