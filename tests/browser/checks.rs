@@ -27,7 +27,11 @@ pub(crate) fn on_a_phone(page: &str) -> Widths {
         document.body.append(frame);
         await new Promise((done) => { frame.onload = done; });
         const inside = frame.contentDocument;
+        // What is in a strip that scrolls by itself does not widen the page.
+        const scrolls = (one) => frame.contentWindow.getComputedStyle(one).overflowX === 'auto';
+        const in_strip = (one) => one.parentElement && (scrolls(one.parentElement) || in_strip(one.parentElement));
         const widest = (which) => Math.ceil([...inside.querySelectorAll(which)]
+            .filter((one) => !in_strip(one))
             .map((one) => one.getBoundingClientRect().right)
             .reduce((most, one) => Math.max(most, one), 0));
         return [frame.contentWindow.innerWidth, inside.documentElement.scrollWidth, widest('body *'), widest('table')];",

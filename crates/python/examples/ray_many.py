@@ -66,10 +66,13 @@ def main() -> None:
     parser = argparse.ArgumentParser(description="Render a folder of figures with Ray")
     parser.add_argument("army", type=Path, help="Folder with a figure.toml in each of its folders")
     parser.add_argument("out", type=Path, help="Folder for the results")
-    parser.add_argument("--processors", type=int, default=2, help="Processors for one figure")
+    parser.add_argument("--processors", type=int, default=2, help="Processors that one figure reserves, at most those of one machine")
     parser.add_argument("--previews", choices=["png", "webp", "jpeg", "none"], default="png", help="File format of the previews")
     call = parser.parse_args()
     ray.init()
+    most = max((int(node["Resources"].get("CPU", 0)) for node in ray.nodes()), default=0)
+    if call.processors > most:
+        raise SystemExit(f"--processors {call.processors}: no machine of this cluster has more than {most}")
     previews = None if call.previews == "none" else call.previews
     failed = render_all(call.army, call.out, call.processors, previews=previews)
     for figure, why in failed.items():

@@ -25,6 +25,10 @@ pub(crate) fn viewer(far_px: Option<f64>) -> Markup {
                     label { "Divider " input type="range" min="0" max="100" value="50" data-part="divider"; }
                     button type="button" data-part="flip" { "Flip" }
                 }
+            }
+            div.stage tabindex="0" role="group" data-part="stage"
+                aria-label="Pictures. Arrow keys move them, plus and minus zoom, 0 shows the whole figure." {}
+            form {
                 label {
                     "See as "
                     select data-part="see" {
@@ -41,8 +45,6 @@ pub(crate) fn viewer(far_px: Option<f64>) -> Markup {
                 button type="button" data-part="far" { "From across the table" }
                 span.quiet data-part="zoom" role="status" aria-label="Zoom" {}
             }
-            div.stage tabindex="0" role="group" data-part="stage"
-                aria-label="Pictures. Arrow keys move them, plus and minus zoom, 0 shows the whole figure." {}
             form {
                 label {
                     "Only schemes with "

@@ -144,6 +144,8 @@
       look.x += (100 * (event.clientX - before.x)) / box.width;
       look.y += (100 * (event.clientY - before.y)) / box.height;
       apply();
+    } else if (!part("all").checked) {
+      divide(within((100 * (event.clientX - box.left)) / box.width, 0, 100));
     }
   });
   for (const end of ["pointerup", "pointercancel", "pointerleave"]) {

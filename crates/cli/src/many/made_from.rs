@@ -38,13 +38,16 @@ pub(crate) struct MadeFrom {
 }
 
 impl MadeFrom {
-    /// The record in a folder, if all it says still holds: same version, options and inputs, and every result is there.
-    pub(crate) fn if_current(folder: &Path, options: &str) -> Option<Self> {
+    /// The record in a folder, if it is of this figure and all it says still holds: same version, options and inputs, and every result
+    /// is there.
+    pub(crate) fn if_current(folder: &Path, figure: &Path, options: &str) -> Option<Self> {
         let text = fs::read(folder.join(MADE_FROM_FILE)).ok()?;
         let record: Self = serde_json::from_slice(&text).ok()?;
         let same_call = record.format == FORMAT
             && record.version == env!("CARGO_PKG_VERSION")
-            && record.options == options;
+            && record.options == options
+            // Another figure may have had this folder: folders of one name are numbered.
+            && record.inputs.contains_key(figure);
         let same_inputs = || {
             record.inputs.iter().all(|(path, known)| {
                 let bytes = DiskFiles.read(path, LARGEST_PICTURE_BYTES);

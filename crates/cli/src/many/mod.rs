@@ -116,7 +116,7 @@ impl Many<'_> {
     ) -> Worked {
         let current = self
             .resume
-            .then(|| MadeFrom::if_current(&self.folder(named), &self.options_text))
+            .then(|| MadeFrom::if_current(&self.folder(named), &named.figure, &self.options_text))
             .flatten();
         if let (Some(record), false) = (&current, self.together) {
             return Ok(Outcome::current(record)).into();

@@ -93,13 +93,13 @@ impl Summary {
     /// Adds a figure and prints its line.
     pub(super) fn add(&mut self, named: &Named, outcome: Outcome) {
         if self.format == Format::Text {
+            let folder = match outcome.done {
+                // What is there is of an earlier call.
+                Done::Failed { .. } => String::new(),
+                _ => format!("  {}", self.out.join(&named.folder).display()),
+            };
             // If nobody reads this, the results are still there.
-            let _ = out(&format!(
-                "{:<9} {}  {}\n",
-                outcome.word(),
-                named.figure.display(),
-                self.out.join(&named.folder).display()
-            ));
+            let _ = out(&format!("{:<9} {}{folder}\n", outcome.word(), named.figure.display()));
         }
         self.lines.push((named.clone(), outcome));
     }

@@ -37,7 +37,7 @@ export function AddPaint() {
 
   return (
     <details class="add-paint">
-      <summary>Add one paint by hand</summary>
+      <summary>Add one paint, from a photo or a colour</summary>
       <form onSubmit={add}>
         <Choice<Way> legend="What do you have?" name="way" value={way} onChoice={set_way} options={[
           { value: "photo", label: "A photo of a drawdown", hint: "Tap it over black and over white." },

@@ -100,7 +100,8 @@ function Said({ text }: { text: string }) {
   return (
     <>
       <p class="unseen" role="status" aria-live="polite">{text}</p>
-      {shown && <p class="said" aria-hidden="true">{shown}</p>}
+      {/* A stroke is seen on the photo. */}
+      {shown && !/^(stroke|eraser)/.test(shown) && <p class="said" aria-hidden="true">{shown}</p>}
     </>
   );
 }

@@ -1,11 +1,13 @@
 // Names for the places of a card that was photographed.
 
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { Trouble } from "./controls";
 import { desk } from "./desk";
 
 export function CardForm({ card }: { card: { name: string; places: number } }) {
   const [names, set_names] = useState<string[]>([]);
+  const form = useRef<HTMLFormElement>(null);
+  useEffect(() => form.current?.scrollIntoView(), [card.name]);
   const places = Array.from({ length: card.places }, (_, index) => names[index] ?? "");
   const change = (index: number, name: string) => set_names(places.map((old, each) => (each === index ? name : old)));
   const read = (event: Event) => {
@@ -13,9 +15,9 @@ export function CardForm({ card }: { card: { name: string; places: number } }) {
     void desk.run({ do: "read_card", names: places.map((name) => name.trim()) }, "card");
   };
   return (
-    <form class="card-form" onSubmit={read}>
+    <form ref={form} class="card-form" onSubmit={read}>
       <h2>Which paints are on {card.name}?</h2>
-      <p>Write the name of each paint at its number. Leave a place empty if nothing is on it.</p>
+      <p>Write the name of each paint at its number. Leave a place empty if nothing is on it. If this is another photo, undo.</p>
       <Trouble where="card" />
       <ol class="places">
         {places.map((name, index) => (

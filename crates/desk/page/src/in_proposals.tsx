@@ -16,7 +16,7 @@ export function InProposals({ scheme, part, coats }: { scheme: number; part: str
   const kept = keep.length > 0;
   return (
     <details class="in-proposals">
-      <summary>In proposals</summary>
+      <summary>What proposals may change here</summary>
       <label class="check">
         <input type="checkbox" checked={kept} disabled={!kept && coats.length !== 1}
           onChange={(event) => run({ do: "keep", part, scheme: event.currentTarget.checked ? scheme : null })} />
@@ -29,9 +29,9 @@ export function InProposals({ scheme, part, coats }: { scheme: number; part: str
       {!kept && (
         <>
           <label class="field">
-            <span>Mix</span>
+            <span>Colour</span>
             <select value={same_as ?? ""} onChange={(event) => run({ do: "same_as", part, other: event.currentTarget.value || null })}>
-              <option value="">of its own</option>
+              <option value="">chosen for itself</option>
               {others.map(({ name }) => <option key={name} value={name}>the same as {name}</option>)}
             </select>
           </label>

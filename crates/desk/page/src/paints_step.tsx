@@ -42,10 +42,10 @@ export function PaintsStep() {
             <FileButton label="Open a paints file" accept=".toml,application/toml,text/plain" onFile={(file) => void desk.put_file("paints", file, "ways")} />
           </div>
           <div class="card">
-            <h3>A photo of your card</h3>
-            <p>Print the card, brush each paint over its black and its white, let it dry, and photograph it from above, without glare.</p>
-            <Take kind="drawdown-card" label="Save the card to print" can />
-            <FileButton label="Read a card photo" accept="image/*" onFile={(file) => void desk.put_file("card", file, "ways")} />
+            <h3>A photo of your drawdown card</h3>
+            <p>Print the blank card, brush each paint over its black and its white, let it dry, and photograph it from above, without glare.</p>
+            <Take kind="drawdown-card" label="Save the blank drawdown card" can />
+            <FileButton label="Read a photo of the card" accept="image/*" onFile={(file) => void desk.put_file("card", file, "ways")} />
           </div>
         </div>
         <Trouble where="ways" />
@@ -70,7 +70,7 @@ function Paint({ paint }: { paint: PaintView }) {
         onName={(name) => desk.run({ do: "rename_paint", paint: paint.name, name }, where)} />
       <p class="quiet">
         {capital(paint.hides)}. Contrast ratio {paint.contrast_ratio.toFixed(2)}, {GIVEN[paint.given]}.{" "}
-        {paint.used > 0 ? `In ${count(paint.used, "coat")}.` : "In no coat."}
+        {paint.used > 0 ? `In ${count(paint.used, "coat")}.` : "Not used yet."}
       </p>
       <div class="row">
         <label class="check">

@@ -15,8 +15,10 @@ export function Propose() {
   const propose = async (replace: boolean) => {
     set_trying(true);
     seed += 1;
-    await desk.run({ do: "explore", seed, replace, mood: mood || null }, "propose");
+    const before = desk.state.view.schemes.length;
+    const well = await desk.run({ do: "explore", seed, replace, mood: mood || null }, "propose");
     set_trying(false);
+    if (well && !replace) requestAnimationFrame(() => document.querySelector(`[data-scheme="${before}"]`)?.scrollIntoView());
   };
   const some = view.schemes.length > 0;
   return (

@@ -6,6 +6,7 @@ import { Coats } from "./coats";
 import { desk } from "./desk";
 import type { SchemeView } from "./protocol";
 import { Missing } from "./schemes_step";
+import { Take } from "./take_step";
 import { Tile } from "./tile";
 import { count, FINISHES, SCHEME_UNDERCOATS } from "./words";
 
@@ -95,6 +96,7 @@ function SchemeActions({ index, scheme }: { index: number; scheme: SchemeView })
           before anything written here.</p>
       </Choice>
       <div class="row">
+        <Take kind="card-pdf" scheme={index} label="Save the bench card" can={scheme.tile !== null} />
         <button type="button" onClick={() => run({ do: "oppose", scheme: index }, () => {
           desk.set({ teams: [index, index + 1] });
           return index + 1;

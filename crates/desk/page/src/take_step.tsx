@@ -18,7 +18,7 @@ export function TakeStep() {
       {folder !== null && <Folder name={folder} />}
       <section>
         <h2>Bench cards</h2>
-        <p>One page to paint from, per scheme: numbered parts, coats in order, drops, and the colour that each coat dries to.</p>
+        <p>Press a scheme for its card, one page to paint from: numbered parts, coats in order, drops, and the colour that each coat dries to.</p>
         <Trouble where="card-pdf" />
         {pictures
           ? <ul class="bench-cards">
@@ -46,10 +46,10 @@ export function TakeStep() {
         </div>
       </div>
       <section>
-        <h2>A card for your paints</h2>
+        <h2>A blank drawdown card</h2>
         <p>Print it at 100 %, brush each paint over its black and its white, let it dry, and photograph it in even light. The step Paints
           reads the colours from that photo.</p>
-        <Take kind="drawdown-card" label="Save the card as PDF" can />
+        <Take kind="drawdown-card" label="Save the blank drawdown card" can />
       </section>
       <section>
         <h2>Another project</h2>

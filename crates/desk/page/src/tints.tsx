@@ -30,9 +30,14 @@ export function Tints({ paint, where }: { paint: PaintView; where: string }) {
   );
 }
 
+/** The sum of a colour's three codes: enough to order paints. A paint that is bright over black is pale and hides. */
+function brightness(colour: string): number {
+  return [1, 3, 5].reduce((sum, at) => sum + parseInt(colour.slice(at, at + 2), 16), 0);
+}
+
 function AddTint({ paint, others, where }: { paint: PaintView; others: PaintView[]; where: string }) {
   // The palest paint is the usual partner.
-  const palest = others.reduce((one, other) => (other.over_white > one.over_white ? other : one));
+  const palest = others.reduce((one, other) => (brightness(other.over_black) > brightness(one.over_black) ? other : one));
   const [partner, set_partner] = useState(palest.name);
   const [parts, set_parts] = useState<[number, number]>([1, 9]);
   const [taken, set_taken] = useState<TakenPair>(NOTHING_TAKEN);
@@ -66,6 +71,7 @@ function AddTint({ paint, others, where }: { paint: PaintView; others: PaintView
         <Colour label="Over black" value={taken.black ?? "#000000"} onColour={(black) => set_taken({ ...taken, black })} />
         <Colour label="Over white" value={taken.white ?? "#000000"} onColour={(white) => set_taken({ ...taken, white })} />
       </div>
+      {(!taken.black || !taken.white) && <p class="quiet">Take both colours first, in a photo or by their codes.</p>}
       <button type="submit" disabled={!taken.black || !taken.white}>Add the tint</button>
     </form>
   );

@@ -168,6 +168,18 @@ fn resume_renders_only_what_is_missing_or_old() {
 }
 
 #[test]
+fn results_of_another_figure_in_the_same_folder_are_not_current() {
+    let desk = desk_with(&["red/knights", "blue/knights"]);
+    let call = |team: &str| {
+        let (value, status) = json(&desk, &[team, "--out", "out", "--resume"]);
+        assert_eq!(status, Some(0), "{value}");
+        outcomes(&value)[0].1.to_owned()
+    };
+    assert_eq!([call("red"), call("red")], ["rendered", "current"]);
+    assert_eq!([call("blue"), call("blue")], ["rendered", "current"]);
+}
+
+#[test]
 fn shares_together_give_everything() {
     let desk = desk_with(&["army/a", "army/b", "army/c", "army/d", "army/e"]);
     let whole = desk.run(&["render", "army", "--out", "whole"]);

@@ -9,7 +9,7 @@ export async function on_every_step(painter, check) {
   await check("parts");
   await painter.step("paints");
   await check("paints");
-  await painter.press("Add one paint by hand");
+  await painter.press("Add one paint");
   await painter.page.waitForSelector(".add-paint[open]");
   await check("a paint by hand");
   await painter.step("schemes");
