@@ -72,7 +72,6 @@ impl FigureFolder {
             }
         }
         set.commit()?;
-        drop(outputs);
         self.texts = texts;
         Ok(zip.into_inner())
     }
@@ -92,7 +91,7 @@ impl FigureFolder {
         for ((path, before), now) in self.text_paths().iter().zip(&self.texts).zip(&now) {
             if before != now {
                 return Err(Error::refused(
-                    &path.display().to_string(),
+                    path.display().to_string(),
                     "another program changed this file after the page read it",
                     "the file as it was",
                     "load the page again, or save the project as a file",
@@ -201,7 +200,7 @@ impl FigureFolder {
             return Ok(());
         }
         Err(Error::refused(
-            &self.figure.display().to_string(),
+            self.figure.display().to_string(),
             format!("\"{name}\" lies outside the folder of the figure"),
             "a file in the folder of the figure file",
             "copy it next to the figure file",
@@ -209,13 +208,16 @@ impl FigureFolder {
     }
 }
 
-/// The sizes of a photo and of its smaller copy on the page.
+/// The sizes of a photo and of its smaller copy on the page, width × height.
+type Reduction = ((u32, u32), (u32, u32));
+
+/// How much smaller the page's copy of a photo is.
 fn reduction(
     name: &str,
     photo: &[u8],
     shown: &[u8],
     limits: &DecodeLimits,
-) -> Result<((u32, u32), (u32, u32)), Error> {
+) -> Result<Reduction, Error> {
     let size = |bytes| {
         let header = peek(name, bytes, limits)?;
         Ok::<_, Diagnostic>(header.orientation.turned_size(header.width, header.height))

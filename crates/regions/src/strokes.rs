@@ -6,6 +6,7 @@
 //! reported. Profiles are ignored: the colours are names, not light.
 
 use std::collections::HashMap;
+use std::ops::Range;
 
 use rayon::prelude::*;
 use velatura_document::{Diagnostic, Warned, counted};
@@ -157,16 +158,13 @@ fn merged<V: Copy>(
 
 fn counts(view: &FlatPicture<'_>) -> HashMap<[u8; 3], Count> {
     let rows = 0..view.height;
-    let by_row = |y: usize| {
-        (y * view.width..(y + 1) * view.width).filter_map(|at| Some((at, view.colour(at)?)))
-    };
     let pixels = rows
         .clone()
         .into_par_iter()
         .fold(HashMap::new, |mut counts, y| {
-            for (_, colour) in by_row(y) {
-                *counts.entry(colour).or_insert(0_usize) += 1;
-            }
+            for_runs(view, y, |colour, run| {
+                *counts.entry(colour).or_insert(0_usize) += run.len();
+            });
             counts
         })
         .reduce(HashMap::new, |a, b| {
@@ -174,11 +172,13 @@ fn counts(view: &FlatPicture<'_>) -> HashMap<[u8; 3], Count> {
         });
     rows.into_par_iter()
         .fold(HashMap::new, |mut counts, y| {
-            for (at, colour) in by_row(y) {
+            for_runs(view, y, |colour, run| {
                 let count: &mut Count = counts.entry(colour).or_default();
-                count.pixels += 1;
-                count.alone += usize::from(!has_commoner_beside(view, &pixels, at, colour));
-            }
+                count.pixels += run.len();
+                count.alone += run
+                    .filter(|at| !has_commoner_beside(view, &pixels, *at, colour))
+                    .count();
+            });
             counts
         })
         .reduce(HashMap::new, |a, b| {
@@ -189,6 +189,22 @@ fn counts(view: &FlatPicture<'_>) -> HashMap<[u8; 3], Count> {
         })
 }
 
+/// Calls `add` with each run of equal colours in a row and the places of its pixels. Strokes are flat, so runs are long.
+fn for_runs(view: &FlatPicture<'_>, y: usize, mut add: impl FnMut([u8; 3], Range<usize>)) {
+    let (first, end) = (y * view.width, (y + 1) * view.width);
+    let mut run: Option<([u8; 3], usize)> = None;
+    for at in first..=end {
+        let colour = if at < end { view.colour(at) } else { None };
+        if let Some((known, from)) = run {
+            if colour == Some(known) {
+                continue;
+            }
+            add(known, from..at);
+        }
+        run = colour.map(|colour| (colour, at));
+    }
+}
+
 fn has_commoner_beside(
     view: &FlatPicture<'_>,
     pixels: &HashMap<[u8; 3], usize>,
@@ -196,14 +212,17 @@ fn has_commoner_beside(
     colour: [u8; 3],
 ) -> bool {
     let (x, y) = (at % view.width, at / view.width);
-    let own = pixels.get(&colour).copied().unwrap_or(0);
+    let mut own = None;
     (y.saturating_sub(1)..=(y + 1).min(view.height - 1)).any(|y| {
         (x.saturating_sub(1)..=(x + 1).min(view.width - 1)).any(|x| {
             view.colour(y * view.width + x).is_some_and(|near| {
-                near != colour
-                    && pixels
+                // Most neighbours have the same colour and need no look at the counts.
+                near != colour && {
+                    let own = *own.get_or_insert_with(|| pixels.get(&colour).copied().unwrap_or(0));
+                    pixels
                         .get(&near)
                         .is_some_and(|other| *other > COMMONER * own)
+                }
             })
         })
     })

@@ -99,7 +99,11 @@ impl Summary {
                 _ => format!("  {}", self.out.join(&named.folder).display()),
             };
             // If nobody reads this, the results are still there.
-            let _ = out(&format!("{:<9} {}{folder}\n", outcome.word(), named.figure.display()));
+            let _ = out(&format!(
+                "{:<9} {}{folder}\n",
+                outcome.word(),
+                named.figure.display()
+            ));
         }
         self.lines.push((named.clone(), outcome));
     }
