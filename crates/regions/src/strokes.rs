@@ -135,11 +135,11 @@ pub fn read_marks(
     Ok(Warned::new(marks, warnings))
 }
 
-/// A colour's pixels, and how many of them have nothing more common next to them.
+/// A colour's pixels, and whether one of them has nothing more common next to it.
 #[derive(Debug, Clone, Copy, Default)]
 struct Count {
     pixels: usize,
-    alone: usize,
+    alone: bool,
 }
 
 fn merged<V: Copy>(
@@ -172,19 +172,19 @@ fn counts(view: &FlatPicture<'_>) -> HashMap<[u8; 3], Count> {
         });
     rows.into_par_iter()
         .fold(HashMap::new, |mut counts, y| {
-            for_runs(view, y, |colour, run| {
+            for_runs(view, y, |colour, mut run| {
                 let count: &mut Count = counts.entry(colour).or_default();
                 count.pixels += run.len();
-                count.alone += run
-                    .filter(|at| !has_commoner_beside(view, &pixels, *at, colour))
-                    .count();
+                // In the middle of a painted area the first pixel decides.
+                count.alone =
+                    count.alone || run.any(|at| !has_commoner_beside(view, &pixels, at, colour));
             });
             counts
         })
         .reduce(HashMap::new, |a, b| {
             merged(a, b, |sum: &mut Count, count| {
                 sum.pixels += count.pixels;
-                sum.alone += count.alone;
+                sum.alone |= count.alone;
             })
         })
 }
@@ -216,7 +216,6 @@ fn has_commoner_beside(
     (y.saturating_sub(1)..=(y + 1).min(view.height - 1)).any(|y| {
         (x.saturating_sub(1)..=(x + 1).min(view.width - 1)).any(|x| {
             view.colour(y * view.width + x).is_some_and(|near| {
-                // Most neighbours have the same colour and need no look at the counts.
                 near != colour && {
                     let own = *own.get_or_insert_with(|| pixels.get(&colour).copied().unwrap_or(0));
                     pixels
@@ -333,7 +332,7 @@ impl Palette {
 /// The nearer end, if a rare colour is between two more common ones (white counts, as a brush may fade to it) and is next to
 /// one wherever it occurs.
 fn mixture(colour: Encoded, count: Count, painted: &[(Encoded, usize)]) -> Option<Encoded> {
-    if count.alone > 0 {
+    if count.alone {
         return None;
     }
     let commoner: Vec<Encoded> = painted
