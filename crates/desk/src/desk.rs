@@ -13,6 +13,7 @@ use crate::open::opened;
 use crate::pixels::Pixels;
 use crate::project::{MaskFrom, Project};
 use crate::put::{self, PutKind};
+use crate::rival::Rival;
 use crate::show::{Rest, shown};
 use crate::take::{TakeKind, Taken, card, drawdown_card, project_zip, rendered, two_teams};
 use crate::view::View;
@@ -27,6 +28,7 @@ pub struct Desk {
     said: String,
     /// What was found in the file that was put last.
     of_file: Vec<Diagnostic>,
+    rival: Option<Rival>,
 }
 
 impl Desk {
@@ -42,6 +44,7 @@ impl Desk {
             version: 0,
             said: String::new(),
             of_file: Vec::new(),
+            rival: None,
         })
     }
 
@@ -105,6 +108,12 @@ impl Desk {
     /// What is wrong with the file.
     pub fn put(&mut self, kind: PutKind, name: &str, bytes: Vec<u8>) -> Result<View, Error> {
         self.said.clear();
+        if kind == PutKind::Rival {
+            let read = Rival::read(&self.computed.session, name, &bytes)?;
+            self.rival = Some(read.into_value(&mut self.of_file));
+            self.said = format!("the rivals' project {name} opened");
+            return self.view();
+        }
         let before = self.project.clone();
         let limits = *self.computed.session.limits();
         let project = &mut self.project;
@@ -117,18 +126,20 @@ impl Desk {
             PutKind::Paints => put::paints(project, name, bytes),
             PutKind::Schemes => put::schemes(project, name, bytes),
             PutKind::Card => put::card(project, name, bytes, &limits),
-            PutKind::Project | PutKind::Kept => opened(name, &bytes, &limits).map(|read| {
-                let (read, warnings) = read.into_parts();
-                *project = read.project;
-                if let (Some(decoded), Some(photo)) = (read.photo, &project.photo) {
-                    self.computed.pictures.put_photo(photo.bytes.hash, decoded);
-                }
-                let said = match kind {
-                    PutKind::Kept => "your project is back".to_owned(),
-                    _ => format!("{name} opened"),
-                };
-                (said, warnings)
-            }),
+            PutKind::Project | PutKind::Kept | PutKind::Rival => {
+                opened(name, &bytes, &limits).map(|read| {
+                    let (read, warnings) = read.into_parts();
+                    *project = read.project;
+                    if let (Some(decoded), Some(photo)) = (read.photo, &project.photo) {
+                        self.computed.pictures.put_photo(photo.bytes.hash, decoded);
+                    }
+                    let said = match kind {
+                        PutKind::Kept => "your project is back".to_owned(),
+                        _ => format!("{name} opened"),
+                    };
+                    (said, warnings)
+                })
+            }
         };
         match taken {
             Ok((said, warnings)) => {
@@ -255,13 +266,22 @@ impl Desk {
             .job(&self.computed.session, &self.project, &text)?;
         match kind {
             TakeKind::CardPage | TakeKind::CardPdf => card(job, kind, scheme),
-            TakeKind::Pair => two_teams(job, [scheme, rival]),
+            TakeKind::Pair => match &mut self.rival {
+                None => two_teams((job, scheme), (job, rival)),
+                Some(rivals) => {
+                    let theirs = rivals.job(&self.computed.session)?;
+                    two_teams((job, scheme), (theirs, rival))
+                }
+            },
             _ => rendered(job, kind),
         }
     }
 
     fn view(&mut self) -> Result<View, Error> {
+        let session = &self.computed.session;
+        let rival = self.rival.as_mut().and_then(|rival| rival.view(session));
         let rest = Rest {
+            rival,
             version: self.version,
             said: &self.said,
             of_file: &self.of_file,

@@ -26,6 +26,7 @@ mod pixels;
 mod project;
 mod propose;
 mod put;
+mod rival;
 mod show;
 mod strokes;
 mod take;
@@ -47,7 +48,7 @@ pub use pixels::Pixels;
 pub use put::PutKind;
 pub use take::{TakeKind, Taken};
 pub use view::{
-    CardView, ChipView, CoatView, PaintView, PartView, PartsView, PhotoView, SchemeView, Size,
-    TintView, UndercoatView, View,
+    CardView, ChipView, CoatView, PaintView, PartView, PartsView, PhotoView, RivalView, SchemeView,
+    Size, TintView, UndercoatView, View,
 };
 pub use working_photo::WORKING_EDGE;

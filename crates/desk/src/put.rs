@@ -33,6 +33,8 @@ pub enum PutKind {
     Kept,
     /// The photo of a printed card with drawdowns.
     Card,
+    /// The rivals' project, to compare teams with; the project on the desk stays as it is.
+    Rival,
 }
 
 impl PutKind {
@@ -50,6 +52,7 @@ impl PutKind {
             "project" => Self::Project,
             "kept" => Self::Kept,
             "card" => Self::Card,
+            "rival" => Self::Rival,
             other => {
                 let found = format!("there is no kind of file \"{other}\"");
                 return Err(Error::refused("", found, "", ""));

@@ -8,7 +8,7 @@ use crate::edit_figure::FigureText;
 use crate::history::History;
 use crate::pictures::strokes_key;
 use crate::project::{MaskFrom, Project};
-use crate::view::{CardView, PhotoView, Size, UndercoatView, View, missing, parts_view};
+use crate::view::{CardView, PhotoView, RivalView, Size, UndercoatView, View, missing, parts_view};
 use crate::view_schemes::{KnownSchemes, NUMBER_BITS};
 
 /// What the view says that is not in the project.
@@ -17,6 +17,7 @@ pub(crate) struct Rest<'a> {
     pub(crate) said: &'a str,
     /// What was found in the file that was put last.
     pub(crate) of_file: &'a [Diagnostic],
+    pub(crate) rival: Option<RivalView>,
 }
 
 /// What the page shows.
@@ -111,6 +112,7 @@ pub(crate) fn shown(
             name: name.clone(),
             places: CardGeometry::printed().places(),
         }),
+        rival: rest.rival,
         can_undo: history.next_undo().is_some(),
         can_redo: history.next_redo().is_some(),
         undo: history.next_undo(),

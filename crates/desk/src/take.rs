@@ -140,13 +140,13 @@ fn named(job: &Job, scheme: usize) -> Result<&str, Error> {
         .ok_or_else(|| none("scheme", scheme))
 }
 
-/// Two schemes of the figure on one table, with the verdict on whether they stand apart.
-pub(crate) fn two_teams(job: &Job, schemes: [usize; 2]) -> Result<Taken, Error> {
-    for scheme in schemes {
+/// Two teams on one table, each a job with one of its schemes, with the verdict on whether they stand apart.
+pub(crate) fn two_teams(ours: (&Job, usize), theirs: (&Job, usize)) -> Result<Taken, Error> {
+    for (job, scheme) in [ours, theirs] {
         named(job, scheme)?;
     }
     let outputs = MemoryOutputs::new();
-    let sides = schemes.map(|scheme| Side { job, scheme });
+    let sides = [ours, theirs].map(|(job, scheme)| Side { job, scheme });
     pair(&sides, &PairOptions::default(), &outputs)?;
     taken(&outputs, "pair.html", "text/html")
 }

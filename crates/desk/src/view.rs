@@ -33,6 +33,7 @@ pub struct View {
     pub missing: Vec<&'static str>,
     pub problems: Vec<Diagnostic>,
     pub card: Option<CardView>,
+    pub rival: Option<RivalView>,
     pub can_undo: bool,
     pub can_redo: bool,
     pub undo: Option<String>,
@@ -79,6 +80,17 @@ pub struct CardView {
     pub name: String,
     /// How many drawdowns the printed card has room for.
     pub places: usize,
+}
+
+/// The rivals' figure.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct RivalView {
+    /// Stands for its project.
+    pub number: u64,
+    /// Its figure's name.
+    pub name: String,
+    /// The names of its schemes.
+    pub schemes: Vec<String>,
 }
 
 /// A part of the figure.

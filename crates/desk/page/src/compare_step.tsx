@@ -1,7 +1,7 @@
 // Step 5: the report, the same page that the command writes, with its own controls to compare schemes.
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import { Trouble } from "./controls";
+import { FileButton, Trouble } from "./controls";
 import { desk } from "./desk";
 import { is_whole } from "./place";
 import { Missing } from "./schemes_step";
@@ -12,7 +12,9 @@ export function CompareStep() {
   const [page, set_page] = useState<string | null>(null);
   const [ready, set_ready] = useState(false);
   const [as_teams, set_as_teams] = useState(false);
-  const known = desk.state.teams.map((scheme) => Math.min(scheme, view.schemes.length - 1)) as [number, number];
+  const [ours, theirs] = desk.state.teams;
+  const last = (schemes: unknown[]) => schemes.length - 1;
+  const known: [number, number] = [Math.min(ours, last(view.schemes)), Math.min(theirs, last(view.rival?.schemes ?? view.schemes))];
   const teams = as_teams ? known : null;
   const possible = view.schemes.length > 0 && view.missing.length === 0;
 
@@ -27,7 +29,7 @@ export function CompareStep() {
       desk.set({ compared: view.version, said: "The schemes are ready to compare" });
     });
     return () => { current = false; };
-  }, [view.version, possible, teams?.[0], teams?.[1]]);
+  }, [view.version, possible, teams?.[0], teams?.[1], view.rival?.number]);
 
   // The report goes into a sandbox inside frame.html: see there. The page that is one file allows what the report needs.
   useEffect(() => {
@@ -49,7 +51,7 @@ export function CompareStep() {
     <div class="compare">
       <h1 class="unseen">Compare</h1>
       <Trouble />
-      {view.schemes.length > 1 && <Teams teams={teams} onTeams={(teams) => {
+      {(view.schemes.length > 1 || view.rival) && <Teams teams={teams} onTeams={(teams) => {
         set_as_teams(teams !== null);
         if (teams) desk.set({ teams });
       }} />}
@@ -63,15 +65,16 @@ export function CompareStep() {
 
 /** All schemes, or two of them as two teams on one table. */
 function Teams({ teams, onTeams }: { teams: [number, number] | null; onTeams: (teams: [number, number] | null) => void }) {
-  const { schemes } = desk.state.view;
-  const side = (at: 0 | 1, label: string) => teams && (
+  const { schemes, rival } = desk.state.view;
+  const own = schemes.map((scheme) => scheme.name);
+  const side = (at: 0 | 1, label: string, names: string[]) => teams && (
     <label class="field">
       <span>{label}</span>
       <select value={String(teams[at])} onChange={(event) => {
         const chosen = Number(event.currentTarget.value);
         onTeams(at === 0 ? [chosen, teams[1]] : [teams[0], chosen]);
       }}>
-        {schemes.map((scheme, index) => <option key={index} value={String(index)}>{scheme.name}</option>)}
+        {names.map((name, index) => <option key={index} value={String(index)}>{name}</option>)}
       </select>
     </label>
   );
@@ -79,8 +82,10 @@ function Teams({ teams, onTeams }: { teams: [number, number] | null; onTeams: (t
     <div class="row teams">
       <button type="button" aria-pressed={teams === null} onClick={() => onTeams(null)}>All schemes</button>
       <button type="button" aria-pressed={teams !== null} onClick={() => onTeams(teams ?? desk.state.teams)}>Two teams on one table</button>
-      {side(0, "Your team")}
-      {side(1, "The rivals")}
+      {side(0, "Your team", own)}
+      {side(1, rival ? `The rivals: ${rival.name}` : "The rivals", rival?.schemes ?? own)}
+      {teams && <FileButton label={rival ? "Another rival project" : "Open the rivals' own project"} accept=".zip,application/zip"
+        onFile={(file) => void desk.put_file("rival", file)} />}
     </div>
   );
 }

@@ -37,7 +37,7 @@ export interface State {
 const EMPTY: View = {
   version: 0, name: "", undercoat: { kind: "black-to-white", black: null, white: null }, height_mm: 32, count: 1, photo: null,
   light_photo: null, parts: [], mask: "none", overlay: null, strokes: 0, paints: [], schemes: [], missing: ["photo", "parts", "paints", "schemes"],
-  problems: [], card: null, can_undo: false, can_redo: false, undo: null, redo: null, said: "",
+  problems: [], card: null, rival: null, can_undo: false, can_redo: false, undo: null, redo: null, said: "",
 };
 
 export class Desk {

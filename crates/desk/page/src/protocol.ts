@@ -36,6 +36,8 @@ export interface View {
   problems: Problem[];
   /** The photo of a card that was put and not read yet. */
   card: { name: string; places: number } | null;
+  /** The rivals' figure, if their project was opened; another project has another number. */
+  rival: { number: number; name: string; schemes: string[] } | null;
   can_undo: boolean;
   can_redo: boolean;
   /** What the last change was, for the button's label: "stroke on \"coat\"". */
@@ -187,7 +189,7 @@ export type Command =
   | { do: "match"; scheme: number; part: string; colour: string };
 
 /** Files that the page hands over. "kept": the project that the browser kept; it is the beginning, not a change. */
-export type PutKind = "kept" | "photo" | "light-photo" | "mask" | "paints" | "schemes" | "project" | "card";
+export type PutKind = "kept" | "photo" | "light-photo" | "mask" | "paints" | "schemes" | "project" | "card" | "rival";
 
 /** What the page can take away. "draft": the project without what can be computed again, for the browser to keep. */
 export type TakeKind = "project" | "draft" | "sheet" | "page" | "report" | "card-page" | "card-pdf" | "drawdown-card" | "pair";
@@ -210,7 +212,7 @@ export interface Engine {
   part_at(x: number, y: number): Promise<string | null>;
   /** The colour around a place of the working photo, "#rrggbb". */
   colour_at(x: number, y: number): Promise<string>;
-  /** "pair": two schemes as two teams on one table, with a verdict. */
+  /** "pair": two schemes as two teams on one table, with a verdict; `rival` is a scheme of the rivals' project if there is one. */
   take(kind: TakeKind, scheme?: number, rival?: number): Promise<{ name: string; type: string; bytes: Uint8Array }>;
 }
 

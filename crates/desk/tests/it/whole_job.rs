@@ -4,7 +4,7 @@ use serde_json::json;
 use velatura::{DiskFiles, MemoryOutputs, RenderOptions, render, render_pictures, session};
 use velatura_desk::{Desk, PutKind, TakeKind};
 
-use crate::{demo_desk, run, small, unzipped};
+use crate::{demo, demo_desk, run, small, unzipped, zipped};
 
 /// Strokes on the small demo photo: part and points. Placed by hand.
 fn draw_everything(desk: &mut Desk) {
@@ -321,4 +321,55 @@ fn a_photo_that_a_phone_named_gives_the_figure_no_name() {
         let view = desk.put(PutKind::Photo, file, photo.clone()).unwrap();
         assert_eq!(view.name, name, "{file}");
     }
+}
+
+#[test]
+fn rivals_have_a_figure_of_their_own() {
+    let mut desk = demo_desk();
+    let own = desk.take(TakeKind::Pair, 0, 1).unwrap().bytes;
+    let files = [
+        "figure.toml",
+        "paints.toml",
+        "schemes.toml",
+        "reedwarden.jpg",
+        "reedwarden-mask.png",
+    ];
+    let files: Vec<(&str, Vec<u8>)> = files
+        .iter()
+        .map(|name| (*name, demo(&format!("reedwarden/{name}"))))
+        .collect();
+    let before = run(&mut desk, json!({"do": "look"}));
+    let view = desk
+        .put(PutKind::Rival, "reedwardens.zip", zipped(&files))
+        .unwrap();
+    let rival = view.rival.clone().unwrap();
+    assert!(rival.name.contains("Reedwarden"), "{}", rival.name);
+    assert!(!rival.schemes.is_empty());
+    // The project on the desk stays as it is.
+    assert_eq!(
+        (view.version, &view.schemes),
+        (before.version, &before.schemes)
+    );
+    assert_eq!(view.can_undo, before.can_undo);
+    let pair = desk
+        .take(TakeKind::Pair, 0, rival.schemes.len() - 1)
+        .unwrap()
+        .bytes;
+    let page = String::from_utf8(pair.clone()).unwrap();
+    assert!(page.contains(&rival.name) && pair != own);
+    let error = desk
+        .take(TakeKind::Pair, 0, rival.schemes.len())
+        .unwrap_err();
+    assert!(
+        error.diagnostics()[0].found.contains("no scheme"),
+        "{error}"
+    );
+    let error = desk
+        .put(PutKind::Rival, "no.zip", vec![1, 2, 3])
+        .unwrap_err();
+    assert_eq!(error.diagnostics()[0].file, "no.zip");
+    assert!(
+        run(&mut desk, json!({"do": "look"})).rival.is_some(),
+        "the rivals stay"
+    );
 }
