@@ -56,11 +56,12 @@ async function on_phone() {
   });
 }
 
-/** Waits until every picture of the step is there. */
+/** Waits until every picture of the step is there and the last message is gone. */
 async function shoot(painter, name) {
   await painter.page.waitForFunction(() =>
     [...document.querySelectorAll(".tile")].every((tile) => tile.dataset.fresh === "1"));
   await painter.idle();
+  await painter.page.waitForSelector(".said", { hidden: true });
   const path = resolve(join(folder, `desk-${name}.jpg`));
   await painter.page.mouse.move(0, 0);
   await painter.page.screenshot({ path, type: "jpeg", quality: 84 });
