@@ -6,7 +6,7 @@ use crate::card::CoatStep;
 /// Parts that differ by less than this share are the same mix.
 const SAME: f64 = 1e-9;
 
-/// Gives the first of the coats with one mix the drops for all of them; the others name its step.
+/// Gives the first of the coats with one mix the drops for all of them; the others name its step. None of them has drops before.
 pub(crate) fn mixed_once(coats: &mut [CoatStep], bench: &Bench) {
     for first in 0..coats.len() {
         if coats[first].mix_of_step.is_some() {
@@ -28,10 +28,7 @@ pub(crate) fn mixed_once(coats: &mut [CoatStep], bench: &Bench) {
             measure.drops = drops;
         }
         for at in &later {
-            let coat = &mut coats[*at];
-            coat.mix_of_step = Some(first + 1);
-            coat.made_ml = 0.0;
-            coat.mix.iter_mut().for_each(|measure| measure.drops = 0);
+            coats[*at].mix_of_step = Some(first + 1);
         }
         coats[first].also_for_steps = later.iter().map(|at| at + 1).collect();
     }

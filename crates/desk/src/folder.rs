@@ -14,7 +14,7 @@ use velatura_photo::{DecodeLimits, peek, reduced_size};
 use crate::edit_figure::{FigureText, with_light_photo, with_photo};
 use crate::file_names::{FIGURE, PAINTS, SCHEMES, STROKES};
 use crate::mask::loaded_mask;
-use crate::open::unpacked;
+use crate::open::{normal, unpacked};
 use crate::working_photo::WORKING_EDGE;
 
 /// What the project of the page is called in messages.
@@ -194,9 +194,7 @@ impl FigureFolder {
 
     /// A page gets files of the figure's folder only.
     fn check_inside(&self, name: &str) -> Result<(), Error> {
-        use std::path::Component;
-        let inside = |part: Component<'_>| matches!(part, Component::Normal(_) | Component::CurDir);
-        if Path::new(name).components().all(inside) {
+        if normal(Path::new(name)).is_some() {
             return Ok(());
         }
         Err(Error::refused(

@@ -197,7 +197,7 @@ pub(crate) fn unpacked(name: &str, bytes: &[u8]) -> Result<BTreeMap<PathBuf, Vec
 }
 
 /// A path without `.` and without a way out of its folder.
-fn normal(path: &Path) -> Option<PathBuf> {
+pub(crate) fn normal(path: &Path) -> Option<PathBuf> {
     let mut normal = PathBuf::new();
     for part in path.components() {
         match part {
