@@ -3,12 +3,12 @@
 
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { dirname, join } from "node:path";
+import { readdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
 import { test } from "node:test";
 import { zipSync } from "fflate";
 import { needed } from "./helper/environment.mjs";
+import { in_a_folder } from "./helper/folder.mjs";
 import { unzip } from "./helper/zip.mjs";
 
 const dist = new URL("../dist/", import.meta.url);
@@ -74,19 +74,6 @@ function assert_equal_bytes(found, expected, what) {
   const other = found.findIndex((byte, at) => byte !== expected[at]);
   const same = found.length === expected.length && other < 0;
   assert.ok(same, `${what}: ${found.length} and ${expected.length} bytes, the first that differs is at ${other}`);
-}
-
-function in_a_folder(files, work) {
-  const folder = mkdtempSync(join(tmpdir(), "velatura-same-"));
-  try {
-    for (const [name, bytes] of Object.entries(files)) {
-      mkdirSync(dirname(join(folder, name)), { recursive: true });
-      writeFileSync(join(folder, name), bytes);
-    }
-    work(folder);
-  } finally {
-    rmSync(folder, { recursive: true, force: true });
-  }
 }
 
 function files_of(folder) {

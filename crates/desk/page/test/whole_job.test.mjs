@@ -2,13 +2,13 @@
 
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { dirname, join } from "node:path";
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
 import { desk_test, with_browser } from "./helper/browser.mjs";
 import { Downloads } from "./helper/downloads.mjs";
 import { needed } from "./helper/environment.mjs";
 import { PARTS, PHOTO, STROKES } from "./helper/figure.mjs";
+import { in_a_folder } from "./helper/folder.mjs";
 import { unzip } from "./helper/zip.mjs";
 
 const FRESH = '.tiles .tile[data-fresh="1"]';
@@ -124,15 +124,8 @@ async function compare(painter) {
 
 function sheet_by_command(files) {
   const command = needed("VELATURA_COMMAND", "the program velatura");
-  const folder = mkdtempSync(join(tmpdir(), "velatura-project-"));
-  try {
-    for (const [name, bytes] of files) {
-      mkdirSync(dirname(join(folder, name)), { recursive: true });
-      writeFileSync(join(folder, name), bytes);
-    }
+  return in_a_folder(Object.fromEntries(files), (folder) => {
     execFileSync(command, ["render", join(folder, "figure.toml"), "--out", join(folder, "out"), "--sheet-only"], { stdio: ["ignore", "ignore", "pipe"] });
     return readFileSync(join(folder, "out/sheet.png"));
-  } finally {
-    rmSync(folder, { recursive: true, force: true });
-  }
+  });
 }
