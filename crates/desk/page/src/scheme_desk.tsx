@@ -81,6 +81,7 @@ function SchemeActions({ index, scheme }: { index: number; scheme: SchemeView })
     <section class="scheme-actions">
       <h2>The scheme</h2>
       <Trouble where="scheme" />
+      <Trouble where="card-pdf" />
       <NameField label="Name of the scheme" value={scheme.name} onName={(name) => desk.run({ do: "rename_scheme", scheme: index, name }, "scheme")} />
       <NameField label="Team" value={scheme.team} optional onName={(team) => desk.run({ do: "team", scheme: index, team }, "scheme")} />
       <label class="field">
